@@ -1,0 +1,131 @@
+"""Mean pitches and where they are aimed."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from latebreak.engine.flight import EXACT_STEPS, Flight
+from latebreak.engine.kernel import AT_X, AT_Z, DRAG_SCALE, LIFT_SCALE, MAX_VY, SEAM, SLOWEST
+from latebreak.engine.pitch import LEVERS, Launch, Pitch
+from latebreak.engine.release import releases
+from latebreak.engine.units import INCH, STANDARD_GRAVITY
+
+Array = NDArray[np.float64]
+
+SPEED, SPIN_RATE, BREAK_CLOCK, GYRO, SIDE, HEIGHT, EXTENSION, ELEVATION, AZIMUTH = range(len(LEVERS))
+
+_TOLERANCE = 1e-4 * INCH  # m, how close the mean pitch comes to its target
+_MOST_STEPS = 30
+_NUDGE = 1e-5  # rad, for the derivative
+_LARGEST_STEP = 0.15  # rad: from the flat first guess this keeps to the flatter of two solutions
+_STEEPEST = 1.2  # rad
+
+
+@dataclass(frozen=True, eq=False)
+class MeanPitches:
+    """Mean pitches side by side, one column each: a pitch under several sets of coefficients, say.
+
+    Attributes
+    ----------
+    levers : float64 array, shape (9, m)
+        In the order of `LEVERS`, SI units and rad.
+    target : float64 array, shape (2, m), or None
+        Side and height at the plate, m; None where the launch angles are given.
+    seam, drag_scale, lift_scale : float64 array, shape (m,)
+        As in `Pitch`.
+    seam_clock : float
+        rad.
+    rubber : float
+        m, from the rubber to the back point of the plate.
+    """
+
+    levers: Array
+    target: Array | None
+    seam: Array
+    drag_scale: Array
+    lift_scale: Array
+    seam_clock: float
+    rubber: float
+
+    def releases(self, levers: Array | None = None) -> Array:
+        """Releases, shape (15, m) or (15, m k) for levers of shape (9, m k) that repeat the columns k times."""
+        levers = self.levers if levers is None else levers
+        repeats = levers.shape[1] // self.levers.shape[1]
+        result = releases(levers, self.rubber, seam_clock=self.seam_clock)
+        result[SEAM] = np.tile(self.seam, repeats)
+        result[DRAG_SCALE] = np.tile(self.drag_scale, repeats)
+        result[LIFT_SCALE] = np.tile(self.lift_scale, repeats)
+        return result
+
+
+def mean_pitches(pitch: Pitch, rubber: float, columns: int = 1) -> MeanPitches:
+    """Return a pitch as `columns` equal mean pitches, not yet aimed."""
+    aim = pitch.aim
+    angles = (aim.elevation, aim.azimuth) if isinstance(aim, Launch) else (0.0, 0.0)
+    levers = np.array([*(getattr(pitch, name) for name in LEVERS[:7]), *angles])
+    target = None if isinstance(aim, Launch) else np.tile([[aim.side], [aim.height]], columns)
+    return MeanPitches(
+        levers=np.tile(levers[:, None], columns),
+        target=target,
+        seam=np.full(columns, pitch.seam_force),
+        drag_scale=np.full(columns, pitch.drag_scale),
+        lift_scale=np.full(columns, pitch.lift_scale),
+        seam_clock=pitch.seam_clock,
+        rubber=rubber,
+    )
+
+
+def straight_launch(levers: Array, target: Array, distance: Array) -> Array:
+    """Launch angles (2, m) of the straight, drag-free flight that drops by gravity into the target: the first guess."""
+    time = distance / levers[SPEED]
+    rise = target[1] - levers[HEIGHT] + 0.5 * STANDARD_GRAVITY * time**2
+    return np.stack([np.arctan2(rise, distance).clip(-0.5, 0.5), np.arctan2(target[0] - levers[SIDE], distance)])
+
+
+def aimed(pitches: MeanPitches, flight: Flight) -> tuple[MeanPitches, NDArray[np.bool_]]:
+    """Solve the launch angles so that every mean pitch hits its target to 1e-4 in.
+
+    Newton's method from the straight flight; of two solutions the flatter is found.
+
+    Parameters
+    ----------
+    pitches : MeanPitches
+        With or without a target.
+    flight : Flight
+        Constants and laws.
+
+    Returns
+    -------
+    pitches : MeanPitches
+        With the solved launch angles.
+    reached : bool array, shape (m,)
+        Whether each hits its target; True where no target is given.
+    """
+    if pitches.target is None:
+        return pitches, np.ones(pitches.levers.shape[1], dtype=bool)
+    levers = pitches.levers.copy()
+    distance = pitches.rubber - levers[EXTENSION] - flight.plate
+    levers[ELEVATION:] = straight_launch(levers, pitches.target, distance)
+    count = levers.shape[1]
+    for _ in range(_MOST_STEPS):
+        trial = np.tile(levers, 3)
+        trial[ELEVATION, count : 2 * count] += _NUDGE
+        trial[AZIMUTH, 2 * count :] += _NUDGE
+        arrivals = flight.arrivals(pitches.releases(trial), EXACT_STEPS)
+        here, up, right = (arrivals[[AT_X, AT_Z], i * count : (i + 1) * count] for i in range(3))
+        miss = pitches.target - here
+        reached = (np.abs(miss).max(axis=0) < _TOLERANCE) & (arrivals[MAX_VY, :count] < -SLOWEST)
+        if reached.all():
+            break
+        # Cramer's rule for  [d here/d elevation, d here/d azimuth] step = miss
+        a, b = (up - here) / _NUDGE, (right - here) / _NUDGE
+        determinant = a[0] * b[1] - b[0] * a[1]
+        with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
+            step = np.stack([miss[0] * b[1] - b[0] * miss[1], a[0] * miss[1] - miss[0] * a[1]]) / determinant
+        step = np.nan_to_num(step, nan=0.0, posinf=_LARGEST_STEP, neginf=-_LARGEST_STEP)
+        levers[ELEVATION:] += np.where(reached, 0.0, step.clip(-_LARGEST_STEP, _LARGEST_STEP))
+        levers[ELEVATION:] = levers[ELEVATION:].clip(-_STEEPEST, _STEEPEST)
+    return replace(pitches, levers=levers), reached

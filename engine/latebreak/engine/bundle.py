@@ -1,0 +1,123 @@
+"""A bundle: many throws of one pitch, scattered as the pitcher scatters them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from latebreak.engine.aim import MeanPitches, aimed, mean_pitches, straight_launch
+from latebreak.engine.ball import Conditions
+from latebreak.engine.draws import Draws
+from latebreak.engine.errors import LatebreakError
+from latebreak.engine.flight import Flight, flight_for, with_fewest_steps
+from latebreak.engine.pitch import LEVERS, Pitch, Spread
+from latebreak.engine.release import drawn_releases
+
+Array = NDArray[np.float64]
+
+_PILOTS = 256
+_PILOT_WIDTH = 1.5  # times the spread, so that the pilot covers the tails of a large bundle
+
+
+class UnreachableTargetError(LatebreakError):
+    """The mean pitch can't reach its target at this speed."""
+
+
+@dataclass(frozen=True, eq=False)
+class Bundle:
+    """A pitch that is ready to be thrown many times.
+
+    Attributes
+    ----------
+    pitch : Pitch
+        What is thrown.
+    mean : MeanPitches
+        The mean pitch, aimed; one column.
+    factor : float64 array, shape (9, 9)
+        Lower triangular; factor factor' is the covariance of the levers.
+    flight : Flight
+        How it is flown.
+    pilots : float64 array, shape (15, 256)
+        A sample scattered 1.5 times wider than the bundle.
+    """
+
+    pitch: Pitch
+    mean: MeanPitches
+    factor: Array
+    flight: Flight
+    pilots: Array
+
+    def releases(self, normals: Array) -> Array:
+        """Releases, shape (15, n), for standard normal draws of shape (9, n)."""
+        return _releases(self.mean, self.factor, normals)
+
+
+def prepare(pitch: Pitch, conditions: Conditions) -> Bundle:
+    """Fit the force laws, aim the mean pitch, choose the step count.
+
+    Parameters
+    ----------
+    pitch : Pitch
+        What is thrown.
+    conditions : Conditions
+        Where.
+
+    Returns
+    -------
+    Bundle
+        Ready to be thrown.
+
+    Raises
+    ------
+    UnreachableTargetError
+        If no launch direction takes the mean pitch to its target.
+    InputError
+        If a force law is not registered.
+    """
+    factor = covariance_factor(pitch.spread)
+    normals = _PILOT_WIDTH * Draws(0, _PILOTS * 8).normals(0)
+    mean = mean_pitches(pitch, conditions.rubber_to_plate)
+    flight = flight_for(conditions, _releases(_roughly_aimed(mean), factor, normals))
+    mean, reached = aimed(mean, flight)
+    if not reached.all():
+        raise UnreachableTargetError("no launch direction takes the mean pitch to its target")
+    pilots = _releases(mean, factor, normals)
+    return Bundle(pitch, mean, factor, with_fewest_steps(flight, pilots), pilots)
+
+
+def covariance_factor(spread: Spread) -> Array:
+    """Lower triangular L with L L' = covariance, also for a singular correlation.
+
+    Parameters
+    ----------
+    spread : Spread
+        Standard deviations and correlation.
+
+    Returns
+    -------
+    float64 array, shape (9, 9)
+        Diagonal where nothing is correlated; so the draw of a lever moves that lever first.
+    """
+    if np.array_equal(spread.correlation, np.eye(len(LEVERS))):
+        return np.diag(spread.standard_deviations)
+    values, vectors = np.linalg.eigh(spread.correlation)
+    upper = np.linalg.qr((vectors * np.sqrt(values.clip(0.0))).T).R
+    upper *= np.where(np.diag(upper) < 0.0, -1.0, 1.0)[:, None]
+    return np.ascontiguousarray(spread.standard_deviations[:, None] * upper.T)
+
+
+def _roughly_aimed(mean: MeanPitches) -> MeanPitches:
+    if mean.target is None:
+        return mean
+    levers = mean.levers.copy()
+    levers[-2:] = straight_launch(levers, mean.target, mean.rubber - levers[-3])
+    return replace(mean, levers=levers)
+
+
+def _releases(mean: MeanPitches, factor: Array, normals: Array) -> Array:
+    return drawn_releases(
+        mean.levers[:, 0].copy(), factor, normals, mean.rubber,
+        float(mean.seam[0]), mean.seam_clock, float(mean.drag_scale[0]), float(mean.lift_scale[0]),
+    )  # fmt: skip

@@ -1,0 +1,191 @@
+"""Fly throws: the flight equation with the constants, the fitted laws and the step count of one bundle."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from latebreak.engine.ball import Conditions
+from latebreak.engine.equation import FlightConstants
+from latebreak.engine.kernel import (
+    AT_X,
+    AT_Z,
+    MAX_VY,
+    SEAM,
+    SLOWEST,
+    SPIN_X,
+    SPIN_Z,
+    STATE_ROWS,
+    VX,
+    VY,
+    VZ,
+    X,
+    Y,
+    Z,
+    fly,
+)  # fmt: skip
+from latebreak.engine.law_fit import LawFit, fit_laws
+from latebreak.engine.path import FEWEST_STEPS, states_at
+from latebreak.engine.units import FOOT, INCH, STANDARD_GRAVITY
+
+Array = NDArray[np.float64]
+
+#: y of the plate's front edge, m: 17 in before its back point (Official Baseball Rules, as quoted by others).
+PLATE_FRONT = 17.0 / 12.0 * FOOT
+#: Step counts tried, and the one that counts as exact.
+STEP_CHOICES = (1, 2, 4, 8, 16)
+EXACT_STEPS = 32
+#: m; half of the promised 0.005 in, because the pilot sees only a sample of the throws.
+_STEP_TOLERANCE = 0.0025 * INCH
+#: While a pitch flies, its direction turns by less than this (rad) and its speed stays within these shares.
+_TURN = 0.25
+_SPEED_SHARES = (0.75, 1.05)
+
+
+@dataclass(frozen=True)
+class Flight:
+    """A way to fly releases to the front of the plate.
+
+    Attributes
+    ----------
+    constants : FlightConstants
+        Scalars of the flight equation.
+    laws : LawFit
+        Fitted force laws.
+    steps : int
+        Runge-Kutta steps over the whole distance.
+    plate : float
+        m, the y where flights end.
+    """
+
+    constants: FlightConstants
+    laws: LawFit
+    steps: int = EXACT_STEPS
+    plate: float = PLATE_FRONT
+
+    def arrivals(self, releases: Array, steps: int | None = None) -> Array:
+        """States at the plate, float64 array of shape (7, n), for releases of shape (15, n)."""
+        nodes = np.empty((1, STATE_ROWS, releases.shape[1]))
+        fly(releases, self.plate, steps or self.steps, self.constants, self.laws.table, nodes)
+        arrivals: Array = nodes[0]
+        return arrivals
+
+    def paths(self, releases: Array, steps: int | None = None) -> Paths:
+        """Whole flights of releases of shape (15, n)."""
+        count = max(steps or self.steps, FEWEST_STEPS)
+        nodes = np.empty((count + 1, STATE_ROWS, releases.shape[1]))
+        fly(releases, self.plate, count, self.constants, self.laws.table, nodes)
+        return Paths(releases, nodes, self.plate)
+
+
+@dataclass(frozen=True, eq=False)
+class Paths:
+    """Flights with their states at equal distances.
+
+    Attributes
+    ----------
+    releases : float64 array, shape (15, n)
+        Where they started.
+    nodes : float64 array, shape (steps + 1, 7, n)
+        States at equal distances, from release to plate.
+    plate : float
+        m, the y where they end.
+    """
+
+    releases: Array
+    nodes: Array
+    plate: float
+
+    @property
+    def arrivals(self) -> Array:
+        """States at the plate, shape (7, n)."""
+        last: Array = self.nodes[-1]
+        return last
+
+    def at(self, times: Array) -> Array:
+        """Position (m) and velocity (m/s) at times (s after release) of shape (k, n): shape (k, 6, n)."""
+        return states_at(self.releases, self.plate, self.nodes, times)
+
+
+def without_spin(releases: Array) -> Array:
+    """Return the same releases with no spin-made and no seam-made force: gravity, drag and wind stay."""
+    bare = releases.copy()
+    bare[SPIN_X : SPIN_Z + 1] = 0.0
+    bare[SEAM] = 0.0
+    return bare
+
+
+def continued(releases: Array, states: Array) -> Array:
+    """Return releases that go on from given states (6, n) with no spin-made and no seam-made force."""
+    onward = without_spin(releases)
+    onward[[X, Y, Z, VX, VY, VZ]] = states
+    return onward
+
+
+def constants_of(conditions: Conditions) -> FlightConstants:
+    """Scalars of the flight equation for these conditions."""
+    return FlightConstants(
+        force_constant=conditions.force_constant,
+        radius=conditions.ball.radius,
+        gravity=STANDARD_GRAVITY,
+        wind_x=conditions.wind_to_right,
+        wind_y=-conditions.wind_to_plate,
+        decay_rate=1.0 / conditions.ball.spin_decay_time,
+    )
+
+
+def flight_for(conditions: Conditions, pilots: Array) -> Flight:
+    """Fit the laws on the range of S and V that a bundle visits; the step count stays at 32.
+
+    Parameters
+    ----------
+    conditions : Conditions
+        Air, field, ball and laws.
+    pilots : float64 array, shape (15, n)
+        A sample of the bundle, scattered wider than the bundle itself; launch angles need not be right.
+
+    Raises
+    ------
+    InputError
+        If a law is not registered.
+    """
+    constants = constants_of(conditions)
+    return Flight(constants, fit_laws(conditions.lift_law, conditions.drag_law, *_visited(constants, pilots)))
+
+
+def with_fewest_steps(flight: Flight, pilots: Array) -> Flight:
+    """Choose the step count for a bundle of which `pilots`, shape (15, n), is a sample scattered wider.
+
+    Returns
+    -------
+    Flight
+        With the smallest step count whose arrivals agree with 32 steps to 0.0025 in; 16 where the lift law has a kink
+        inside the visited range (there the comparison of a sample can be lucky).
+    """
+    if flight.laws.kinked:
+        return replace(flight, steps=STEP_CHOICES[-1])
+    exact = flight.arrivals(pilots, EXACT_STEPS)
+    usable = exact[MAX_VY] < -SLOWEST
+    for steps in STEP_CHOICES:
+        error = np.abs(flight.arrivals(pilots, steps) - exact)[[AT_X, AT_Z]][:, usable]
+        if error.max(initial=0.0) <= _STEP_TOLERANCE:
+            return replace(flight, steps=steps)
+    return flight
+
+
+def _visited(constants: FlightConstants, releases: Array) -> tuple[tuple[float, float], tuple[float, float]]:
+    """Bounds of S and V over the flights of these releases, from their start alone."""
+    through_air = releases[VX : VZ + 1] - np.array([[constants.wind_x], [constants.wind_y], [0.0]])
+    spin = releases[SPIN_X : SPIN_Z + 1]
+    speed = np.linalg.norm(through_air, axis=0)
+    rate = np.linalg.norm(spin, axis=0)
+    along = (spin * through_air).sum(axis=0) / np.maximum(speed * rate, 1e-300)
+    tilt = np.arccos(np.clip(np.abs(along), 0.0, 1.0))  # between axis and flight
+    low = rate * np.sin(np.maximum(tilt - _TURN, 0.0)) / (_SPEED_SHARES[1] * speed)
+    high = rate * np.sin(np.minimum(tilt + _TURN, 0.5 * np.pi)) / (_SPEED_SHARES[0] * speed)
+    return (
+        (constants.radius * float(low.min()), constants.radius * float(high.max())),
+        (_SPEED_SHARES[0] * float(speed.min()), _SPEED_SHARES[1] * float(speed.max())),
+    )

@@ -1,0 +1,66 @@
+"""How the kernels are compiled: the options, decided once.
+
+numba keys a cached function by its own source file alone, so an edit in another kernel module would leave old machine
+code in use. Every cached entry point therefore closes over `SOURCES`, a hash of all kernel sources: numba takes the
+values of closed-over variables into its key.
+"""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any, ParamSpec, TypeVar, cast
+
+import numba
+
+P = ParamSpec("P")
+R = TypeVar("R")
+
+# No "nnan" or "ninf": a throw that blows up must stay visible as NaN or infinity until it is given its outcome.
+_FASTMATH = {"contract", "reassoc", "arcp", "nsz"}
+
+
+def hash_of_sources(folder: Path) -> int:
+    """Hash of every Python file of a folder, for the key of numba's cache.
+
+    Parameters
+    ----------
+    folder : Path
+        Folder of kernel modules.
+
+    Returns
+    -------
+    int
+        63-bit hash of names and contents.
+    """
+    digest = hashlib.sha256()
+    for path in sorted(folder.glob("*.py")):
+        digest.update(path.name.encode())
+        digest.update(path.read_bytes())
+    return int.from_bytes(digest.digest()[:8], "big") >> 1
+
+
+SOURCES = hash_of_sources(Path(__file__).parent)
+
+
+def inlined(function: Callable[P, R]) -> Callable[P, R]:
+    """Compile a scalar physics function so that LLVM inlines it into the loops that call it."""
+    jit = numba.njit(forceinline=True, error_model="numpy", fastmath=_FASTMATH)
+    return cast("Callable[P, R]", jit(function))
+
+
+def kernel(function: Callable[P, R]) -> Callable[P, R]:
+    """Compile a function over arrays, cached on disk, that releases the interpreter lock.
+
+    The function must close over `SOURCES` (see the module's text); others are refused.
+
+    Raises
+    ------
+    TypeError
+        If the function does not close over a source hash.
+    """
+    if "sources" not in function.__code__.co_freevars:
+        raise TypeError(f"{function.__name__} must close over `sources`, or numba's cache may return old machine code")
+    jit: Any = numba.njit(nogil=True, cache=True, error_model="numpy", fastmath=_FASTMATH)
+    return cast("Callable[P, R]", jit(function))

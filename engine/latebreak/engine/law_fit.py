@@ -1,0 +1,163 @@
+"""Fit registered force laws on the range of S and V that a bundle visits, and say how good the fit is."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import lru_cache
+from math import ceil, floor
+
+import numpy as np
+from numpy.polynomial import Polynomial
+from numpy.typing import NDArray
+
+from latebreak.engine.law_table import LawTable
+from latebreak.engine.registry import force_law
+
+Array = NDArray[np.float64]
+
+_DEGREE = 5
+_NODES = np.cos(np.pi * (np.arange(24) + 0.5) / 24)  # Chebyshev nodes on -1..1
+_DENSE = np.linspace(-1.0, 1.0, 101)
+_TO_COEFFICIENTS = np.linalg.pinv(np.vander(_NODES, _DEGREE + 1, increasing=True))
+_AT_DENSE = np.vander(_DENSE, _DEGREE + 1, increasing=True)
+# (power of V, power of S) of the drag polynomial, in the order of `law_table.drag_coefficient`
+_DRAG_POWERS = ((0, 0), (1, 0), (2, 0), (3, 0), (0, 1), (1, 1), (2, 1), (0, 2), (1, 2), (0, 3))
+
+#: Lift fits better than this need no better knot: 1e-6 of C_L is some 1e-4 in at the plate.
+_GOOD_ENOUGH = 1e-6
+#: A law whose slope changes by more than this factor within 0.01 of S is hard on large steps (of the built-in laws the
+#: piecewise one at S = 0.1, the power law below S = 0.03).
+_KINK = 1.2
+
+
+@dataclass(frozen=True)
+class LawFit:
+    """Fitted laws of one bundle.
+
+    Attributes
+    ----------
+    table : LawTable
+        Coefficients for the kernels.
+    lift_error, drag_error : float
+        Largest difference between law and fit on a dense grid of the range, in units of the coefficient.
+    kinked : bool
+        Whether the slope of the lift law changes sharply inside the range: Runge-Kutta steps must be small.
+    """
+
+    table: LawTable
+    lift_error: float
+    drag_error: float
+    kinked: bool
+
+    def error_at_plate(self, force_constant: float, distance: float) -> float:
+        """Bound on the error (m) that the fit makes at the plate: both forces wrong all the way, K dC d^2/2."""
+        return 0.5 * force_constant * (self.lift_error + self.drag_error) * distance**2
+
+
+def fit_laws(lift: str, drag: str, spin_range: tuple[float, float], speed_range: tuple[float, float]) -> LawFit:
+    """Fit two registered laws.
+
+    Parameters
+    ----------
+    lift, drag : str
+        Names of registered laws.
+    spin_range, speed_range : tuple of float
+        Lowest and highest S and V (m/s) of the bundle; widened to multiples of 0.01 and 1 m/s.
+
+    Returns
+    -------
+    LawFit
+        Coefficients, errors and whether the lift law is kinked.
+
+    Raises
+    ------
+    InputError
+        If a name is not registered, or is not a law of that kind.
+    """
+    return _fit(
+        lift,
+        drag,
+        max(0, floor(spin_range[0] * 100.0)),
+        ceil(spin_range[1] * 100.0) + 1,
+        max(0, floor(speed_range[0])),
+        ceil(speed_range[1]) + 1,
+    )
+
+
+@lru_cache(maxsize=256)
+def _fit(lift: str, drag: str, spin_low: int, spin_high: int, speed_low: int, speed_high: int) -> LawFit:
+    low, high = spin_low / 100.0, spin_high / 100.0
+    below, above, knot, lift_error = _fit_lift(force_law(lift).function, low, high)
+    coefficients, drag_error = _fit_drag(force_law(drag).function, (low, high), (speed_low, speed_high))
+    table = LawTable(
+        tuple(map(float, below.convert().coef)), tuple(map(float, above.convert().coef)), knot, low, high,
+        tuple(coefficients), float(speed_low), float(speed_high),
+    )  # fmt: skip
+    return LawFit(table, lift_error, drag_error, _has_kink(force_law(lift).function, low, high))
+
+
+def _has_kink(law: Callable[[Array], Array], low: float, high: float) -> bool:
+    slopes = np.diff(law(np.arange(low, high + 0.015, 0.01)))
+    steps = slopes[1:] / np.where(slopes[:-1] == 0.0, 1.0, slopes[:-1])
+    return bool(np.any((steps > _KINK) | (steps < 1.0 / _KINK)))
+
+
+def _piece(law: Callable[[Array], Array], low: float, high: float) -> tuple[Polynomial, float]:
+    """Least-squares polynomial of a piece, and its largest error."""
+    middle, half = 0.5 * (high + low), 0.5 * (high - low)
+    coefficients = _TO_COEFFICIENTS @ law(middle + half * _NODES)
+    error = float(np.abs(_AT_DENSE @ coefficients - law(middle + half * _DENSE)).max())
+    return Polynomial(coefficients, domain=[low, high]), error
+
+
+def _fit_lift(law: Callable[[Array], Array], low: float, high: float) -> tuple[Polynomial, Polynomial, float, float]:
+    whole, error = _piece(law, low, high)
+    if error < _GOOD_ENOUGH:
+        return whole, whole, 0.5 * (low + high), error
+
+    def error_at(knot: float) -> float:
+        return max(_piece(law, low, knot)[1], _piece(law, knot, high)[1])
+
+    # coarse search over a grid that is denser near the low end (laws are steep there), then golden-section refinement
+    grid = low + (high - low) * np.linspace(0.02, 0.98, 49) ** 2
+    errors = [error_at(knot) for knot in grid]
+    best = int(np.argmin(errors))
+    a, b = grid[max(best - 1, 0)], grid[min(best + 1, grid.size - 1)]
+    if errors[best] < _GOOD_ENOUGH:
+        a = b = grid[best]
+    golden = (np.sqrt(5.0) - 1.0) / 2.0
+    for _ in range(40 if b > a else 0):
+        c, d = b - golden * (b - a), a + golden * (b - a)
+        a, b = (a, d) if error_at(c) < error_at(d) else (c, b)
+    knot = min((grid[best], 0.5 * (a + b)), key=error_at)
+    below, above = _piece(law, low, knot), _piece(law, knot, high)
+    return below[0], above[0], float(knot), max(below[1], above[1])
+
+
+def _fit_drag(
+    law: Callable[[Array, Array], Array], spin_range: tuple[float, float], speed_range: tuple[float, float]
+) -> tuple[list[float], float]:
+    def grid(unit: Array) -> tuple[Array, Array]:
+        v, s = np.meshgrid(
+            *(0.5 * (low + high) + 0.5 * (high - low) * unit for low, high in (speed_range, spin_range)), indexing="ij"
+        )
+        return v.ravel(), s.ravel()
+
+    # fit in centred variables, then expand: raw powers of V would lose digits
+    v_mid, s_mid = 0.5 * sum(speed_range), 0.5 * sum(spin_range)
+    v, s = grid(_NODES[::2])
+    design = np.stack([(v - v_mid) ** p * (s - s_mid) ** q for p, q in _DRAG_POWERS], axis=1)
+    scale = np.abs(design).max(axis=0)
+    centred = np.linalg.lstsq(design / scale, law(v, s), rcond=None)[0] / scale
+    raw = dict.fromkeys(_DRAG_POWERS, 0.0)
+    for c, (p, q) in zip(centred, _DRAG_POWERS, strict=True):
+        in_v = Polynomial([-v_mid, 1.0]) ** p
+        in_s = Polynomial([-s_mid, 1.0]) ** q
+        for i, a in enumerate(in_v.coef):
+            for j, b in enumerate(in_s.coef):
+                raw[i, j] += c * a * b
+    coefficients = [float(raw[power]) for power in _DRAG_POWERS]
+    v, s = grid(np.linspace(-1.0, 1.0, 21))
+    fitted = sum(c * v**p * s**q for c, (p, q) in zip(coefficients, _DRAG_POWERS, strict=True))
+    return coefficients, float(np.abs(fitted - law(v, s)).max())

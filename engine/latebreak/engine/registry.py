@@ -1,0 +1,168 @@
+"""Force laws by name: ours, and those that other packages bring.
+
+A force law is a plain numpy function. A package registers one by an entry point in the group ``latebreak.force_laws``::
+
+    [project.entry-points."latebreak.force_laws"]
+    raised_seam_drag = "my_package.laws:raised_seam_drag"
+
+The end of the entry point's name says what it is:
+
+``..._lift``
+    C_L(S), called with one array of spin parameters S >= 0.
+``..._drag``
+    C_D(v, S), called with two arrays of one shape: the speed v through the air in m/s, and S.
+
+Both return an array of that shape. On S from 0 to 1 and v from 10 to 60 m/s every value must be a finite real number.
+Laws of this package register in the same way, and their names are taken. What another package does wrong never stops
+the rest: it is one message in `broken`, and the error of whoever asks for that law.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from functools import cache
+from importlib.metadata import EntryPoint, entry_points
+from typing import Literal
+
+import numpy as np
+from numpy.typing import NDArray
+
+from latebreak.engine import drag_laws, lift_laws
+from latebreak.engine.errors import Fault, InputError
+
+GROUP = "latebreak.force_laws"
+OURS = "latebreak"
+
+Kind = Literal["lift", "drag"]
+KINDS: tuple[Kind, ...] = ("lift", "drag")
+
+
+@dataclass(frozen=True)
+class ForceLaw:
+    """A registered force law.
+
+    Attributes
+    ----------
+    name : str
+        Name of its entry point.
+    kind : {"lift", "drag"}
+        C_L(S) or C_D(v, S).
+    function : callable
+        The law itself, from float64 arrays to a float64 array of the same shape.
+    distribution : str
+        Name of the installed distribution that registers it.
+    """
+
+    name: str
+    kind: Kind
+    function: Callable[..., NDArray[np.float64]]
+    distribution: str
+
+
+def force_law(name: str) -> ForceLaw:
+    """Return the law of this name.
+
+    Raises
+    ------
+    InputError
+        No law of this name is registered, or the one that is can't be used.
+    """
+    laws, faulty = _registered()
+    if name in laws:
+        return laws[name]
+    choices = "one of " + ", ".join(laws)
+    if name in faulty:
+        raise InputError([Fault("", faulty[name], choices, "mend or uninstall that package, or take another law")])
+    raise InputError([Fault("", f"no force law {name!r} is registered", choices)])
+
+
+def names(kind: Kind) -> tuple[str, ...]:
+    """Return the names of the usable laws of a kind, sorted."""
+    return tuple(name for name, law in _registered()[0].items() if law.kind == kind)
+
+
+def broken() -> dict[str, str]:
+    """Return a message for every registered name that something is wrong with.
+
+    A name that is also in `names` is usable: another distribution wanted it too and was refused.
+    """
+    return dict(_registered()[1])
+
+
+@cache
+def _registered() -> tuple[dict[str, ForceLaw], dict[str, str]]:
+    """Load every law once: the usable ones by name, sorted, and the messages by name."""
+    by_name: dict[str, list[EntryPoint]] = {}
+    for entry in _entries():
+        by_name.setdefault(entry.name, []).append(entry)
+    laws: dict[str, ForceLaw] = {}
+    faulty: dict[str, str] = {}
+    for name, rivals in sorted(by_name.items()):
+        chosen = rivals
+        if len(rivals) > 1:
+            owners = " and ".join(sorted(f"{_distribution(entry)!r}" for entry in rivals))
+            chosen = [entry for entry in rivals if _distribution(entry) == OURS]
+            outcome = f"that of {OURS!r} is used" if chosen else "none of them is used"
+            faulty[name] = f"force law {name!r} is registered by {owners}; {outcome}"
+        for entry in chosen:
+            try:
+                laws[name] = _load(entry)
+            except _UnusableError as reason:
+                faulty[name] = f"force law {name!r} of distribution {_distribution(entry)!r} can't be used: {reason}"
+    return laws, faulty
+
+
+def _entries() -> Iterator[EntryPoint]:
+    """Every entry point of the group; where latebreak runs without being installed, its own are made up here."""
+    installed = entry_points(group=GROUP)
+    yield from installed
+    if not any(_distribution(entry) == OURS for entry in installed):
+        for module in (lift_laws, drag_laws):
+            yield from (EntryPoint(name, f"{module.__name__}:{name}", GROUP) for name in module.__all__)
+
+
+def _distribution(entry: EntryPoint) -> str:
+    return entry.dist.name if entry.dist else OURS
+
+
+class _UnusableError(Exception):
+    """Why a law can't be used."""
+
+
+def _load(entry: EntryPoint) -> ForceLaw:
+    kind = next((kind for kind in KINDS if entry.name.endswith(f"_{kind}")), None)
+    if kind is None:
+        raise _UnusableError("its name must end in _lift or _drag")
+    try:
+        function = entry.load()
+    except (Exception, SystemExit) as error:  # the code of a stranger: whatever it raises is its own fault
+        raise _UnusableError(f"loading {entry.value!r} failed with {_said(error)}") from error
+    if not callable(function):
+        raise _UnusableError(f"{entry.value!r} is not a function")
+    _probe(function, kind)
+    return ForceLaw(entry.name, kind, function, _distribution(entry))
+
+
+def _probe(function: Callable[..., object], kind: Kind) -> None:
+    """Call a law on a grid of S from 0 to 1 (and v from 10 to 60 m/s)."""
+    grid = np.meshgrid(np.linspace(10.0, 60.0, 11), np.linspace(0.0, 1.0, 21))
+    speed, spin_parameter = grid[0].ravel(), grid[1].ravel()
+    call, arguments = ("C_D(v, S)", (speed, spin_parameter)) if kind == "drag" else ("C_L(S)", (spin_parameter,))
+    try:
+        with np.errstate(all="ignore"):  # the values are judged below
+            value = np.asarray(function(*arguments))
+    except (Exception, SystemExit) as error:
+        raise _UnusableError(f"calling it as {call} with arrays failed with {_said(error)}") from error
+    if value.shape != spin_parameter.shape:
+        raise _UnusableError(f"{call} with arrays of shape {spin_parameter.shape} gave shape {value.shape}")
+    if value.dtype.kind not in "fiu":
+        raise _UnusableError(f"{call} gave {value.dtype} values instead of real numbers")
+    if not np.isfinite(value).all():
+        where = "S from 0 to 1" + (" and v from 10 to 60 m/s" if kind == "drag" else "")
+        raise _UnusableError(f"{call} is not finite everywhere on {where}")
+
+
+def _said(error: BaseException) -> str:
+    """One line about an error."""
+    return " ".join(f"{type(error).__name__}: {error}".split())

@@ -1,0 +1,161 @@
+"""Running statistics: means with their sampling error, and quantiles, in bounded memory and fixed order.
+
+Sums are kept by block and combined in the order of the blocks, counts are integers; so the result does not depend on
+which thread did which block.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from latebreak.engine.jit import SOURCES, kernel
+
+Array = NDArray[np.float64]
+
+#: Bins of a quantile sketch between the pilot's extremes. The pilot spans some 8 standard deviations, so a bin holds at
+#: most 0.1 % of the throws even where they are densest, and quantiles are interpolated inside it.
+BINS = 4096
+
+
+class BlockMeans:
+    """Means of several quantities, with the sampling error from the scatter of the blocks.
+
+    Parameters
+    ----------
+    quantities : int
+        Number of quantities.
+    blocks : int
+        Number of blocks, each an independent scrambling of the draws.
+    centre : float64 array, shape (quantities,), optional
+        Near the means; keeps sums of squares accurate.
+    """
+
+    def __init__(self, quantities: int, blocks: int, centre: Array | None = None) -> None:
+        self.centre = np.zeros(quantities) if centre is None else centre
+        self._count = np.zeros(blocks)
+        self._sum = np.zeros((blocks, quantities))
+        self._square = np.zeros((blocks, quantities))
+
+    def add(self, block: int, values: Array, keep: NDArray[np.bool_]) -> None:
+        """Put in the values (quantities, n) of a block, of those throws that `keep` (n,) names."""
+        kept = values[:, keep] - self.centre[:, None]
+        self._count[block] = kept.shape[1]
+        self._sum[block] = kept.sum(axis=1)
+        self._square[block] = (kept**2).sum(axis=1)
+
+    @property
+    def count(self) -> int:
+        """Values put in."""
+        return int(self._count.sum())
+
+    @property
+    def mean(self) -> Array:
+        """Means; NaN where nothing was put in (the caller says so in words)."""
+        total = self._count.sum()
+        about: Array = self._sum.sum(axis=0) / total if total else np.full(self.centre.shape, np.nan)
+        mean: Array = self.centre + about
+        return mean
+
+    @property
+    def sd(self) -> Array:
+        """Standard deviations over the values."""
+        total = self._count.sum()
+        if not total:
+            return np.full(self.centre.shape, np.nan)
+        about = self.mean - self.centre
+        sd: Array = np.sqrt((self._square.sum(axis=0) / total - about**2).clip(0.0))
+        return sd
+
+    @property
+    def sampling_error(self) -> Array:
+        """Monte Carlo standard errors of the means.
+
+        From the scatter of the block means about the mean, each weighted by its count (ratio estimator).
+        """
+        used = self._count > 0
+        blocks = int(used.sum())
+        if blocks < 2:
+            return np.full(self.centre.shape, np.nan)
+        count = self._count[used, None]
+        residual = self._sum[used] - count * (self.mean - self.centre)
+        spread: Array = np.sqrt((residual**2).sum(axis=0) * blocks / (blocks - 1.0)) / count.sum()
+        return spread
+
+
+def _compile(sources: int) -> Callable[..., None]:
+    @kernel
+    def count_bins(
+        values: Array, keep: NDArray[np.bool_], low: Array, per_width: Array, counts: NDArray[np.int64]
+    ) -> None:
+        _ = sources
+        last = counts.shape[1] - 1
+        for q in range(values.shape[0]):
+            row, bins, start, scale = values[q], counts[q], low[q], per_width[q]
+            for i in range(row.size):
+                if keep[i]:
+                    place = (row[i] - start) * scale + 1.0
+                    bins[int(min(max(place, 0.0), float(last)))] += 1
+
+    return count_bins
+
+
+_count_bins = _compile(SOURCES)
+
+
+class QuantileSketch:
+    """Quantiles of several quantities from counts in equal bins.
+
+    Parameters
+    ----------
+    low, high : float64 array, shape (quantities,)
+        Range of the bins, from a pilot that is scattered wider; what lies outside is counted in two outer bins.
+    """
+
+    def __init__(self, low: Array, high: Array) -> None:
+        self.low = low
+        self.width = np.maximum((high - low) / BINS, 1e-9 * np.maximum(np.abs(low), 1.0))
+        self.counts = np.zeros((low.size, BINS + 2), np.int64)
+        self.least = np.full(low.size, np.inf)
+        self.most = np.full(low.size, -np.inf)
+
+    def add(self, values: Array, keep: NDArray[np.bool_]) -> None:
+        """Count values (quantities, n) of those throws that `keep` (n,) names."""
+        _count_bins(values, keep, self.low, 1.0 / self.width, self.counts)
+        kept = values[:, keep]
+        self.least = np.minimum(self.least, kept.min(axis=1, initial=np.inf))
+        self.most = np.maximum(self.most, kept.max(axis=1, initial=-np.inf))
+
+    def merge(self, other: QuantileSketch) -> None:
+        """Put in what another sketch of the same range has counted."""
+        self.counts += other.counts
+        self.least = np.minimum(self.least, other.least)
+        self.most = np.maximum(self.most, other.most)
+
+    def quantile(self, share: float) -> Array:
+        """Quantiles (quantities,) at a share between 0 and 1; NaN where nothing was counted."""
+        result = np.full(self.low.size, np.nan)
+        for q, counts in enumerate(self.counts):
+            total = counts.sum()
+            if total == 0:
+                continue
+            edges = np.concatenate([[self.least[q]], self.low[q] + self.width[q] * np.arange(BINS + 1), [self.most[q]]])
+            edges = np.clip(edges, self.least[q], self.most[q])
+            below = np.concatenate([[0], np.cumsum(counts)])
+            result[q] = np.interp(share * total, below, edges)
+        return result
+
+
+@dataclass(frozen=True, eq=False)
+class Summary:
+    """Statistics over throws of several quantities, each array of shape (quantities,)."""
+
+    count: int
+    mean: Array
+    sd: Array
+    low: Array  # 5 %
+    high: Array  # 95 %
+    sampling_error: Array  # of the mean

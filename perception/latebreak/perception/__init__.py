@@ -1,0 +1,1 @@
+"""The hitter: what can be seen of a pitch, and when."""
