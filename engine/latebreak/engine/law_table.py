@@ -2,8 +2,8 @@
 
 A registered law is a numpy function. Before a run it is fitted once on the range of S and V that the bundle visits:
 C_L as two polynomials of degree 5 in S joined at a searched knot, C_D as a polynomial of total degree 3 in (V, S). So
-C_L as two polynomials of degree 5 in S joined at a searched knot, C_D as a polynomial of total degree 3 in (V, S). A law
-of another package so costs no compilation and runs at full speed. Outside the fitted range the value at its edge holds.
+a law of another package costs no compilation and runs at full speed. Outside the fitted range its edge value holds.
+"""
 
 from __future__ import annotations
 
