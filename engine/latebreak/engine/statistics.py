@@ -72,18 +72,26 @@ class BlockMeans:
 
     @property
     def sampling_error(self) -> Array:
-        """Monte Carlo standard errors of the means.
+        """Monte Carlo standard errors of the means, from the scatter of the blocks; NaN for fewer than two blocks."""
+        return _ratio_error(self._sum, self._count[:, None], self.mean - self.centre)
 
-        From the scatter of the block means about the mean, each weighted by its count (ratio estimator).
-        """
-        used = self._count > 0
-        blocks = int(used.sum())
-        if blocks < 2:
-            return np.full(self.centre.shape, np.nan)
-        count = self._count[used, None]
-        residual = self._sum[used] - count * (self.mean - self.centre)
-        spread: Array = np.sqrt((residual**2).sum(axis=0) * blocks / (blocks - 1.0)) / count.sum()
-        return spread
+    def ratio(self, over: int, under: int) -> tuple[float, float]:
+        """Ratio of the means of two quantities, and its Monte Carlo standard error; for a centre of 0."""
+        top, bottom = self._sum[:, over], self._sum[:, under]
+        total = float(bottom.sum())
+        ratio = float(top.sum()) / total if total else float("nan")
+        return ratio, float(_ratio_error(top, bottom, np.array(ratio)))
+
+
+def _ratio_error(top: Array, bottom: Array, ratio: Array) -> Array:
+    """Standard error of sum(top)/sum(bottom) over independent blocks (ratio estimator)."""
+    blocks = top.shape[0]
+    if blocks < 2:
+        return np.full(np.shape(ratio), np.nan)
+    residual = top - ratio * bottom
+    with np.errstate(invalid="ignore", divide="ignore"):
+        error: Array = np.sqrt((residual**2).sum(axis=0) * blocks / (blocks - 1.0)) / bottom.sum(axis=0)
+    return error
 
 
 def _compile(sources: int) -> Callable[..., None]:

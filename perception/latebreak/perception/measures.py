@@ -1,0 +1,65 @@
+"""What each throw of a pitch shows beside the fastball of the same draw."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from latebreak.engine.flight import Flight
+from latebreak.engine.kernel import AT_TIME
+from latebreak.engine.late_break import late_and_whole_break
+from latebreak.engine.outcome import has_arrived, outcomes
+from latebreak.perception.path_gap import path_gap
+
+Array = NDArray[np.float64]
+
+#: Rows of what `throw_measures` gives; SI units and rad.
+THROW_MEASURES = (
+    "path_gap_at_100ms_angle",
+    "path_gap_at_100ms",
+    "path_gap_at_commit_angle",
+    "path_gap_at_commit",
+    "late_break",
+    "whole_break",
+)
+LATE_BREAK, WHOLE_BREAK = THROW_MEASURES.index("late_break"), THROW_MEASURES.index("whole_break")
+
+EARLY = 0.100  # s after release: the early look at the path gap
+
+
+def throw_measures(
+    flight: Flight,
+    releases: Array,
+    fastball_flight: Flight,
+    fastball_releases: Array,
+    eye: Array,
+    commit_before_arrival: float,
+) -> tuple[Array, NDArray[np.bool_]]:
+    """Measure throws.
+
+    Parameters
+    ----------
+    flight, fastball_flight : Flight
+        How pitch and fastball fly.
+    releases, fastball_releases : float64 array, shape (15, n)
+        Throws, pairwise of the same draws.
+    eye : float64 array, shape (3,)
+        Place of the hitter's eye, m.
+    commit_before_arrival : float
+        s before the pitch's arrival.
+
+    Returns
+    -------
+    values : float64 array, shape (6, n)
+        Rows as in `THROW_MEASURES`.
+    keep : bool array, shape (n,)
+        Whether both throws reached the plate in the air.
+    """
+    pitch, fastball = flight.paths(releases), fastball_flight.paths(fastball_releases)
+    radius = flight.constants.radius
+    keep = has_arrived(outcomes(releases, pitch.arrivals, radius))
+    keep &= has_arrived(outcomes(fastball_releases, fastball.arrivals, radius))
+    commit = np.maximum(pitch.arrivals[AT_TIME] - commit_before_arrival, 0.0)
+    gap = path_gap(pitch, fastball, np.stack([np.full_like(commit, EARLY), commit]), eye)
+    breaks = late_and_whole_break(flight, pitch, commit_before_arrival)
+    return np.concatenate([gap[:, 0], gap[:, 1], breaks]), keep

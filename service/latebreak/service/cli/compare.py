@@ -1,0 +1,30 @@
+"""`latebreak compare`."""
+
+from __future__ import annotations
+
+import click
+
+from latebreak.service.cli.options import asks, print_json, progress
+
+
+@click.command("compare")
+@asks
+@click.option("--pitches", metavar="A,B", help="Pitches to compare; default: all that are no fastballs.")
+@click.option("--no-interval", is_flag=True, help="Leave out intervals and the chance of the lead; faster.")
+def command(
+    scenario: str, seed: int | None, throws: int | None, as_json: bool, pitches: str | None, no_interval: bool
+) -> None:
+    """Say which of these is harder to tell from this fastball, how late it breaks, and how sure that is."""
+    from latebreak.service.questions import compare  # noqa: PLC0415 - compiles kernels; not for the help
+    from latebreak.service.scenario import load  # noqa: PLC0415
+
+    loaded = load(scenario)
+    names = None if pitches is None else [name.strip() for name in pitches.split(",") if name.strip()]
+    with progress("comparing") as done:
+        answer = compare(loaded, pitches=names, intervals=not no_interval, seed=seed, throws=throws, progress=done)
+    if as_json:
+        print_json(answer.to_dict())
+        return
+    from latebreak.service.tables.compare import show  # noqa: PLC0415
+
+    show(answer, loaded.scenario)

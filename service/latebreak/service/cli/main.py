@@ -1,0 +1,89 @@
+"""`latebreak`: which commands there are, and what becomes of errors.
+
+Commands are imported when they are used, so that the help comes at once.
+"""
+
+from __future__ import annotations
+
+import importlib
+import os
+import sys
+import traceback
+
+import click
+
+from latebreak.engine.errors import InputError, LatebreakError
+
+#: Exit statuses of the contract; 0 is an answer.
+BUG, INPUT_AT_FAULT, TROUBLE, INTERRUPTED = 1, 2, 3, 130
+
+#: Commands with their short help; each is the function `command` of the module of its name.
+COMMANDS = {
+    "fly": "Where do these pitches go?",
+    "compare": "Which of these is harder to tell from this fastball?",
+    "new": "Write a commented starter scenario into this folder.",
+}
+
+
+class Commands(click.Group):
+    """The commands, each imported when it is used."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        """Names in the order of the work."""
+        return list(COMMANDS)
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        """Import a command."""
+        if cmd_name not in COMMANDS:
+            return None
+        module = importlib.import_module(f"latebreak.service.cli.{cmd_name}")
+        command: click.Command = module.command
+        return command
+
+    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        """List the commands without importing them."""
+        with formatter.section("Commands"):
+            formatter.write_dl(list(COMMANDS.items()))
+
+
+@click.group(cls=Commands, context_settings={"help_option_names": ["-h", "--help"]})
+@click.version_option(package_name="latebreak")
+def latebreak() -> None:
+    """Say how late a breaking ball seems to break.
+
+    latebreak flies bundles of pitches as a pitcher scatters them and says what a hitter can make of them. SCENARIO is
+    the path of a scenario file or the name of a ready scenario; start with: latebreak compare two-grips
+    """
+
+
+def main() -> None:
+    """Run the command line and exit with the status of the contract."""
+    sys.exit(status())
+
+
+def status() -> int:
+    """Run the command line; return the exit status, with a message on stderr where something went wrong."""
+    try:
+        latebreak.main(standalone_mode=False)
+        sys.stdout.flush()
+    except click.exceptions.Exit as leave:
+        return leave.exit_code
+    except (click.Abort, KeyboardInterrupt):
+        click.echo("interrupted", err=True)
+        return INTERRUPTED
+    except click.ClickException as error:
+        error.show()
+        return INPUT_AT_FAULT
+    except InputError as error:
+        click.echo(str(error), err=True)
+        return INPUT_AT_FAULT
+    except BrokenPipeError:  # whoever read the answer has seen enough
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return 0
+    except (LatebreakError, OSError) as error:
+        click.echo(str(error), err=True)
+        return TROUBLE
+    except Exception:
+        click.echo(f"This is a fault of latebreak, not yours; please report it:\n{traceback.format_exc()}", err=True)
+        return BUG
+    return 0

@@ -1,0 +1,132 @@
+"""Answers: the envelope, and numbers that carry how sure they are. `to_dict` gives the JSON of the contract."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from importlib.metadata import PackageNotFoundError, version
+from math import isfinite
+from typing import Any, Generic, Protocol, TypeVar
+
+#: What JSON can hold.
+Json = dict[str, Any]
+
+
+def installed_version() -> str:
+    """Version of latebreak; "0" where it runs without being installed."""
+    try:
+        return version("latebreak")
+    except PackageNotFoundError:
+        return "0"
+
+
+@dataclass(frozen=True)
+class OverThrows:
+    """A quantity over the throws that arrived; every number None where none did.
+
+    Attributes
+    ----------
+    mean, sd : float or None
+        Mean and standard deviation.
+    low, high : float or None
+        5 % and 95 % of the throws.
+    sampling_error : float or None
+        Monte Carlo standard error of the mean.
+    """
+
+    mean: float | None
+    sd: float | None
+    low: float | None
+    high: float | None
+    sampling_error: float | None
+
+    def to_dict(self) -> Json:
+        """Return the JSON object."""
+        return {key: _finite(value) for key, value in vars(self).items()}
+
+
+@dataclass(frozen=True)
+class Estimate:
+    """A model's estimate.
+
+    Attributes
+    ----------
+    value : float
+        At the scenario's values and the default coefficients.
+    sampling_error : float
+        Monte Carlo standard error.
+    low, high : float or None
+        90 % interval over what is not known of flight, hitter and means; None where no interval was asked for.
+    """
+
+    value: float
+    sampling_error: float
+    low: float | None = None
+    high: float | None = None
+
+    def to_dict(self) -> Json:
+        """Return the JSON object; without an interval `low` and `high` are absent."""
+        interval = {} if self.low is None else {"low": _finite(self.low), "high": _finite(self.high)}
+        return {"value": _finite(self.value), **interval, "sampling_error": _finite(self.sampling_error)}
+
+
+class Result(Protocol):
+    """What a question finds out."""
+
+    def to_dict(self) -> Json:
+        """Return the JSON object."""
+        ...
+
+
+R = TypeVar("R", bound=Result)
+
+
+@dataclass(frozen=True)
+class Answer(Generic[R]):
+    """The answer to a question.
+
+    Attributes
+    ----------
+    command : str
+        The question.
+    title : str
+        Of the scenario.
+    seed, throws : int
+        What the random draws depend on.
+    warnings : tuple of str
+        What is unusual about the input or the run.
+    cautions : tuple of str
+        What to mind so that nobody gets hurt.
+    result : Result
+        What was found out.
+    """
+
+    command: str
+    title: str
+    seed: int
+    throws: int
+    warnings: tuple[str, ...]
+    cautions: tuple[str, ...]
+    result: R
+
+    def to_dict(self) -> Json:
+        """Return the JSON object of the contract: no NaN, no infinity."""
+        return {
+            "command": self.command,
+            "title": self.title,
+            "seed": self.seed,
+            "throws": self.throws,
+            "version": installed_version(),
+            "warnings": list(self.warnings),
+            "cautions": list(self.cautions),
+            "result": self.result.to_dict(),
+        }
+
+
+def dicts(values: Mapping[str, Result]) -> Json:
+    """Return a mapping of answers as JSON."""
+    return {key: value.to_dict() for key, value in values.items()}
+
+
+def _finite(value: float | None) -> float | None:
+    return float(value) if value is not None and isfinite(value) else None

@@ -1,0 +1,100 @@
+"""What is not known, drawn jointly: the spread of an estimate over flight coefficients, hitter and measured means.
+
+Every draw asks the whole question again. The draws are common to all pitches of a question, and the own draws of a
+pitch depend on the seed and its name alone, so that a verdict does not depend on how many pitches a file lists.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from latebreak.engine.aim import MeanPitches, aimed
+from latebreak.engine.bundle import Bundle
+from latebreak.engine.uncertainty import MeanErrors, draw_ball, uncertain
+from latebreak.perception.hitter import Hitter, Vision, uncertain_vision
+from latebreak.service.questions.setting import Setting
+from latebreak.service.scenario.physical import in_lever_order
+
+Array = NDArray[np.float64]
+
+#: Sets of parameters behind an interval (chosen: the 5 % and 95 % points then rest on three draws each).
+DRAWS = 64
+#: 90 % interval.
+_LOW, _HIGH = 0.05, 0.95
+_NORMAL_90 = 1.6448536269514722  # 95 % point of the standard normal distribution
+
+
+@dataclass(frozen=True, eq=False)
+class Unknowns:
+    """Joint draws of what is not known: column 0 is the scenario's own values, then `DRAWS` draws.
+
+    Attributes
+    ----------
+    pitches : dict of str to MeanPitches
+        Aimed mean pitches by name, DRAWS + 1 columns.
+    vision : Vision
+        DRAWS + 1 sets.
+    usable : bool array, shape (DRAWS + 1,)
+        Whether every pitch reaches its target in that draw.
+    """
+
+    pitches: dict[str, MeanPitches]
+    vision: Vision
+    usable: NDArray[np.bool_]
+
+
+def draw_unknowns(setting: Setting, bundles: dict[str, Bundle], hitter: Hitter) -> Unknowns:
+    """Draw what is not known about these pitches and this hitter."""
+    seed = setting.scenario.seed
+    ball = draw_ball(DRAWS, _generator(seed, "ball"))
+    vision = uncertain_vision(hitter, DRAWS, _generator(seed, "hitter"))
+    pitches, usable = {}, np.ones(DRAWS + 1, dtype=bool)
+    for name, bundle in bundles.items():
+        errors = setting.scenario.pitch[name].mean_error
+        mean = uncertain(
+            bundle.mean,
+            MeanErrors(in_lever_order(errors), errors.drag_coefficient, errors.lift_scale, errors.seam_force or 0.0),
+            setting.conditions,
+            ball,
+            _generator(seed, "pitch", name),
+        )
+        pitches[name], reached = aimed(mean, bundle.flight)
+        usable &= reached
+    return Unknowns(pitches, vision, usable)
+
+
+def interval(value: float, over_draws: Array, sampling_error: float = 0.0, least: float = 0.0) -> tuple[float, float]:
+    """Return the 90 % interval of an estimate.
+
+    Parameters
+    ----------
+    value : float
+        The estimate, from all throws.
+    over_draws : float64 array, shape (m + 1,)
+        The same under the draws, the scenario's own values first; from fewer throws, so only its shifts are used.
+    sampling_error : float
+        Of the value; widens the interval in quadrature.
+    least : float
+        The smallest value there can be.
+    """
+    shift = over_draws[1:] - over_draws[0]
+    low, high = np.quantile(shift, [_LOW, _HIGH])
+    sampling = _NORMAL_90 * sampling_error
+    below, above = np.hypot(min(low, 0.0), sampling), np.hypot(max(high, 0.0), sampling)
+    return max(value - float(below), least), value + float(above)
+
+
+def chance_of_lead(leader: Array, rival: Array) -> float:
+    """Chance (percent) that the leader's true value is above the rival's, from joint draws of shape (m,) each.
+
+    Ties count half; one draw is added on either side's half (Jeffreys), so no finite number of draws gives 0 or 100 %.
+    """
+    wins = float((leader > rival).sum() + 0.5 * (leader == rival).sum())
+    return 100.0 * (wins + 0.5) / (leader.size + 1.0)
+
+
+def _generator(seed: int, *words: str) -> np.random.Generator:
+    return np.random.Generator(np.random.Philox(np.random.SeedSequence([seed, *"/".join(words).encode()])))

@@ -1,0 +1,222 @@
+"""The question which of these pitches is harder to tell from this fastball, and how sure that is.
+
+Compared pitches are alternatives, each judged alone behind the reference fastball.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from latebreak.engine.bundle import Bundle
+from latebreak.engine.errors import Fault, InputError
+from latebreak.engine.kernel import Y
+from latebreak.engine.outcome import has_arrived, outcomes
+from latebreak.engine.units import FOOT, MILLISECOND
+from latebreak.perception.eye import Eye
+from latebreak.perception.hitter import Hitter, preset, vision_of
+from latebreak.perception.separation import Separation, same_line_separation
+from latebreak.service.questions.answer import Answer, Estimate, Json, dicts
+from latebreak.service.questions.chance import Unknowns, draw_unknowns, interval
+from latebreak.service.questions.setting import Progress, Source, settle
+from latebreak.service.questions.thrown import measure_throws
+from latebreak.service.questions.verdict import Better, verdict
+from latebreak.service.scenario import Scenario, reference_fastball
+from latebreak.service.scenario.cautions import cautions
+
+
+@dataclass(frozen=True)
+class CompareResult:
+    """Estimates of every compared pitch by key, and which is better.
+
+    Attributes
+    ----------
+    fastball : str
+        The fastball that the pitches are judged behind.
+    pitches : dict of str to dict of str to Estimate
+        By name, then by key; the unit is in the key.
+    better : Better
+        The leading pitch, None where it leads by no more than chance.
+    why : tuple of str
+        Two or three plain sentences.
+    """
+
+    fastball: str
+    pitches: dict[str, dict[str, Estimate]]
+    better: Better
+    why: tuple[str, ...]
+
+    def to_dict(self) -> Json:
+        """Return the JSON object."""
+        return {
+            "fastball": self.fastball,
+            "pitches": {name: dicts(estimates) for name, estimates in self.pitches.items()},
+            "better": self.better.to_dict(),
+            "why": " ".join(self.why),
+        }
+
+
+def compare(
+    source: Source,
+    *,
+    pitches: Sequence[str] | None = None,
+    intervals: bool = True,
+    seed: int | None = None,
+    throws: int | None = None,
+    progress: Progress = lambda share: None,
+) -> Answer[CompareResult]:
+    """Compare pitches behind the reference fastball.
+
+    Parameters
+    ----------
+    source : Scenario, Loaded, str or Path
+        A scenario, or the path or ready name of one.
+    pitches : sequence of str, optional
+        Names of the pitches to compare; default: all that are no fastballs.
+    intervals : bool, optional
+        Whether to draw what is not known: intervals and the chance of the lead; False is faster.
+    seed, throws : int, optional
+        In place of the scenario's own.
+    progress : callable, optional
+        Told the share of the work that is done.
+
+    Returns
+    -------
+    Answer of CompareResult
+        Estimates are those of a model.
+
+    Raises
+    ------
+    InputError
+        If the scenario or a name is at fault, or there is no fastball.
+    ScenarioFileError
+        If there is no such scenario.
+    """
+    setting = settle(source, seed, throws)
+    scenario = setting.scenario
+    fastball, names = _who(scenario, pitches, setting.source)
+    bundles = setting.bundles([fastball, *names])
+    _check_arrivals(bundles, setting.source)
+    hitter = hitter_of(scenario)
+    unknowns = draw_unknowns(setting, bundles, hitter) if intervals else None
+
+    found: dict[str, dict[str, Estimate]] = {}
+    distances, warnings = {}, [*setting.warnings, *setting.fit_warnings(bundles)]
+    for number, name in enumerate(names):
+        thrown, kept = measure_throws(
+            setting,
+            bundles[name],
+            bundles[fastball],
+            hitter,
+            None if unknowns is None else (unknowns, name, fastball),
+            lambda share, before=number: progress((before + share) / len(names)),  # type: ignore[misc]
+        )
+        separation = _separation(bundles[name], bundles[fastball], hitter, unknowns, name, fastball)
+        distances[name] = separation.distance
+        found[name] = {**thrown, **_separation_estimates(separation, unknowns)}
+        if kept < 0.9 * setting.draws.throws:
+            share = 100.0 * (1.0 - kept / setting.draws.throws)
+            warnings.append(
+                f"pitch.{name}: {share:.0f} % of the throws, or of the fastballs beside them, did not reach the plate "
+                "in the air and are left out"
+            )
+    usable = None if unknowns is None else unknowns.usable
+    better, why = verdict(scenario, fastball, found, distances, usable)
+    return Answer(
+        "compare",
+        scenario.title,
+        scenario.seed,
+        scenario.throws,
+        tuple(warnings),
+        cautions(scenario.pitcher, proposes_more=False),
+        CompareResult(fastball, found, better, why),
+    )
+
+
+def hitter_of(scenario: Scenario) -> Hitter:
+    """Return the hitter of a scenario: the preset of the level with what the file says."""
+    entry = scenario.hitter
+    eye = Eye(entry.eye_side_ft * FOOT, entry.eye_height_ft * FOOT, entry.eye_depth_ft * FOOT, entry.bats)
+    hitter = preset(entry.level, eye, entry.commit_before_arrival_ms * MILLISECOND)
+    if entry.evidence_efficiency is None:
+        return hitter
+    return Hitter(hitter.eye, entry.evidence_efficiency, hitter.commit_before_arrival)
+
+
+def _who(scenario: Scenario, asked: Sequence[str] | None, source: str) -> tuple[str, list[str]]:
+    """Names of the reference fastball and of the pitches to compare."""
+    fastball = reference_fastball(scenario)
+    if fastball is None:
+        remedy = 'give the fastball role = "fastball"'
+        raise InputError([Fault("pitch.*.role", "compare needs a fastball, and no pitch is one", "", remedy)], source)
+    others = [name for name in scenario.pitch if name != fastball]
+    if asked is None:
+        names = [name for name in others if scenario.pitch[name].role != "fastball"] or others
+        if not names:
+            problem = f"there is no pitch to compare behind {fastball!r}"
+            raise InputError([Fault("pitch", problem, "", "add a [pitch.NAME] section")], source)
+        return fastball, names
+    names = list(dict.fromkeys(asked))
+    allowed = "any of " + ", ".join(others)
+    faults = [
+        Fault("pitches", f"there is no pitch {name!r} to compare", allowed) for name in names if name not in others
+    ]
+    if not names:
+        faults = [Fault("pitches", "no name is given", allowed)]
+    if faults:
+        raise InputError(faults, source)
+    return fastball, names
+
+
+def _check_arrivals(bundles: dict[str, Bundle], source: str) -> None:
+    """Refuse mean pitches that never arrive: nothing could be said about them."""
+    faults = []
+    for name, bundle in bundles.items():
+        releases = bundle.mean.releases()
+        code = outcomes(releases, bundle.flight.arrivals(releases), bundle.flight.constants.radius)
+        if not has_arrived(code).all():
+            faults.append(
+                Fault(
+                    f"pitch.{name}",
+                    f"the mean pitch does not reach the plate, {releases[Y, 0] / FOOT:.1f} ft away, in the air",
+                    "a mean pitch that arrives",
+                    "mend its launch angles, speed_mph or target",
+                )
+            )
+    if faults:
+        raise InputError(faults, source)
+
+
+def _separation(
+    bundle: Bundle, fastball: Bundle, hitter: Hitter, unknowns: Unknowns | None, name: str, fastball_name: str
+) -> Separation:
+    pitches = (bundle.mean, fastball.mean)
+    if unknowns is not None:
+        pitches = (unknowns.pitches[name], unknowns.pitches[fastball_name])
+    return same_line_separation(
+        pitches[0],
+        bundle.flight,
+        pitches[1],
+        fastball.flight,
+        bundle.factor,
+        hitter.eye.place,
+        vision_of(hitter) if unknowns is None else unknowns.vision,
+    )
+
+
+def _separation_estimates(separation: Separation, unknowns: Unknowns | None) -> dict[str, Estimate]:
+    """One value per pitch: nothing is sampled, so the sampling error is 0."""
+    columns = {
+        "same_line_separation_ft": separation.distance / FOOT,
+        "same_line_separation_after_release_ms": separation.after_release / MILLISECOND,
+        "same_line_separation_before_arrival_ms": separation.before_arrival / MILLISECOND,
+        "same_line_separation_reached_percent": np.where(separation.reached, 100.0, 0.0),
+    }
+    result = {}
+    for key, values in columns.items():
+        value = float(values[0])
+        limits = (None, None) if unknowns is None else interval(value, values[unknowns.usable])
+        result[key] = Estimate(value, 0.0, *limits)
+    return result

@@ -1,0 +1,124 @@
+"""The question where these pitches go."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from latebreak.engine.arrival import QUANTITIES, Arrivals, arrive
+from latebreak.engine.units import DEGREE, FOOT, INCH, MPH
+from latebreak.service.questions.answer import Answer, Json, OverThrows, dicts
+from latebreak.service.questions.setting import Progress, Source, settle
+from latebreak.service.scenario.cautions import cautions
+
+#: Keys of the answer with the size of their unit in SI, in the order of `QUANTITIES`.
+KEYS = {
+    "flight_time_s": 1.0,
+    "arrival_speed_mph": MPH,
+    "arrival_side_ft": FOOT,
+    "arrival_height_ft": FOOT,
+    "induced_vertical_break_in": INCH,
+    "induced_side_break_in": INCH,
+    "vertical_approach_deg": DEGREE,
+    "side_approach_deg": DEGREE,
+    "launch_elevation_deg": DEGREE,
+    "launch_azimuth_deg": DEGREE,
+}
+if any(not key.startswith(quantity) for key, quantity in zip(KEYS, QUANTITIES, strict=True)):
+    raise AssertionError("the keys of the answer and the engine's quantities are out of step")
+
+
+@dataclass(frozen=True)
+class PitchArrivals:
+    """Where one pitch goes: quantities by key, over the throws that arrived, and how many throws ended how."""
+
+    quantities: dict[str, OverThrows]
+    outcomes: dict[str, int]
+
+    def to_dict(self) -> Json:
+        """Return the JSON object."""
+        return {**dicts(self.quantities), "outcomes": dict(self.outcomes)}
+
+
+@dataclass(frozen=True)
+class FlyResult:
+    """Where every pitch of a scenario goes, by name."""
+
+    pitches: dict[str, PitchArrivals]
+
+    def to_dict(self) -> Json:
+        """Return the JSON object."""
+        return {"pitches": dicts(self.pitches)}
+
+
+def fly(
+    source: Source, *, seed: int | None = None, throws: int | None = None, progress: Progress = lambda share: None
+) -> Answer[FlyResult]:
+    """Fly every pitch of a scenario.
+
+    Parameters
+    ----------
+    source : Scenario, Loaded, str or Path
+        A scenario, or the path or ready name of one.
+    seed, throws : int, optional
+        In place of the scenario's own.
+    progress : callable, optional
+        Told the share of the work that is done.
+
+    Returns
+    -------
+    Answer of FlyResult
+        Units are in the keys.
+
+    Raises
+    ------
+    InputError
+        If the scenario is at fault.
+    ScenarioFileError
+        If there is no such scenario.
+    """
+    setting = settle(source, seed, throws)
+    bundles = setting.bundles(list(setting.pitches))
+    done, total = 0, setting.draws.throws * len(bundles)
+
+    def count(throws: int) -> None:
+        nonlocal done
+        done += throws
+        progress(done / total)
+
+    found, warnings = {}, [*setting.warnings, *setting.fit_warnings(bundles)]
+    for name, bundle in bundles.items():
+        arrivals = arrive(bundle, setting.draws, setting.threads, count)
+        found[name] = _in_trade_units(arrivals)
+        warnings += _outcome_warnings(name, arrivals.outcomes)
+    scenario = setting.scenario
+    return Answer(
+        "fly",
+        scenario.title,
+        scenario.seed,
+        scenario.throws,
+        tuple(warnings),
+        cautions(scenario.pitcher, proposes_more=False),
+        FlyResult(found),
+    )
+
+
+def _in_trade_units(arrivals: Arrivals) -> PitchArrivals:
+    summary = arrivals.summary
+    quantities = {}
+    for row, (key, unit) in enumerate(KEYS.items()):
+        numbers = (summary.mean, summary.sd, summary.low, summary.high, summary.sampling_error)
+        quantities[key] = OverThrows(*(float(array[row]) / unit if summary.count else None for array in numbers))
+    return PitchArrivals(quantities, arrivals.outcomes)
+
+
+def _outcome_warnings(name: str, outcomes: dict[str, int]) -> list[str]:
+    total = sum(outcomes.values())
+    result = []
+    lost = total - outcomes["arrived"] - outcomes["arrived_steep"]
+    if lost == total:
+        result.append(f"pitch.{name}: no throw reached the plate in the air")
+    elif lost > 0.1 * total:
+        result.append(f"pitch.{name}: {100 * lost / total:.0f} % of the throws did not reach the plate in the air")
+    if outcomes["arrived_steep"]:
+        result.append(f"pitch.{name}: {outcomes['arrived_steep']} throws came in as steep lobs, which are less exact")
+    return result

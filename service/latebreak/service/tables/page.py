@@ -1,0 +1,58 @@
+"""What surrounds every table: heading, warnings, cautions."""
+
+from __future__ import annotations
+
+import shutil
+import sys
+from collections.abc import Iterable, Sequence
+from typing import Any
+
+from rich.console import Console
+from rich.table import Table
+from rich.text import Text
+
+from latebreak.service.questions.answer import Answer
+from latebreak.service.scenario import Scenario
+from latebreak.service.scenario.wording import clean
+
+#: Columns where the output is no terminal (a file, a pipe): room for a staff of four pitches.
+_PIPE_WIDTH = 120
+
+
+def console() -> Console:
+    """Where tables are printed."""
+    width = None if sys.stdout.isatty() else int(shutil.get_terminal_size((_PIPE_WIDTH, 0)).columns)
+    return Console(width=width, highlight=False)
+
+
+def heading(answer: Answer[Any], scenario: Scenario, out: Console) -> None:
+    """Print what was asked about."""
+    pitcher = scenario.pitcher
+    level = pitcher.level.replace("_", " ")
+    age = f", {pitcher.age_years:g} years" if pitcher.age_years is not None else ""
+    out.print(Text(clean(answer.title), style="bold"))
+    out.print(
+        Text(
+            f"{level} {pitcher.hand}-hander{age}; rubber to plate {scenario.field.rubber_to_plate_ft:g} ft; "
+            f"{answer.throws:,} throws of each pitch, seed {answer.seed}"
+        )
+    )
+
+
+def grid(names: Iterable[str]) -> Table:
+    """Start a table: one column for what is said, one for each pitch."""
+    table = Table(show_edge=False, pad_edge=False, header_style="bold")
+    table.add_column("")
+    for name in names:
+        table.add_column(Text(clean(name)), justify="right")
+    return table
+
+
+def closing(answer: Answer[Any], out: Console, notes: Sequence[str] = ()) -> None:
+    """Print notes, warnings and cautions."""
+    for note in notes:
+        out.print(Text(note, style="dim"))
+    for warning in answer.warnings:
+        out.print(Text(f"Warning: {clean(warning)}", style="yellow"))
+    for caution in answer.cautions:
+        out.print(Text(f"Caution: {caution}", style="bold"))
