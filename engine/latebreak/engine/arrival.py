@@ -5,14 +5,14 @@ Induced break = arrival minus the arrival of the same release with gravity, drag
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from concurrent.futures import ThreadPoolExecutor
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from math import sqrt
 
 import numpy as np
 from numpy.typing import NDArray
 
+from latebreak.engine.blocks import over_blocks
 from latebreak.engine.bundle import Bundle
 from latebreak.engine.draws import Draws
 from latebreak.engine.elementary import arctangent
@@ -132,14 +132,14 @@ def arrive(
         Statistics and outcomes.
     """
     pilot, _ = _block(bundle, bundle.pilots)
-    pilot = np.where(np.isfinite(pilot), pilot, np.nan)
-    low, high, centre = (
-        np.nan_to_num(f(pilot, axis=1)) for f in (np.nanmin, np.nanmax, np.nanmedian)
-    )  # an all-stalled pilot gives any range: nothing will be counted
-    means = BlockMeans(len(QUANTITIES), draws.blocks, centre)
+    finite = np.isfinite(pilot)
+    low = np.where(finite, pilot, np.inf).min(axis=1)
+    high = np.where(finite, pilot, -np.inf).max(axis=1)
+    low, high = np.where(low < high, (low, high), 0.0)  # an all-stalled pilot: any range will do, nothing is counted
+    means = BlockMeans(len(QUANTITIES), draws.blocks, 0.5 * (low + high))
     codes = np.zeros((draws.blocks, len(OUTCOMES)), np.int64)
 
-    def work(blocks: range) -> QuantileSketch:
+    def work(blocks: Iterator[int]) -> QuantileSketch:
         sketch = QuantileSketch(low, high)
         for block in blocks:
             quantities, code = _block(bundle, bundle.releases(draws.normals(block)))
@@ -150,12 +150,7 @@ def arrive(
             progress(code.size)
         return sketch
 
-    shares = [range(first, draws.blocks, threads) for first in range(min(threads, draws.blocks))]
-    if len(shares) == 1:
-        sketches = [work(shares[0])]
-    else:
-        with ThreadPoolExecutor(len(shares)) as pool:
-            sketches = list(pool.map(work, shares))
+    sketches = over_blocks(draws.blocks, threads, work)
     total = sketches[0]
     for other in sketches[1:]:
         total.merge(other)

@@ -28,7 +28,8 @@ def _compile(sources: int) -> Callable[..., None]:
         for d in range(normals.shape[0]):
             row, goal, moved = points[d], normals[d], shift[d]
             for i in range(goal.size):
-                goal[i] = normal_quantile((np.float64(row[i] ^ moved) + 0.5) * 2.0**-32)
+                # 31 bits: signed integers become doubles in vector code, unsigned ones don't
+                goal[i] = normal_quantile((np.float64(np.int32((row[i] ^ moved) >> 1)) + 0.5) * 2.0**-31)
 
     return fill_normals
 

@@ -71,24 +71,25 @@ def acceleration(
     speed = sqrt(speed2)
     k = constants.force_constant
 
-    # w x v = |w_perp| V in the direction of the lift
-    left = decay(time, constants.decay_rate)
-    cross_x = left * (spin_y * vz - spin_z * uy)
-    cross_y = left * (spin_z * ux - spin_x * vz)
-    cross_z = left * (spin_x * uy - spin_y * ux)
+    # w x v = |w_perp| V in the direction of the lift; the spin decays, its axis stays
+    cross_x = spin_y * vz - spin_z * uy
+    cross_y = spin_z * ux - spin_x * vz
+    cross_z = spin_x * uy - spin_y * ux
     cross = sqrt(cross_x * cross_x + cross_y * cross_y + cross_z * cross_z + _TINY * speed2)
     # 1/V^2 and 1/|w x v| from one division: the divider is the narrowest unit
     inverse = 1.0 / (speed2 * cross)
-    s = constants.radius * cross * (inverse * cross)  # S = R |w_perp| / V = R |w x v| / V^2
+    per_speed2 = inverse * cross
+    s = constants.radius * decay(time, constants.decay_rate) * cross * per_speed2  # S = R |w_perp| / V
     lift = lift_scale * k * lift_coefficient(s, laws) * speed2 * (speed2 * inverse)  # per unit of w x v
     drag = drag_scale * k * drag_coefficient(speed, s, laws) * speed  # per unit of v
 
     # seam direction made perpendicular to e; m = (s . e)^2 is small, so (1 - m)^(-1/2) by its series (2e-4 at 30 deg)
-    along = (seam_x * ux + seam_y * uy + seam_z * vz) * (inverse * cross)
+    along = (seam_x * ux + seam_y * uy + seam_z * vz) * per_speed2
     m = along * along * speed2
     push = seam * k * speed2 * (1.0 + m * (1 / 2 + m * (3 / 8 + m * (5 / 16 + m * (35 / 128)))))
 
-    ax = lift * cross_x - drag * ux + push * (seam_x - along * ux)
-    ay = lift * cross_y - drag * uy + push * (seam_y - along * uy)
-    az = lift * cross_z - drag * vz + push * (seam_z - along * vz) - constants.gravity
+    back = drag + push * along
+    ax = lift * cross_x + push * seam_x - back * ux
+    ay = lift * cross_y + push * seam_y - back * uy
+    az = lift * cross_z + push * seam_z - back * vz - constants.gravity
     return ax, ay, az

@@ -21,6 +21,48 @@ Array = NDArray[np.float64]
 BINS = 4096
 
 
+def _compile(sources: int) -> tuple[Callable[..., None], Callable[..., None]]:
+    @kernel
+    def add_up(values: Array, keep: NDArray[np.bool_], centre: Array, sums: Array, squares: Array) -> None:
+        _ = sources
+        for q in range(values.shape[0]):
+            row, middle = values[q], centre[q]
+            total, square = 0.0, 0.0
+            for i in range(row.size):
+                about = row[i] - middle if keep[i] else 0.0
+                total += about
+                square += about * about
+            sums[q], squares[q] = total, square
+
+    @kernel
+    def count_up(
+        values: Array,
+        keep: NDArray[np.bool_],
+        low: Array,
+        per_width: Array,
+        counts: NDArray[np.int64],
+        least: Array,
+        most: Array,
+    ) -> None:
+        _ = sources
+        last = counts.shape[1] - 1
+        for q in range(values.shape[0]):
+            row, bins, start, scale = values[q], counts[q], low[q], per_width[q]
+            smallest, largest = least[q], most[q]
+            for i in range(row.size):
+                smallest = min(smallest, row[i] if keep[i] else smallest)
+                largest = max(largest, row[i] if keep[i] else largest)
+            for i in range(row.size):
+                if keep[i]:
+                    bins[int(min(max((row[i] - start) * scale + 1.0, 0.0), float(last)))] += 1
+            least[q], most[q] = smallest, largest
+
+    return add_up, count_up
+
+
+_add_up, _count_up = _compile(SOURCES)
+
+
 class BlockMeans:
     """Means of several quantities, with the sampling error from the scatter of the blocks.
 
@@ -42,10 +84,8 @@ class BlockMeans:
 
     def add(self, block: int, values: Array, keep: NDArray[np.bool_]) -> None:
         """Put in the values (quantities, n) of a block, of those throws that `keep` (n,) names."""
-        kept = values[:, keep] - self.centre[:, None]
-        self._count[block] = kept.shape[1]
-        self._sum[block] = kept.sum(axis=1)
-        self._square[block] = (kept**2).sum(axis=1)
+        self._count[block] = np.count_nonzero(keep)
+        _add_up(values, keep, self.centre, self._sum[block], self._square[block])
 
     @property
     def count(self) -> int:
@@ -94,26 +134,6 @@ def _ratio_error(top: Array, bottom: Array, ratio: Array) -> Array:
     return error
 
 
-def _compile(sources: int) -> Callable[..., None]:
-    @kernel
-    def count_bins(
-        values: Array, keep: NDArray[np.bool_], low: Array, per_width: Array, counts: NDArray[np.int64]
-    ) -> None:
-        _ = sources
-        last = counts.shape[1] - 1
-        for q in range(values.shape[0]):
-            row, bins, start, scale = values[q], counts[q], low[q], per_width[q]
-            for i in range(row.size):
-                if keep[i]:
-                    place = (row[i] - start) * scale + 1.0
-                    bins[int(min(max(place, 0.0), float(last)))] += 1
-
-    return count_bins
-
-
-_count_bins = _compile(SOURCES)
-
-
 class QuantileSketch:
     """Quantiles of several quantities from counts in equal bins.
 
@@ -132,10 +152,7 @@ class QuantileSketch:
 
     def add(self, values: Array, keep: NDArray[np.bool_]) -> None:
         """Count values (quantities, n) of those throws that `keep` (n,) names."""
-        _count_bins(values, keep, self.low, 1.0 / self.width, self.counts)
-        kept = values[:, keep]
-        self.least = np.minimum(self.least, kept.min(axis=1, initial=np.inf))
-        self.most = np.maximum(self.most, kept.max(axis=1, initial=-np.inf))
+        _count_up(values, keep, self.low, 1.0 / self.width, self.counts, self.least, self.most)
 
     def merge(self, other: QuantileSketch) -> None:
         """Put in what another sketch of the same range has counted."""

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from concurrent.futures import ThreadPoolExecutor
+from collections.abc import Iterator
 
 import numpy as np
 from numpy.typing import NDArray
 
 from latebreak.engine.aim import MeanPitches
+from latebreak.engine.blocks import over_blocks
 from latebreak.engine.bundle import Bundle
 from latebreak.engine.draws import FEWEST_BLOCKS, Draws
 from latebreak.engine.statistics import BlockMeans
@@ -66,7 +67,7 @@ def measure_throws(
     means = BlockMeans(len(THROW_MEASURES), draws.blocks)
     done = 0
 
-    def work(blocks: range) -> None:
+    def work(blocks: Iterator[int]) -> None:
         nonlocal done
         for block in blocks:
             normals = draws.normals(block)
@@ -75,11 +76,7 @@ def measure_throws(
             done += keep.size
             progress(done / draws.throws)
 
-    threads = min(setting.threads, draws.blocks)
-    shares = [range(first, draws.blocks, threads) for first in range(threads)]
-    with ThreadPoolExecutor(threads) as pool:
-        list(pool.map(work, shares))
-
+    over_blocks(draws.blocks, setting.threads, work)
     over_draws = None if unknown is None else _over_draws(setting, bundle, fastball, hitter, *unknown)
     mean, error = means.mean, means.sampling_error
     result = {}

@@ -19,10 +19,18 @@ from latebreak.service.scenario.wording import clean
 _PIPE_WIDTH = 120
 
 
-def console() -> Console:
+class Page(Console):
     """Where tables are printed."""
+
+    def on_broken_pipe(self) -> None:
+        """Leave it to the command line: whoever read the answer has seen enough."""
+        raise BrokenPipeError
+
+
+def console() -> Console:
+    """Return the page on stdout."""
     width = None if sys.stdout.isatty() else int(shutil.get_terminal_size((_PIPE_WIDTH, 0)).columns)
-    return Console(width=width, highlight=False)
+    return Page(width=width, highlight=False)
 
 
 def heading(answer: Answer[Any], scenario: Scenario, out: Console) -> None:
