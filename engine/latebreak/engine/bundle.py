@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
-from latebreak.engine.aim import MeanPitches, aimed, mean_pitches, straight_launch
+from latebreak.engine.aim import MeanPitches, aimed, mean_pitches
 from latebreak.engine.ball import Conditions
 from latebreak.engine.draws import Draws
 from latebreak.engine.errors import LatebreakError
-from latebreak.engine.flight import Flight, flight_for, with_fewest_steps
+from latebreak.engine.flight import Flight, fitted_flight, rough_flight, with_fewest_steps
 from latebreak.engine.pitch import LEVERS, Pitch, Spread
 from latebreak.engine.release import drawn_releases
 
@@ -79,7 +79,10 @@ def prepare(pitch: Pitch, conditions: Conditions) -> Bundle:
     factor = covariance_factor(pitch.spread)
     normals = _PILOT_WIDTH * Draws(0, _PILOTS * 8).normals(0)
     mean = mean_pitches(pitch, conditions.rubber_to_plate)
-    flight = flight_for(conditions, _releases(_roughly_aimed(mean), factor, normals))
+    # First with laws that are fitted for any pitch, to see what S and V this one visits; then for good.
+    rough = rough_flight(conditions)
+    first, _ = aimed(mean, rough)
+    flight = fitted_flight(conditions, rough, _releases(first, factor, normals))
     mean, reached = aimed(mean, flight)
     if not reached.all():
         raise UnreachableTargetError("no launch direction takes the mean pitch to its target")
@@ -106,14 +109,6 @@ def covariance_factor(spread: Spread) -> Array:
     upper = np.linalg.qr((vectors * np.sqrt(values.clip(0.0))).T).R
     upper *= np.where(np.diag(upper) < 0.0, -1.0, 1.0)[:, None]
     return np.ascontiguousarray(spread.standard_deviations[:, None] * upper.T)
-
-
-def _roughly_aimed(mean: MeanPitches) -> MeanPitches:
-    if mean.target is None:
-        return mean
-    levers = mean.levers.copy()
-    levers[-2:] = straight_launch(levers, mean.target, mean.rubber - levers[-3])
-    return replace(mean, levers=levers)
 
 
 def _releases(mean: MeanPitches, factor: Array, normals: Array) -> Array:

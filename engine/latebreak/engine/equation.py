@@ -38,9 +38,9 @@ _TINY = 1e-12
 
 @inlined
 def decay(time: float, rate: float) -> float:
-    """Share of the spin rate left: exp(-rate t) by its series, to 3e-6 for rate t <= 0.2 and 4e-4 at 0.55."""
+    """Share of the spin rate left: exp(-rate t) by its series, to 2e-8 for rate t <= 0.25 and 4e-6 at 0.55."""
     q = -rate * time
-    return 1.0 + q * (1.0 + q * (1 / 2 + q * (1 / 6 + q * (1 / 24))))
+    return 1.0 + q * (1.0 + q * (1 / 2 + q * (1 / 6 + q * (1 / 24 + q * (1 / 120 + q * (1 / 720))))))
 
 
 @inlined
@@ -76,19 +76,20 @@ def acceleration(
     cross_y = spin_z * ux - spin_x * vz
     cross_z = spin_x * uy - spin_y * ux
     cross = sqrt(cross_x * cross_x + cross_y * cross_y + cross_z * cross_z + _TINY * speed2)
-    # 1/V^2 and 1/|w x v| from one division: the divider is the narrowest unit
-    inverse = 1.0 / (speed2 * cross)
-    per_speed2 = inverse * cross
+    # s made perpendicular to e, s - (s . e) e, has the length sqrt(1 - (s . e)^2); times V:
+    along = seam_x * ux + seam_y * uy + seam_z * vz
+    seam_across = sqrt(max(speed2 - along * along, _TINY * speed2))
+    # the three quotients from one division: the divider is the narrowest unit
+    inverse = 1.0 / (speed2 * cross * seam_across)
+    per_cross = (speed2 * inverse) * seam_across
+    per_seam = (speed2 * inverse) * cross
+    per_speed2 = (cross * inverse) * seam_across
+
     s = constants.radius * decay(time, constants.decay_rate) * cross * per_speed2  # S = R |w_perp| / V
-    lift = lift_scale * k * lift_coefficient(s, laws) * speed2 * (speed2 * inverse)  # per unit of w x v
+    lift = lift_scale * k * lift_coefficient(s, laws) * speed2 * per_cross  # per unit of w x v
     drag = drag_scale * k * drag_coefficient(speed, s, laws) * speed  # per unit of v
-
-    # seam direction made perpendicular to e; m = (s . e)^2 is small, so (1 - m)^(-1/2) by its series (2e-4 at 30 deg)
-    along = (seam_x * ux + seam_y * uy + seam_z * vz) * per_speed2
-    m = along * along * speed2
-    push = seam * k * speed2 * (1.0 + m * (1 / 2 + m * (3 / 8 + m * (5 / 16 + m * (35 / 128)))))
-
-    back = drag + push * along
+    push = seam * k * speed2 * speed * per_seam
+    back = drag + push * along * per_speed2
     ax = lift * cross_x + push * seam_x - back * ux
     ay = lift * cross_y + push * seam_y - back * uy
     az = lift * cross_z + push * seam_z - back * vz - constants.gravity

@@ -10,6 +10,9 @@ from numpy.typing import NDArray
 from latebreak.engine.ball import Conditions
 from latebreak.engine.equation import FlightConstants
 from latebreak.engine.kernel import (
+    AT_TIME,
+    AT_VX,
+    AT_VZ,
     AT_X,
     AT_Z,
     MAX_VY,
@@ -39,9 +42,11 @@ STEP_CHOICES = (1, 2, 4, 8, 16)
 EXACT_STEPS = 32
 #: m; half of the promised 0.005 in, because the pilot sees only a sample of the throws.
 _STEP_TOLERANCE = 0.0025 * INCH
-#: While a pitch flies, its direction turns by less than this (rad) and its speed stays within these shares.
-_TURN = 0.25
-_SPEED_SHARES = (0.75, 1.05)
+#: Steps of the flights that show which S and V a bundle visits, and how much farther the laws are fitted.
+_SCOUT_STEPS = 16
+_MARGIN = 0.05
+#: S and V (m/s) of any flight, for the first fit; wider than any pitch.
+_ANY_SPIN, _ANY_SPEED = (0.0, 3.0), (5.0, 65.0)
 
 
 @dataclass(frozen=True)
@@ -136,23 +141,32 @@ def constants_of(conditions: Conditions) -> FlightConstants:
     )
 
 
-def flight_for(conditions: Conditions, pilots: Array) -> Flight:
-    """Fit the laws on the range of S and V that a bundle visits; the step count stays at 32.
-
-    Parameters
-    ----------
-    conditions : Conditions
-        Air, field, ball and laws.
-    pilots : float64 array, shape (15, n)
-        A sample of the bundle, scattered wider than the bundle itself; launch angles need not be right.
+def rough_flight(conditions: Conditions) -> Flight:
+    """Return a way to fly any pitch: laws fitted on all S and V there are, so only roughly where a law is steep.
 
     Raises
     ------
     InputError
         If a law is not registered.
     """
-    constants = constants_of(conditions)
-    return Flight(constants, fit_laws(conditions.lift_law, conditions.drag_law, *_visited(constants, pilots)))
+    laws = fit_laws(conditions.lift_law, conditions.drag_law, _ANY_SPIN, _ANY_SPEED)
+    return Flight(constants_of(conditions), laws)
+
+
+def fitted_flight(conditions: Conditions, rough: Flight, pilots: Array) -> Flight:
+    """Fit the laws on the range of S and V that a bundle visits; the step count stays at 32.
+
+    Parameters
+    ----------
+    conditions : Conditions
+        Air, field, ball and laws.
+    rough : Flight
+        From `rough_flight`.
+    pilots : float64 array, shape (15, n)
+        A sample of the bundle, scattered wider than the bundle itself.
+    """
+    ranges = _visited(rough, pilots)
+    return Flight(rough.constants, fit_laws(conditions.lift_law, conditions.drag_law, *ranges))
 
 
 def with_fewest_steps(flight: Flight, pilots: Array) -> Flight:
@@ -175,17 +189,17 @@ def with_fewest_steps(flight: Flight, pilots: Array) -> Flight:
     return flight
 
 
-def _visited(constants: FlightConstants, releases: Array) -> tuple[tuple[float, float], tuple[float, float]]:
-    """Bounds of S and V over the flights of these releases, from their start alone."""
-    through_air = releases[VX : VZ + 1] - np.array([[constants.wind_x], [constants.wind_y], [0.0]])
-    spin = releases[SPIN_X : SPIN_Z + 1]
-    speed = np.linalg.norm(through_air, axis=0)
-    rate = np.linalg.norm(spin, axis=0)
-    along = (spin * through_air).sum(axis=0) / np.maximum(speed * rate, 1e-300)
-    tilt = np.arccos(np.clip(np.abs(along), 0.0, 1.0))  # between axis and flight
-    low = rate * np.sin(np.maximum(tilt - _TURN, 0.0)) / (_SPEED_SHARES[1] * speed)
-    high = rate * np.sin(np.minimum(tilt + _TURN, 0.5 * np.pi)) / (_SPEED_SHARES[0] * speed)
-    return (
-        (constants.radius * float(low.min()), constants.radius * float(high.max())),
-        (_SPEED_SHARES[0] * float(speed.min()), _SPEED_SHARES[1] * float(speed.max())),
-    )
+def _visited(flight: Flight, releases: Array) -> tuple[tuple[float, float], tuple[float, float]]:
+    """Bounds of S and V over the flights of these releases, with a margin."""
+    nodes = flight.paths(releases, _SCOUT_STEPS).nodes
+    c = flight.constants
+    through_air = nodes[:, AT_VX : AT_VZ + 1] - np.array([[c.wind_x], [c.wind_y], [0.0]])
+    speed = np.linalg.norm(through_air, axis=1)
+    left = np.exp(-c.decay_rate * nodes[:, AT_TIME])
+    across = np.linalg.norm(np.cross(releases[None, SPIN_X : SPIN_Z + 1], through_air, axis=1), axis=1) / speed
+    s = c.radius * left * across / speed
+    usable = nodes[-1, MAX_VY] < -SLOWEST
+    if not usable.any():  # nothing arrives; any range will do
+        return _ANY_SPIN, _ANY_SPEED
+    low_s, high_s, low_v, high_v = (f(values[:, usable]) for values in (s, speed) for f in (np.min, np.max))
+    return (low_s * (1.0 - _MARGIN), high_s * (1.0 + _MARGIN)), (low_v * (1.0 - _MARGIN), high_v * (1.0 + _MARGIN))

@@ -91,10 +91,16 @@ def _fit(lift: str, drag: str, spin_low: int, spin_high: int, speed_low: int, sp
     below, above, knot, lift_error = _fit_lift(force_law(lift).function, low, high)
     coefficients, drag_error = _fit_drag(force_law(drag).function, (low, high), (speed_low, speed_high))
     table = LawTable(
-        tuple(map(float, below.convert().coef)), tuple(map(float, above.convert().coef)), knot, low, high,
+        _from_zero(below), _from_zero(above), knot, low, high,
         tuple(coefficients), float(speed_low), float(speed_high),
     )  # fmt: skip
     return LawFit(table, lift_error, drag_error, _has_kink(force_law(lift).function, low, high))
+
+
+def _from_zero(polynomial: Polynomial) -> tuple[float, ...]:
+    """Six coefficients in powers of S itself, lowest first."""
+    coefficients = polynomial.convert().coef  # shorter where the highest vanish
+    return (*map(float, coefficients), *[0.0] * (_DEGREE + 1 - coefficients.size))
 
 
 def _has_kink(law: Callable[[Array], Array], low: float, high: float) -> bool:
