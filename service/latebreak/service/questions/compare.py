@@ -19,7 +19,7 @@ from latebreak.perception.eye import Eye
 from latebreak.perception.hitter import Hitter, preset, vision_of
 from latebreak.perception.separation import Separation, same_line_separation
 from latebreak.service.questions.answer import Answer, Estimate, Json, dicts
-from latebreak.service.questions.chance import Unknowns, draw_unknowns, interval
+from latebreak.service.questions.chance import DRAWS, Unknowns, draw_unknowns, interval
 from latebreak.service.questions.setting import Progress, Source, settle
 from latebreak.service.questions.thrown import measure_throws
 from latebreak.service.questions.verdict import Better, verdict
@@ -99,11 +99,17 @@ def compare(
     fastball, names = _who(scenario, pitches, setting.source)
     bundles = setting.bundles([fastball, *names])
     _check_arrivals(bundles, setting.source)
-    hitter = hitter_of(scenario)
-    unknowns = draw_unknowns(setting, bundles, hitter) if intervals else None
-
+    hitter = hitter_of(scenario, setting.source)
     found: dict[str, dict[str, Estimate]] = {}
     distances, warnings = {}, [*setting.warnings, *setting.fit_warnings(bundles)]
+    unknowns = draw_unknowns(setting, bundles, hitter) if intervals else None
+    if unknowns is not None:
+        lost = int((~unknowns.usable).sum())
+        if lost:
+            warnings.append(f"in {lost} of {DRAWS} draws of what is not known a pitch can't reach its target")
+        if lost > DRAWS // 2:
+            unknowns = None
+            warnings.append("so there are no intervals and no chance of the lead")
     for number, name in enumerate(names):
         thrown, kept = measure_throws(
             setting,
@@ -135,9 +141,12 @@ def compare(
     )
 
 
-def hitter_of(scenario: Scenario) -> Hitter:
+def hitter_of(scenario: Scenario, source: str) -> Hitter:
     """Return the hitter of a scenario: the preset of the level with what the file says."""
     entry = scenario.hitter
+    if entry.model is not None:
+        problem = f"no hitter model {entry.model!r} is registered"
+        raise InputError([Fault("hitter.model", problem, "none but the built-in one", "leave the key out")], source)
     eye = Eye(entry.eye_side_ft * FOOT, entry.eye_height_ft * FOOT, entry.eye_depth_ft * FOOT, entry.bats)
     hitter = preset(entry.level, eye, entry.commit_before_arrival_ms * MILLISECOND)
     if entry.evidence_efficiency is None:

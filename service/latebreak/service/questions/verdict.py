@@ -16,8 +16,8 @@ Array = NDArray[np.float64]
 MEASURE = "same_line_separation_ft"
 #: Percent: a smaller chance of the lead is called no difference beyond chance.
 SURE_ENOUGH = 80.0
-#: in: late breaks nearer to each other than this are called equal (chosen: less than a third of a ball).
-_SAME_LATE_BREAK = 1.0
+#: in: late breaks nearer to each other than this are called equal; they are printed with one digit.
+_SAME_LATE_BREAK = 0.1
 
 
 @dataclass(frozen=True)
@@ -84,17 +84,17 @@ def verdict(
     chance = None
     if usable is not None:
         chance = chance_of_lead(-distances[leader][usable][1:], -distances[rival][usable][1:])
-    separation = f"{leader} looks like it {_until(found[leader])}, {rival} {_until(found[rival])}"
+    looks = f"{leader} looks like the fastball {_until(found[leader])}, {rival} {_until(found[rival])}"
     if chance is None:
         better = Better(leader, MEASURE, None)
-        first = f"{leader} hides longer {behind}: {separation}. How sure that is was not asked for."
+        first = f"{leader} hides longer {behind}: {looks}. How sure that is was not asked for."
     elif chance >= SURE_ENOUGH:
         better = Better(leader, MEASURE, chance)
-        first = f"{leader} hides longer {behind}: {separation} (chance {chance:.0f} %)."
+        first = f"{leader} hides longer {behind}: {looks} (chance {chance:.0f} %)."
     else:
         better = Better(None, MEASURE, chance)
-        first = f"No difference beyond chance {behind}: {separation} (chance {chance:.0f} % that {leader} leads)."
-    return better, (first, *_late_sentences(found, leader, rival))
+        first = f"No difference beyond chance {behind}: {looks} (chance {chance:.0f} % that {leader} hides longer)."
+    return better, (first, *_late_sentences(found, leader, rival, better.pitch is not None))
 
 
 def _until(estimates: dict[str, Estimate]) -> str:
@@ -108,14 +108,13 @@ def _late(name: str, estimates: dict[str, Estimate]) -> str:
     return f"{name} still breaks {late:.1f} in after the commit point, {share:.0f} % of its whole break"
 
 
-def _late_sentences(found: dict[str, dict[str, Estimate]], leader: str, rival: str) -> tuple[str, ...]:
+def _late_sentences(found: dict[str, dict[str, Estimate]], leader: str, rival: str, sure: bool) -> tuple[str, str]:
     leads = found[leader]["late_break_in"].value - found[rival]["late_break_in"].value
     both = f"{_late(leader, found[leader])}; {_late(rival, found[rival])}."
     if abs(leads) < _SAME_LATE_BREAK:
-        return (both, "The late breaks are about equal.")
+        return both, "Their late breaks are equal."
+    if not sure:
+        return both, f"{leader if leads > 0.0 else rival} has the larger late break."
     if leads > 0.0:
-        return (both, f"So {leader} also has the larger late break.")
-    return (
-        both,
-        f"Here the two measures disagree: {rival} has the larger late break, and {leader} hides longer.",
-    )
+        return both, f"So {leader} also has the larger late break."
+    return both, f"Here the two measures disagree: {rival} has the larger late break, and {leader} hides longer."

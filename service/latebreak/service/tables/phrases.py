@@ -45,10 +45,14 @@ class Phrase:
         if self.direction == "size" or self._toward(low, hand) == self._toward(high, hand):
             small, large = sorted((low, high)) if self.direction == "size" else sorted((abs(low), abs(high)))
             return f"{small:.{self.digits}f} to {large:.{self.digits}f}"
-        ends = (f"{abs(end):.{self.digits}f}{_after(self._toward(end, hand))}" for end in (low, high))
+        ends = (
+            f"{abs(end):.{self.digits}f}{_after(self._toward(end, hand).removesuffix(' side'))}" for end in (low, high)
+        )
         return " to ".join(ends)
 
     def _toward(self, value: float, hand: Hand) -> str:
+        if round(abs(value), self.digits) == 0.0:
+            return ""
         if self.direction == "height":
             return "up" if value >= 0.0 else "down"
         if self.direction == "side":  # positive = catcher's right = the glove side of a right-hander
