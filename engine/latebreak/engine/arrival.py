@@ -135,7 +135,7 @@ def arrive(
     finite = np.isfinite(pilot)
     low = np.where(finite, pilot, np.inf).min(axis=1)
     high = np.where(finite, pilot, -np.inf).max(axis=1)
-    low, high = np.where(low < high, (low, high), 0.0)  # an all-stalled pilot: any range will do, nothing is counted
+    low, high = np.where(np.isfinite(low), (low, high), 0.0)  # a pilot without a flight: any range will do
     means = BlockMeans(len(QUANTITIES), draws.blocks, 0.5 * (low + high))
     codes = np.zeros((draws.blocks, len(OUTCOMES)), np.int64)
 

@@ -51,7 +51,7 @@ class Bundle:
 
     def releases(self, normals: Array) -> Array:
         """Releases, shape (15, n), for standard normal draws of shape (9, n)."""
-        return _releases(self.mean, self.factor, normals)
+        return _releases(self.mean, self.factor, np.ascontiguousarray(normals))
 
 
 def prepare(pitch: Pitch, conditions: Conditions) -> Bundle:

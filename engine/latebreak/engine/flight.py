@@ -31,6 +31,7 @@ from latebreak.engine.kernel import (
 )  # fmt: skip
 from latebreak.engine.law_fit import LawFit, fit_laws
 from latebreak.engine.path import FEWEST_STEPS, states_at
+from latebreak.engine.registry import SPEED_RANGE, SPIN_RANGE
 from latebreak.engine.units import FOOT, INCH, STANDARD_GRAVITY
 
 Array = NDArray[np.float64]
@@ -45,8 +46,6 @@ _STEP_TOLERANCE = 0.0025 * INCH
 #: Steps of the flights that show which S and V a bundle visits, and how much farther the laws are fitted.
 _SCOUT_STEPS = 16
 _MARGIN = 0.05
-#: S and V (m/s) of any flight, for the first fit; wider than any pitch.
-_ANY_SPIN, _ANY_SPEED = (0.0, 3.0), (5.0, 65.0)
 
 
 @dataclass(frozen=True)
@@ -73,13 +72,14 @@ class Flight:
     def arrivals(self, releases: Array, steps: int | None = None) -> Array:
         """States at the plate, float64 array of shape (7, n), for releases of shape (15, n)."""
         nodes = np.empty((1, STATE_ROWS, releases.shape[1]))
-        fly(releases, self.plate, steps or self.steps, self.constants, self.laws.table, nodes)
+        fly(np.ascontiguousarray(releases), self.plate, steps or self.steps, self.constants, self.laws.table, nodes)
         arrivals: Array = nodes[0]
         return arrivals
 
     def paths(self, releases: Array, steps: int | None = None) -> Paths:
         """Whole flights of releases of shape (15, n)."""
         count = max(steps or self.steps, FEWEST_STEPS)
+        releases = np.ascontiguousarray(releases)
         nodes = np.empty((count + 1, STATE_ROWS, releases.shape[1]))
         fly(releases, self.plate, count, self.constants, self.laws.table, nodes)
         return Paths(releases, nodes, self.plate)
@@ -149,7 +149,7 @@ def rough_flight(conditions: Conditions) -> Flight:
     InputError
         If a law is not registered.
     """
-    laws = fit_laws(conditions.lift_law, conditions.drag_law, _ANY_SPIN, _ANY_SPEED)
+    laws = fit_laws(conditions.lift_law, conditions.drag_law, SPIN_RANGE, SPEED_RANGE)
     return Flight(constants_of(conditions), laws)
 
 
@@ -200,6 +200,6 @@ def _visited(flight: Flight, releases: Array) -> tuple[tuple[float, float], tupl
     s = c.radius * left * across / speed
     usable = nodes[-1, MAX_VY] < -SLOWEST
     if not usable.any():  # nothing arrives; any range will do
-        return _ANY_SPIN, _ANY_SPEED
+        return SPIN_RANGE, SPEED_RANGE
     low_s, high_s, low_v, high_v = (f(values[:, usable]) for values in (s, speed) for f in (np.min, np.max))
     return (low_s * (1.0 - _MARGIN), high_s * (1.0 + _MARGIN)), (low_v * (1.0 - _MARGIN), high_v * (1.0 + _MARGIN))

@@ -11,8 +11,9 @@ import numpy as np
 from numpy.polynomial import Polynomial
 from numpy.typing import NDArray
 
+from latebreak.engine.errors import Fault, InputError
 from latebreak.engine.law_table import LawTable
-from latebreak.engine.registry import force_law
+from latebreak.engine.registry import SPEED_RANGE, SPIN_RANGE, Kind, force_law, names
 
 Array = NDArray[np.float64]
 
@@ -51,7 +52,7 @@ class LawFit:
     kinked: bool
 
     def error_at_plate(self, force_constant: float, distance: float) -> float:
-        """Bound on the error (m) that the fit makes at the plate: both forces wrong all the way, K dC d^2/2."""
+        """Bound on the error (m) that the fit makes at the plate in still air: forces wrong all the way, K dC d^2/2."""
         return 0.5 * force_constant * (self.lift_error + self.drag_error) * distance**2
 
 
@@ -87,14 +88,25 @@ def fit_laws(lift: str, drag: str, spin_range: tuple[float, float], speed_range:
 
 @lru_cache(maxsize=256)
 def _fit(lift: str, drag: str, spin_low: int, spin_high: int, speed_low: int, speed_high: int) -> LawFit:
+    lift_law, drag_law = _asked_in_range(lift, "lift"), _asked_in_range(drag, "drag")
     low, high = spin_low / 100.0, spin_high / 100.0
-    below, above, knot, lift_error = _fit_lift(force_law(lift).function, low, high)
-    coefficients, drag_error = _fit_drag(force_law(drag).function, (low, high), (speed_low, speed_high))
+    below, above, knot, lift_error = _fit_lift(lift_law, low, high)
+    coefficients, drag_error = _fit_drag(drag_law, (low, high), (speed_low, speed_high))
     table = LawTable(
         _from_zero(below), _from_zero(above), knot, low, high,
         tuple(coefficients), float(speed_low), float(speed_high),
     )  # fmt: skip
-    return LawFit(table, lift_error, drag_error, _has_kink(force_law(lift).function, low, high))
+    return LawFit(table, lift_error, drag_error, _has_kink(lift_law, low, high))
+
+
+def _asked_in_range(name: str, kind: Kind) -> Callable[..., Array]:
+    """Return a registered law of a kind, its arguments kept to the range where it must answer."""
+    law = force_law(name)
+    if law.kind != kind:
+        choices = "one of " + ", ".join(names(kind))
+        raise InputError([Fault("", f"{name!r} is a {law.kind} law, not a {kind} law", choices)])
+    ranges = (SPEED_RANGE, SPIN_RANGE) if kind == "drag" else (SPIN_RANGE,)
+    return lambda *arguments: law.function(*(np.clip(a, *limits) for a, limits in zip(arguments, ranges, strict=True)))
 
 
 def _from_zero(polynomial: Polynomial) -> tuple[float, ...]:

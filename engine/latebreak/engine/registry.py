@@ -12,7 +12,8 @@ The end of the entry point's name says what it is:
 ``..._drag``
     C_D(v, S), called with two arrays of one shape: the speed v through the air in m/s, and S.
 
-Both return an array of that shape. On S from 0 to 1 and v from 10 to 60 m/s every value must be a finite real number.
+Both return an array of that shape. On S from 0 to 2 and v from 5 to 65 m/s every value must be a finite real number;
+beyond, a law is not asked, and its value at the edge holds.
 Laws of this package register in the same way, and their names are taken. What another package does wrong never stops
 the rest: it is one message in `broken`, and the error of whoever asks for that law.
 """
@@ -36,6 +37,9 @@ OURS = "latebreak"
 
 Kind = Literal["lift", "drag"]
 KINDS: tuple[Kind, ...] = ("lift", "drag")
+
+#: S and v (m/s) on which laws are asked (chosen: 3,500 rpm at 15 mph has S = 2; no pitch is faster than 65 m/s).
+SPIN_RANGE, SPEED_RANGE = (0.0, 2.0), (5.0, 65.0)
 
 
 @dataclass(frozen=True)
@@ -145,8 +149,8 @@ def _load(entry: EntryPoint) -> ForceLaw:
 
 
 def _probe(function: Callable[..., object], kind: Kind) -> None:
-    """Call a law on a grid of S from 0 to 1 (and v from 10 to 60 m/s)."""
-    grid = np.meshgrid(np.linspace(10.0, 60.0, 11), np.linspace(0.0, 1.0, 21))
+    """Call a law on a grid of S (and v) over the whole range where it may be asked."""
+    grid = np.meshgrid(np.linspace(*SPEED_RANGE, 13), np.linspace(*SPIN_RANGE, 41))
     speed, spin_parameter = grid[0].ravel(), grid[1].ravel()
     call, arguments = ("C_D(v, S)", (speed, spin_parameter)) if kind == "drag" else ("C_L(S)", (spin_parameter,))
     try:
@@ -159,7 +163,8 @@ def _probe(function: Callable[..., object], kind: Kind) -> None:
     if value.dtype.kind not in "fiu":
         raise _UnusableError(f"{call} gave {value.dtype} values instead of real numbers")
     if not np.isfinite(value).all():
-        where = "S from 0 to 1" + (" and v from 10 to 60 m/s" if kind == "drag" else "")
+        where = "S from {:g} to {:g}".format(*SPIN_RANGE)
+        where += " and v from {:g} to {:g} m/s".format(*SPEED_RANGE) if kind == "drag" else ""
         raise _UnusableError(f"{call} is not finite everywhere on {where}")
 
 

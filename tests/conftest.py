@@ -1,0 +1,59 @@
+"""Pitches in trade units, shared by the tests of the engine."""
+
+from collections.abc import Callable
+
+import numpy as np
+import pytest
+
+from latebreak.engine.pitch import Launch, Pitch, Spread, Target
+from latebreak.engine.units import DEGREE, FOOT, INCH, MPH, RPM
+
+# Medians within a game over 71 professional pitchers and pitch types (own analysis of public tracked pitches); axis and
+# gyro 5 degrees, between a fastball's 3 and a slider's 13. Order of `latebreak.engine.pitch.LEVERS`.
+PROFESSIONAL_SPREAD = np.array(
+    [1.05 * MPH, 81.0 * RPM, 5.0 * DEGREE, 5.0 * DEGREE, 1.2 * INCH, 0.77 * INCH, 1.3 * INCH, 0.87 * DEGREE,
+     0.74 * DEGREE]
+)  # fmt: skip
+
+
+def pitch_in_trade_units(
+    speed_mph: float = 91.0,
+    spin_rpm: float = 2250.0,
+    break_clock_deg: float = 20.0,
+    gyro_deg: float = 18.0,
+    *,
+    release_side_ft: float = -1.9,
+    release_height_ft: float = 5.9,
+    extension_ft: float = 6.2,
+    target_ft: tuple[float, float] = (0.0, 2.6),
+    launch_deg: tuple[float, float] | None = None,
+    seam_force: float = 0.0,
+    seam_clock_deg: float = 0.0,
+    drag_scale: float = 1.0,
+    lift_scale: float = 1.0,
+    spread_scale: float = 0.0,
+) -> Pitch:
+    """A pitch; `launch_deg` (elevation, azimuth) replaces the target."""
+    return Pitch(
+        speed=speed_mph * MPH,
+        spin_rate=spin_rpm * RPM,
+        break_clock=break_clock_deg * DEGREE,
+        gyro=gyro_deg * DEGREE,
+        release_side=release_side_ft * FOOT,
+        release_height=release_height_ft * FOOT,
+        extension=extension_ft * FOOT,
+        aim=Target(target_ft[0] * FOOT, target_ft[1] * FOOT)
+        if launch_deg is None
+        else Launch(launch_deg[0] * DEGREE, launch_deg[1] * DEGREE),
+        seam_force=seam_force,
+        seam_clock=seam_clock_deg * DEGREE,
+        drag_scale=drag_scale,
+        lift_scale=lift_scale,
+        spread=Spread(spread_scale * PROFESSIONAL_SPREAD),
+    )
+
+
+@pytest.fixture(scope="session")
+def make_pitch() -> Callable[..., Pitch]:
+    """`pitch_in_trade_units`, which tests can't import from here."""
+    return pitch_in_trade_units
