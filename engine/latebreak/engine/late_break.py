@@ -34,8 +34,9 @@ def late_and_whole_break(flight: Flight, paths: Paths, before_arrival: float) ->
         Late break and whole induced break, m, at the front of the plate.
     """
     commit = paths.at(paths.arrivals[None, AT_TIME] - before_arrival)[0]
-    coasting = flight.arrivals(continued(paths.releases, commit))
-    bare = flight.arrivals(without_spin(paths.releases))
+    steps = paths.nodes.shape[0] - 1  # all three flights alike, so that no spin gives no break, exactly
+    coasting = flight.arrivals(continued(paths.releases, commit), steps)
+    bare = flight.arrivals(without_spin(paths.releases), steps)
     return np.stack([_distance(paths.arrivals, coasting), _distance(paths.arrivals, bare)])
 
 

@@ -6,6 +6,7 @@ Commands are imported when they are used, so that the help comes at once.
 from __future__ import annotations
 
 import importlib
+import io
 import os
 import sys
 import traceback
@@ -13,6 +14,7 @@ import traceback
 import click
 
 from latebreak.engine.errors import InputError, LatebreakError
+from latebreak.service.wording import clean
 
 #: Exit statuses of the contract; 0 is an answer.
 BUG, INPUT_AT_FAULT, TROUBLE, INTERRUPTED = 1, 2, 3, 130
@@ -71,8 +73,12 @@ def status() -> int:
     except (click.Abort, KeyboardInterrupt):
         click.echo("interrupted", err=True)
         return INTERRUPTED
+    except SystemExit:  # click's answer to a closed pipe: whoever read has seen enough
+        return 0
     except click.ClickException as error:
-        error.show()
+        message = io.StringIO()
+        error.show(message)
+        click.echo("\n".join(map(clean, message.getvalue().splitlines())), err=True)  # the user's words are in it
         return INPUT_AT_FAULT
     except InputError as error:
         click.echo(str(error), err=True)

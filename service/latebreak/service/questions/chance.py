@@ -15,6 +15,7 @@ from latebreak.engine.aim import MeanPitches, aimed
 from latebreak.engine.bundle import Bundle
 from latebreak.engine.uncertainty import MeanErrors, draw_ball, uncertain
 from latebreak.perception.hitter import Hitter, Vision, uncertain_vision
+from latebreak.service.questions.answer import Estimate
 from latebreak.service.questions.setting import Setting
 from latebreak.service.scenario.physical import in_lever_order
 
@@ -22,6 +23,8 @@ Array = NDArray[np.float64]
 
 #: Sets of parameters behind an interval (chosen: the 5 % and 95 % points then rest on three draws each).
 DRAWS = 64
+#: Fewer usable draws than this tell too little: then there is no interval.
+ENOUGH = DRAWS // 2
 #: 90 % interval.
 _LOW, _HIGH = 0.05, 0.95
 _NORMAL_90 = 1.6448536269514722  # 95 % point of the standard normal distribution
@@ -37,13 +40,18 @@ class Unknowns:
         Aimed mean pitches by name, DRAWS + 1 columns.
     vision : Vision
         DRAWS + 1 sets.
-    usable : bool array, shape (DRAWS + 1,)
-        Whether every pitch reaches its target in that draw.
+    reached : dict of str to bool array, shape (DRAWS + 1,)
+        Whether a pitch reaches its target in each draw, by name.
     """
 
     pitches: dict[str, MeanPitches]
     vision: Vision
-    usable: NDArray[np.bool_]
+    reached: dict[str, NDArray[np.bool_]]
+
+    def usable(self, *names: str) -> NDArray[np.bool_]:
+        """Draws, shape (DRAWS + 1,), in which all these pitches reach their targets."""
+        every: NDArray[np.bool_] = np.logical_and.reduce([self.reached[name] for name in names])
+        return every
 
 
 def draw_unknowns(setting: Setting, bundles: dict[str, Bundle], hitter: Hitter) -> Unknowns:
@@ -51,7 +59,7 @@ def draw_unknowns(setting: Setting, bundles: dict[str, Bundle], hitter: Hitter) 
     seed = setting.scenario.seed
     ball = draw_ball(DRAWS, _generator(seed, "ball"))
     vision = uncertain_vision(hitter, DRAWS, _generator(seed, "hitter"))
-    pitches, usable = {}, np.ones(DRAWS + 1, dtype=bool)
+    pitches, reached = {}, {}
     for name, bundle in bundles.items():
         errors = setting.scenario.pitch[name].mean_error
         mean = uncertain(
@@ -61,9 +69,25 @@ def draw_unknowns(setting: Setting, bundles: dict[str, Bundle], hitter: Hitter) 
             ball,
             _generator(seed, "pitch", name),
         )
-        pitches[name], reached = aimed(mean, bundle.flight)
-        usable &= reached
-    return Unknowns(pitches, vision, usable)
+        pitches[name], reached[name] = aimed(mean, bundle.flight)
+    return Unknowns(pitches, vision, reached)
+
+
+def estimate(value: float, sampling_error: float, over_draws: Array | None, usable: NDArray[np.bool_]) -> Estimate:
+    """Return an estimate, with its interval where enough draws are usable and the scenario's own values are one.
+
+    Parameters
+    ----------
+    value, sampling_error : float
+        From all throws.
+    over_draws : float64 array, shape (m + 1,), or None
+        The same under the draws; None where no interval was asked for.
+    usable : bool array, shape (m + 1,)
+        Which draws count.
+    """
+    if over_draws is None or not usable[0] or usable[1:].sum() < ENOUGH:
+        return Estimate(value, sampling_error)
+    return Estimate(value, sampling_error, *interval(value, over_draws[usable], sampling_error))
 
 
 def interval(value: float, over_draws: Array, sampling_error: float = 0.0, least: float = 0.0) -> tuple[float, float]:
@@ -82,7 +106,7 @@ def interval(value: float, over_draws: Array, sampling_error: float = 0.0, least
     """
     shift = over_draws[1:] - over_draws[0]
     low, high = np.quantile(shift, [_LOW, _HIGH])
-    sampling = _NORMAL_90 * sampling_error
+    sampling = _NORMAL_90 * sampling_error if np.isfinite(sampling_error) else 0.0
     below, above = np.hypot(min(low, 0.0), sampling), np.hypot(max(high, 0.0), sampling)
     return max(value - float(below), least), value + float(above)
 

@@ -9,6 +9,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from latebreak.engine.bundle import Bundle
 from latebreak.engine.errors import Fault, InputError
@@ -19,7 +20,7 @@ from latebreak.perception.eye import Eye
 from latebreak.perception.hitter import Hitter, preset, vision_of
 from latebreak.perception.separation import Separation, same_line_separation
 from latebreak.service.questions.answer import Answer, Estimate, Json, dicts
-from latebreak.service.questions.chance import DRAWS, Unknowns, draw_unknowns, interval
+from latebreak.service.questions.chance import DRAWS, ENOUGH, Unknowns, draw_unknowns, estimate
 from latebreak.service.questions.setting import Progress, Source, settle
 from latebreak.service.questions.thrown import measure_throws
 from latebreak.service.questions.verdict import Better, verdict
@@ -104,12 +105,7 @@ def compare(
     distances, warnings = {}, [*setting.warnings, *setting.fit_warnings(bundles)]
     unknowns = draw_unknowns(setting, bundles, hitter) if intervals else None
     if unknowns is not None:
-        lost = int((~unknowns.usable).sum())
-        if lost:
-            warnings.append(f"in {lost} of {DRAWS} draws of what is not known a pitch can't reach its target")
-        if lost > DRAWS // 2:
-            unknowns = None
-            warnings.append("so there are no intervals and no chance of the lead")
+        warnings += _lost_draws(unknowns)
     for number, name in enumerate(names):
         thrown, kept = measure_throws(
             setting,
@@ -121,15 +117,16 @@ def compare(
         )
         separation = _separation(bundles[name], bundles[fastball], hitter, unknowns, name, fastball)
         distances[name] = separation.distance
-        found[name] = {**thrown, **_separation_estimates(separation, unknowns)}
+        usable = np.ones(1, dtype=bool) if unknowns is None else unknowns.usable(fastball, name)
+        found[name] = {**thrown, **_separation_estimates(separation, usable)}
         if kept < 0.9 * setting.draws.throws:
             share = 100.0 * (1.0 - kept / setting.draws.throws)
             warnings.append(
                 f"pitch.{name}: {share:.0f} % of the throws, or of the fastballs beside them, did not reach the plate "
                 "in the air and are left out"
             )
-    usable = None if unknowns is None else unknowns.usable
-    better, why = verdict(scenario, fastball, found, distances, usable)
+    judged = None if unknowns is None else {name: unknowns.usable(fastball, name) for name in names}
+    better, why = verdict(scenario, fastball, found, distances, judged)
     return Answer(
         "compare",
         scenario.title,
@@ -139,6 +136,19 @@ def compare(
         cautions(scenario.pitcher, proposes_more=False),
         CompareResult(fastball, found, better, why),
     )
+
+
+def _lost_draws(unknowns: Unknowns) -> list[str]:
+    """Say where draws of what is not known can't be thrown."""
+    result = []
+    for name, reached in unknowns.reached.items():
+        lost = int((~reached).sum())
+        if lost:
+            after = ", and it gets no interval" if DRAWS - lost < ENOUGH else ""
+            result.append(
+                f"pitch.{name}: in {lost} of {DRAWS} draws of what is not known it can't reach its target{after}"
+            )
+    return result
 
 
 def hitter_of(scenario: Scenario, source: str) -> Hitter:
@@ -169,9 +179,12 @@ def _who(scenario: Scenario, asked: Sequence[str] | None, source: str) -> tuple[
         return fastball, names
     names = list(dict.fromkeys(asked))
     allowed = "any of " + ", ".join(others)
-    faults = [
-        Fault("pitches", f"there is no pitch {name!r} to compare", allowed) for name in names if name not in others
-    ]
+    faults = []
+    for name in names:
+        if name == fastball:
+            faults.append(Fault("pitches", f"{name!r} is the fastball that the others are judged behind", allowed))
+        elif name not in others:
+            faults.append(Fault("pitches", f"there is no pitch {name!r} to compare", allowed))
     if not names:
         faults = [Fault("pitches", "no name is given", allowed)]
     if faults:
@@ -215,7 +228,7 @@ def _separation(
     )
 
 
-def _separation_estimates(separation: Separation, unknowns: Unknowns | None) -> dict[str, Estimate]:
+def _separation_estimates(separation: Separation, usable: NDArray[np.bool_]) -> dict[str, Estimate]:
     """One value per pitch: nothing is sampled, so the sampling error is 0."""
     columns = {
         "same_line_separation_ft": separation.distance / FOOT,
@@ -225,7 +238,5 @@ def _separation_estimates(separation: Separation, unknowns: Unknowns | None) -> 
     }
     result = {}
     for key, values in columns.items():
-        value = float(values[0])
-        limits = (None, None) if unknowns is None else interval(value, values[unknowns.usable])
-        result[key] = Estimate(value, 0.0, *limits)
+        result[key] = estimate(float(values[0]), 0.0, values, usable)
     return result

@@ -16,7 +16,7 @@ from latebreak.engine.units import ARCMIN, INCH
 from latebreak.perception.hitter import Hitter
 from latebreak.perception.measures import LATE_BREAK, THROW_MEASURES, WHOLE_BREAK, throw_measures
 from latebreak.service.questions.answer import Estimate
-from latebreak.service.questions.chance import Unknowns, interval
+from latebreak.service.questions.chance import Unknowns, estimate
 from latebreak.service.questions.setting import Progress, Setting
 
 Array = NDArray[np.float64]
@@ -77,22 +77,19 @@ def measure_throws(
             progress(done / draws.throws)
 
     over_blocks(draws.blocks, setting.threads, work)
-    over_draws = None if unknown is None else _over_draws(setting, bundle, fastball, hitter, *unknown)
+    over_draws, usable = None, np.ones(1, dtype=bool)
+    if unknown is not None:
+        over_draws, usable = _over_draws(setting, bundle, fastball, hitter, *unknown)
     mean, error = means.mean, means.sampling_error
     result = {}
     for row, (key, unit) in enumerate(KEYS.items()):
         draws_of_row = None if over_draws is None else over_draws[row] / unit
-        result[key] = _estimate(mean[row] / unit, error[row] / unit, draws_of_row)
+        result[key] = estimate(float(mean[row]) / unit, float(error[row]) / unit, draws_of_row, usable)
     share, share_error = means.ratio(LATE_BREAK, WHOLE_BREAK)
-    draws_of_share = None if over_draws is None else 100.0 * over_draws[LATE_BREAK] / over_draws[WHOLE_BREAK]
-    result["late_break_share_percent"] = _estimate(100.0 * share, 100.0 * share_error, draws_of_share)
+    with np.errstate(invalid="ignore"):  # no break at all has no share
+        draws_of_share = None if over_draws is None else 100.0 * over_draws[LATE_BREAK] / over_draws[WHOLE_BREAK]
+    result["late_break_share_percent"] = estimate(100.0 * share, 100.0 * share_error, draws_of_share, usable)
     return result, means.count
-
-
-def _estimate(value: float, error: float, over_draws: Array | None) -> Estimate:
-    if over_draws is None:
-        return Estimate(float(value), float(error))
-    return Estimate(float(value), float(error), *interval(float(value), over_draws, float(error)))
 
 
 def _measure(
@@ -105,18 +102,18 @@ def _measure(
 
 def _over_draws(
     setting: Setting, bundle: Bundle, fastball: Bundle, hitter: Hitter, unknowns: Unknowns, name: str, other: str
-) -> Array:
-    """Means of the measures under every usable draw, shape (6, usable draws), all draws flown side by side."""
+) -> tuple[Array, NDArray[np.bool_]]:
+    """Means of the measures under every draw (6, draws + 1), all flown side by side, and which draws are usable."""
     normals = Draws(setting.draws.seed, _THROWS_PER_DRAW * FEWEST_BLOCKS).normals(0)
     releases, fastball_releases = (
         _scattered(unknowns.pitches[who], which.factor, normals) for who, which in ((name, bundle), (other, fastball))
     )
     values, keep = _measure(bundle, releases, fastball, fastball_releases, hitter)
-    columns = unknowns.usable.size
+    columns = unknowns.usable(name).size
     values, keep = values.reshape(len(values), -1, columns), keep.reshape(-1, columns)
-    count = np.maximum(keep.sum(axis=0), 1)
-    over_draws: Array = np.where(keep, values, 0.0).sum(axis=1) / count
-    return over_draws[:, unknowns.usable]
+    count = keep.sum(axis=0)
+    over_draws: Array = np.where(keep, values, 0.0).sum(axis=1) / np.maximum(count, 1)
+    return over_draws, unknowns.usable(name, other) & (count > 0)
 
 
 def _scattered(pitches: MeanPitches, factor: Array, normals: Array) -> Array:

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import isfinite
 
 import numpy as np
 from numpy.typing import NDArray
 
 from latebreak.service.questions.answer import Estimate, Json
-from latebreak.service.questions.chance import chance_of_lead
+from latebreak.service.questions.chance import ENOUGH, chance_of_lead
 from latebreak.service.scenario import Scenario
 
 Array = NDArray[np.float64]
@@ -16,8 +17,6 @@ Array = NDArray[np.float64]
 MEASURE = "same_line_separation_ft"
 #: Percent: a smaller chance of the lead is called no difference beyond chance.
 SURE_ENOUGH = 80.0
-#: in: late breaks nearer to each other than this are called equal; they are printed with one digit.
-_SAME_LATE_BREAK = 0.1
 
 
 @dataclass(frozen=True)
@@ -49,7 +48,7 @@ def verdict(
     fastball: str,
     found: dict[str, dict[str, Estimate]],
     distances: dict[str, Array],
-    usable: NDArray[np.bool_] | None,
+    usable: dict[str, NDArray[np.bool_]] | None,
 ) -> tuple[Better, tuple[str, ...]]:
     """Say which pitch separates nearest to the plate, how sure that is, and what the late break says.
 
@@ -63,8 +62,8 @@ def verdict(
         Estimates by pitch and key.
     distances : dict of str to float64 array, shape (draws + 1,)
         Separation distance under the draws, by pitch.
-    usable : bool array or None
-        Which draws count; None without an interval.
+    usable : dict of str to bool array, or None
+        Which draws count, by pitch; None where no interval was asked for.
 
     Returns
     -------
@@ -81,13 +80,19 @@ def verdict(
         only = f"{leader}, the only pitch compared, looks like the fastball {_until(found[leader])} {behind}."
         return Better(leader, MEASURE, None), (only, _late(leader, found[leader]) + ".")
     rival = ranked[1]
-    chance = None
+    chance, why_not = None, "How sure that is was not asked for."
     if usable is not None:
-        chance = chance_of_lead(-distances[leader][usable][1:], -distances[rival][usable][1:])
+        both = (usable[leader] & usable[rival])[1:]
+        why_not = "How sure that is can't be said: too few draws of what is not known can be thrown."
+        if both.sum() >= ENOUGH:
+            chance = chance_of_lead(-distances[leader][1:][both], -distances[rival][1:][both])
     looks = f"{leader} looks like the fastball {_until(found[leader])}, {rival} {_until(found[rival])}"
-    if chance is None:
+    if chance is None and found[leader][MEASURE].value == found[rival][MEASURE].value:
+        better = Better(None, MEASURE, None)
+        first = f"No difference {behind}: {looks}."
+    elif chance is None:
         better = Better(leader, MEASURE, None)
-        first = f"{leader} hides longer {behind}: {looks}. How sure that is was not asked for."
+        first = f"{leader} hides longer {behind}: {looks}. {why_not}"
     elif chance >= SURE_ENOUGH:
         better = Better(leader, MEASURE, chance)
         first = f"{leader} hides longer {behind}: {looks} (chance {chance:.0f} %)."
@@ -105,13 +110,19 @@ def _until(estimates: dict[str, Estimate]) -> str:
 
 def _late(name: str, estimates: dict[str, Estimate]) -> str:
     late, share = estimates["late_break_in"].value, estimates["late_break_share_percent"].value
-    return f"{name} still breaks {late:.1f} in after the commit point, {share:.0f} % of its whole break"
+    if not isfinite(late):
+        return f"of {name} no throw arrived"
+    of_whole = f", {share:.0f} % of its whole break" if isfinite(share) else ""
+    return f"{name} still breaks {late:.1f} in after the commit point{of_whole}"
 
 
 def _late_sentences(found: dict[str, dict[str, Estimate]], leader: str, rival: str, sure: bool) -> tuple[str, str]:
-    leads = found[leader]["late_break_in"].value - found[rival]["late_break_in"].value
+    first, second = (found[name]["late_break_in"].value for name in (leader, rival))
+    leads = first - second
     both = f"{_late(leader, found[leader])}; {_late(rival, found[rival])}."
-    if abs(leads) < _SAME_LATE_BREAK:
+    if not isfinite(leads):
+        return both, "Their late breaks can't be compared."
+    if f"{first:.1f}" == f"{second:.1f}":  # as they are printed
         return both, "Their late breaks are equal."
     if not sure:
         return both, f"{leader if leads > 0.0 else rival} has the larger late break."

@@ -12,7 +12,7 @@ from latebreak.service.scenario.keys import Document
 from latebreak.service.scenario.level_defaults import SHARE_TOLERANCE
 from latebreak.service.scenario.model import Field
 from latebreak.service.scenario.quantities import is_finite_number
-from latebreak.service.scenario.wording import did_you_mean, key_path, shown
+from latebreak.service.wording import did_you_mean, key_path, shown
 
 #: ft from the back point of the plate to its front edge (Official Baseball Rules, as quoted by others).
 PLATE_FRONT = 17.0 / 12.0

@@ -13,7 +13,7 @@ from latebreak.service.scenario.keys import Document, Path
 from latebreak.service.scenario.quantities import ClockFace, is_finite_number, worded_range
 from latebreak.service.scenario.section import Section
 from latebreak.service.scenario.unknown_keys import unknown_key
-from latebreak.service.scenario.wording import clean, did_you_mean, key_path, shown
+from latebreak.service.wording import clean, did_you_mean, key_path, shown
 
 
 @dataclass(frozen=True)

@@ -9,7 +9,7 @@ from typing import Any
 from latebreak.engine.errors import Fault
 from latebreak.service.scenario.quantities import ClockFace, OtherUnit
 from latebreak.service.scenario.section import Section
-from latebreak.service.scenario.wording import key_path, shown
+from latebreak.service.wording import key_path, shown
 
 Path = tuple[str, ...]
 

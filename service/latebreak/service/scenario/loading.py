@@ -19,7 +19,7 @@ from latebreak.service.scenario.level_defaults import with_defaults
 from latebreak.service.scenario.model import Scenario
 from latebreak.service.scenario.plausibility import warnings_of
 from latebreak.service.scenario.ready import ready_names, ready_path
-from latebreak.service.scenario.wording import clean, did_you_mean, shown
+from latebreak.service.wording import clean, did_you_mean, shown
 
 #: Largest scenario file in bytes (chosen: a thousand pitches fit; more is some other kind of file).
 MAX_BYTES = 1_000_000

@@ -8,7 +8,7 @@ from latebreak.service.scenario.keys import Document, Path
 from latebreak.service.scenario.model import Scenario
 from latebreak.service.scenario.quantities import worded_range
 from latebreak.service.scenario.section import Section
-from latebreak.service.scenario.wording import key_path, shown
+from latebreak.service.wording import key_path, shown
 
 #: Usual ages of a level, in years (chosen, wide).
 USUAL_AGES = {"youth": (5, 15), "high_school": (13, 19), "college": (17, 26), "professional": (16, 50)}

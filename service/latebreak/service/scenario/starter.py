@@ -7,7 +7,7 @@ from pathlib import Path
 
 from latebreak.engine.errors import Fault, InputError
 from latebreak.service.scenario.loading import ScenarioFileError
-from latebreak.service.scenario.wording import clean, shown
+from latebreak.service.wording import clean, shown
 
 #: Longest name of a starter, in characters (chosen: leaves room for the ending on every file system).
 LONGEST = 80

@@ -5,7 +5,7 @@ from __future__ import annotations
 from latebreak.engine.errors import Fault
 from latebreak.service.scenario.keys import Path
 from latebreak.service.scenario.section import Section
-from latebreak.service.scenario.wording import COMPARED_LENGTH, did_you_mean, key_path, shown
+from latebreak.service.wording import COMPARED_LENGTH, did_you_mean, key_path, shown
 
 
 def unknown_key(path: Path, value: object, section: type[Section], model: type[Section]) -> Fault:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from math import isfinite
+
 from rich.text import Text
 
 from latebreak.service.questions import Answer, CompareResult, Estimate
@@ -42,11 +44,11 @@ def show(answer: Answer[CompareResult], scenario: Scenario) -> None:
     for key, phrase in PHRASES.items():
         table.add_row(phrase.label, *(_cell(phrase, key, estimates) for estimates in pitches.values()))
     out.print(table)
-    judged = next(iter(pitches.values()))["late_break_in"].low is not None
+    judged = any(estimate.low is not None for estimates in pitches.values() for estimate in estimates.values())
     second = (
         "in brackets the 90 % interval over what is not known of flight, eye and means"
         if judged
-        else "in brackets the Monte Carlo standard error; intervals were not asked for"
+        else "in brackets the Monte Carlo standard error; there are no intervals"
     )
     closing(
         answer,
@@ -63,9 +65,11 @@ def _cell(phrase: Phrase, key: str, estimates: dict[str, Estimate]) -> Text:
     estimate = estimates[key]
     if key.startswith("same_line_separation") and estimates["same_line_separation_reached_percent"].value == 0.0:
         return Text("never" if key == "same_line_separation_ft" else "")
+    if not isfinite(estimate.value):
+        return Text("none")
     cell = Text(phrase.say(estimate.value, "right"))
     if estimate.low is not None:
         return cell.append(f" ({phrase.say_range(estimate.low, estimate.high, 'right')})", style="dim")
-    if estimate.sampling_error:
+    if estimate.sampling_error and isfinite(estimate.sampling_error):
         return cell.append(f" (+-{estimate.sampling_error:.1g})", style="dim")
     return cell

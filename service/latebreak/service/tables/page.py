@@ -13,7 +13,7 @@ from rich.text import Text
 
 from latebreak.service.questions.answer import Answer
 from latebreak.service.scenario import Scenario
-from latebreak.service.scenario.wording import clean
+from latebreak.service.wording import clean
 
 #: Columns where the output is no terminal (a file, a pipe): room for a staff of four pitches.
 _PIPE_WIDTH = 120
@@ -42,7 +42,7 @@ def heading(answer: Answer[Any], scenario: Scenario, out: Console) -> None:
     out.print(
         Text(
             f"{level} {pitcher.hand}-hander{age}; rubber to plate {scenario.field.rubber_to_plate_ft:g} ft; "
-            f"{answer.throws:,} throws of each pitch, seed {answer.seed}"
+            f"{answer.throws:,} throw{'s' * (answer.throws != 1)} of each pitch, seed {answer.seed}"
         )
     )
 

@@ -1,0 +1,217 @@
+"""Answers whoever asks: the envelope, the cautions, and the tables that people read."""
+
+import json
+import tomllib
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from latebreak.service.questions import Answer, Estimate, OverThrows, compare, fly
+from latebreak.service.questions.answer import installed_version
+from latebreak.service.scenario import Loaded, from_mapping, load, ready_names
+from latebreak.service.scenario.starter import starter_text
+from latebreak.service.tables import compare as compare_table
+from latebreak.service.tables import fly as fly_table
+
+ENVELOPE = ["command", "title", "seed", "throws", "version", "warnings", "cautions", "result"]
+ASK: dict[str, Callable[..., Answer[Any]]] = {"fly": fly, "compare": compare}
+SHOW: dict[str, Callable[..., None]] = {"fly": fly_table.show, "compare": compare_table.show}
+BOTH = sorted(ASK)
+
+
+def starter(level: str = "college", age: float | None = None, **curve: Any) -> Loaded:
+    mapping = tomllib.loads(starter_text("base"))
+    mapping["pitcher"]["level"] = level
+    if age is not None:
+        mapping["pitcher"]["age_years"] = age
+    mapping["pitch"]["curve"] |= curve
+    return from_mapping(mapping)
+
+
+def printed(
+    command: str, loaded: Loaded, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch, **how: Any
+) -> str:
+    """The table of an answer, on a page wide enough that no cell is broken."""
+    monkeypatch.setenv("COLUMNS", "250")
+    SHOW[command](ASK[command](loaded, **how), loaded.scenario)
+    return capsys.readouterr().out
+
+
+# --- the envelope ---------------------------------------------------------------------------------------------------
+@pytest.mark.parametrize("command", BOTH)
+@pytest.mark.parametrize("name", ready_names())
+def test_the_envelope(command: str, name: str) -> None:
+    answer = ASK[command](name, seed=3, throws=300).to_dict()
+    assert list(answer) == ENVELOPE
+    assert answer["command"] == command
+    assert answer["title"] == load(name).scenario.title
+    assert (answer["seed"], answer["throws"]) == (3, 300)
+    assert answer["version"] == installed_version() != "0"
+    assert all(isinstance(text, str) and text for key in ("warnings", "cautions") for text in answer[key])
+    assert json.loads(json.dumps(answer, allow_nan=False)) == answer
+
+
+@pytest.mark.parametrize("command", BOTH)
+def test_the_scenarios_own_seed_and_throws_are_echoed(command: str) -> None:
+    mapping = tomllib.loads(starter_text("base")) | {"seed": 77, "throws": 123}
+    answer = ASK[command](from_mapping(mapping)).to_dict()
+    assert (answer["seed"], answer["throws"]) == (77, 123)
+
+
+def test_what_is_not_finite_is_null() -> None:
+    nan, inf = float("nan"), float("inf")
+    assert OverThrows(1.0, nan, -inf, None, 2.0).to_dict() == {
+        "mean": 1.0,
+        "sd": None,
+        "low": None,
+        "high": None,
+        "sampling_error": 2.0,
+    }
+    assert Estimate(nan, inf, 1.0, inf).to_dict() == {"value": None, "low": 1.0, "high": None, "sampling_error": None}
+    assert Estimate(1.0, 0.5).to_dict() == {"value": 1.0, "sampling_error": 0.5}
+
+
+@pytest.mark.parametrize("command", BOTH)
+def test_a_scenario_a_path_and_a_name_are_one_question(command: str, tmp_path: Path) -> None:
+    path = tmp_path / "copy.toml"
+    loaded = load("left-eleven-to-five")
+    path.write_text(path_text("left-eleven-to-five"), encoding="utf-8")
+    sources = ("left-eleven-to-five", path, str(path), loaded, loaded.scenario)
+    answers: list[Answer[Any]] = [ASK[command](source, throws=200) for source in sources]
+    first = answers[0].to_dict()["result"]
+    assert all(answer.to_dict()["result"] == first for answer in answers)
+
+
+def path_text(name: str) -> str:
+    from latebreak.service.scenario.ready import ready_path
+
+    path = ready_path(name)
+    assert path is not None
+    return path.read_text(encoding="utf-8")
+
+
+# --- warnings and cautions ------------------------------------------------------------------------------------------
+@pytest.mark.parametrize("command", BOTH)
+def test_the_youth_scenario_carries_its_caution(command: str) -> None:
+    text = " ".join(ASK[command]("youth-46ft", throws=200).cautions)
+    assert "advises against breaking balls under 14" in text
+    assert "local league" in text
+
+
+@pytest.mark.parametrize("command", BOTH)
+@pytest.mark.parametrize(
+    ("level", "age", "words"),
+    [
+        ("youth", None, "advises against breaking balls under 14"),
+        ("youth", 13.9, "advises against breaking balls under 14"),
+        ("high_school", 13.0, "advises against breaking balls under 14"),
+        ("youth", 14.0, "sliders at 16 or later"),
+        ("high_school", 15.0, "sliders at 16 or later"),
+        ("high_school", None, "sliders at 16 or later"),
+    ],
+)
+def test_young_pitchers_are_cautioned(command: str, level: str, age: float | None, words: str) -> None:
+    """American Academy of Pediatrics (2012), as summarised by others."""
+    assert words in " ".join(ASK[command](starter(level, age), throws=100).cautions)
+
+
+@pytest.mark.parametrize("command", BOTH)
+@pytest.mark.parametrize(("level", "age"), [("college", 20.0), ("professional", None), ("high_school", 17.0)])
+def test_grown_pitchers_are_not(command: str, level: str, age: float | None) -> None:
+    assert ASK[command](starter(level, age), throws=100).cautions == ()
+
+
+@pytest.mark.parametrize("command", BOTH)
+def test_warnings_of_the_file_are_in_the_answer(command: str) -> None:
+    warnings = ASK[command](starter(spin_rpm=4500), throws=100).warnings
+    assert any("pitch.curve.spin_rpm" in warning and "4500 rpm" in warning for warning in warnings)
+
+
+# --- tables ---------------------------------------------------------------------------------------------------------
+@pytest.mark.parametrize("command", BOTH)
+@pytest.mark.parametrize("name", ready_names())
+def test_no_table_has_a_bare_minus_or_a_bare_number(
+    command: str, name: str, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Between the lines of the table every first line of a cell ends in its unit, and a direction stands for a sign."""
+    out = printed(command, load(name), capsys, monkeypatch, throws=400)
+    rows = [line for line in out.split("\n") if "│" in line]
+    assert len(rows) >= 9
+    assert not [row for row in rows if any(f"{sign}{digit}" in row for sign in "-−" for digit in "0123456789.")]
+    units = (" s", " mph", " ft", " in", " deg", " ms", " %", " arcmin")
+    for row in rows:
+        label, *cells = (cell.strip() for cell in row.split("│"))
+        if label and not label.startswith("what became"):
+            assert all(cell in {"", "never"} or any(unit in cell for unit in units) for cell in cells), row
+    assert "nan" not in out.split()
+    assert load(name).scenario.title in out
+
+
+@pytest.mark.parametrize("command", BOTH)
+def test_cautions_and_warnings_are_printed(
+    command: str, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    out = " ".join(printed(command, starter("youth", 12.0, spin_rpm=4500), capsys, monkeypatch, throws=100).split())
+    assert "Caution: Published medical guidance advises against breaking balls under 14" in out
+    assert "Warning: pitch.curve.spin_rpm: 4500 rpm" in out
+
+
+@pytest.mark.parametrize("command", BOTH)
+def test_names_and_titles_are_shown_as_they_are(
+    command: str, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """What looks like markup of the table's library is a name like any other, and styles nothing."""
+    mapping = tomllib.loads(starter_text("base")) | {"title": "[bold]May[/bold] [/] :smile: {x}"}
+    for name in ("[red]x[/red]", "[/]", "[link=http://a]b"):
+        mapping["pitch"][name] = mapping["pitch"]["curve"]
+    out = printed(command, from_mapping(mapping), capsys, monkeypatch, throws=100)
+    for text in ("[bold]May[/bold] [/] :smile: {x}", "[red]x[/red]", "[/]", "[link=http://a]b"):
+        assert text in out
+    assert "\x1b" not in out
+
+
+def test_one_throw_shows_no_nan(capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> None:
+    """What one throw can't tell, its sampling error and so the interval, is left out of the table."""
+    for how in ({}, {"intervals": False}):
+        assert "nan" not in printed("compare", starter(), capsys, monkeypatch, throws=1, **how)
+    assert "nan" not in printed("fly", starter(), capsys, monkeypatch, throws=1)
+
+
+def test_no_throw_that_arrives_is_said_in_words(
+    capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    low = starter(target_height_ft=0.3, spread={"launch_elevation_deg": 20.0})  # with seed 5 the one throw sails away
+    out = printed("fly", low, capsys, monkeypatch, throws=1, seed=5)
+    assert "none arrived" in out
+    assert "1 flew off" in out
+    assert "nan" not in out
+    out = printed("compare", low, capsys, monkeypatch, throws=1, seed=5)
+    assert "nan" not in out
+
+
+def test_a_pitch_that_never_separates_is_said_in_words(
+    capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    mapping = tomllib.loads(starter_text("base"))
+    mapping["pitch"]["twin"] = mapping["pitch"]["fastball"] | {"role": "offspeed"}
+    out = printed("compare", from_mapping(mapping), capsys, monkeypatch, throws=100)
+    row = next(line for line in out.split("\n") if line.startswith("looks like the fastball until"))
+    assert row.rstrip().endswith("never")
+
+
+def test_a_left_handers_sides_are_his_own(capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> None:
+    """His fastball runs to the arm side, his curve sweeps to the glove side, like a right-hander's."""
+    for name in ("left-eleven-to-five", "two-grips"):
+        out = printed("fly", load(name), capsys, monkeypatch, throws=100)
+        row = next(line for line in out.split("\n") if line.startswith("induced side break"))
+        _, fastball, *curves = row.split("│")
+        assert "arm side" in fastball
+        assert all("glove side" in curve for curve in curves)
+
+
+def test_the_table_says_whose_eye_it_is(capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> None:
+    out = printed("compare", load("staff"), capsys, monkeypatch, throws=100)
+    assert "professional hitter, bats left; commit point 150 ms before arrival; the fastball is four_seam" in out
+    assert "model's estimates" in out
