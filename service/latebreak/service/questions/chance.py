@@ -85,6 +85,8 @@ def estimate(value: float, sampling_error: float, over_draws: Array | None, usab
     usable : bool array, shape (m + 1,)
         Which draws count.
     """
+    if over_draws is not None:
+        usable = usable & np.isfinite(over_draws)
     if over_draws is None or not usable[0] or usable[1:].sum() < ENOUGH:
         return Estimate(value, sampling_error)
     return Estimate(value, sampling_error, *interval(value, over_draws[usable], sampling_error))

@@ -86,7 +86,7 @@ def measure_throws(
         draws_of_row = None if over_draws is None else over_draws[row] / unit
         result[key] = estimate(float(mean[row]) / unit, float(error[row]) / unit, draws_of_row, usable)
     share, share_error = means.ratio(LATE_BREAK, WHOLE_BREAK)
-    with np.errstate(invalid="ignore"):  # no break at all has no share
+    with np.errstate(invalid="ignore", divide="ignore"):  # no break at all has no share
         draws_of_share = None if over_draws is None else 100.0 * over_draws[LATE_BREAK] / over_draws[WHOLE_BREAK]
     result["late_break_share_percent"] = estimate(100.0 * share, 100.0 * share_error, draws_of_share, usable)
     return result, means.count
