@@ -18,7 +18,7 @@ from latebreak.engine.late_break import late_and_whole_break
 from latebreak.engine.pitch import Launch, Pitch, Spread
 from latebreak.engine.units import DEGREE, FOOT, INCH, MPH, RPM
 from latebreak.perception.eye import Eye
-from latebreak.perception.hitter import LEVELS, Hitter, preset, vision_of
+from latebreak.perception.hitter import LEVELS, Hitter, preset
 from latebreak.perception.measures import THROW_MEASURES, throw_measures
 from latebreak.perception.separation import Separation, same_line_separation
 from latebreak.perception.sight import angle_between, angular_speed, sight_matrix
@@ -76,6 +76,11 @@ def in_the_mirror(hitter: Hitter) -> Hitter:
     return replace(hitter, eye=replace(hitter.eye, bats="left" if hitter.eye.bats == "right" else "right"))
 
 
+def with_traits(hitter: Hitter, **values: float) -> Hitter:
+    """A hitter who differs in some traits."""
+    return replace(hitter, traits=hitter.traits.with_(**values))
+
+
 def separate(pitch: Bundle, fastball: Bundle, hitter: Hitter, scale: float = 1.0) -> Separation:
     return same_line_separation(
         pitch.mean,
@@ -84,7 +89,7 @@ def separate(pitch: Bundle, fastball: Bundle, hitter: Hitter, scale: float = 1.0
         fastball.flight,
         scale * pitch.factor,
         hitter.eye.place,
-        vision_of(hitter),
+        hitter.traits,
     )
 
 
@@ -141,7 +146,7 @@ def test_a_separation_lies_on_the_flight(pitch: Pitch, fastball: Pitch, hitter: 
 @given(pitches(), hitters())
 def test_a_pitch_never_separates_from_itself(pitch: Pitch, hitter: Hitter) -> None:
     thrown = prepare(pitch, CONDITIONS)
-    assert not separate(thrown, thrown, replace(hitter, evidence_efficiency=1.0)).reached[0]
+    assert not separate(thrown, thrown, with_traits(hitter, evidence_efficiency=1.0)).reached[0]
 
 
 @few
@@ -150,8 +155,9 @@ def test_more_evidence_tells_no_later(pitch: Pitch, fastball: Pitch, hitter: Hit
     """More evidence, less noise, a narrower scatter: none of them makes the separation later."""
     pair = prepare(pitch, CONDITIONS), prepare(fastball, CONDITIONS)
     time = separate(*pair, hitter).after_release[0] + 1e-9
-    keener = replace(hitter, evidence_efficiency=min(factor * hitter.evidence_efficiency, 1.0))
-    sharper = replace(hitter, eye=replace(hitter.eye, position_noise=hitter.eye.position_noise / factor))
+    own = hitter.traits
+    keener = with_traits(hitter, evidence_efficiency=min(factor * float(own.evidence_efficiency[0]), 1.0))
+    sharper = with_traits(hitter, position_noise=float(own.position_noise[0]) / factor)
     assert separate(*pair, keener).after_release[0] <= time
     assert separate(*pair, sharper).after_release[0] <= time
     assert separate(*pair, hitter, 1.0 / factor).after_release[0] <= time

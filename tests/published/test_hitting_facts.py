@@ -13,7 +13,7 @@ from latebreak.engine.late_break import late_and_whole_break
 from latebreak.engine.pitch import Pitch
 from latebreak.engine.units import DEGREE, FOOT, INCH, MILLISECOND
 from latebreak.perception.eye import Eye
-from latebreak.perception.hitter import LEVELS, preset, vision_of
+from latebreak.perception.hitter import LEVELS, preset
 from latebreak.perception.separation import same_line_separation
 from latebreak.perception.sight import angular_speed
 from latebreak.service.questions import compare
@@ -51,7 +51,7 @@ def hides_until(pitch: Bundle, fastball: Bundle, bats: str, level: str = "profes
         fastball.flight,
         pitch.factor,
         hitter.eye.place,
-        vision_of(hitter),
+        hitter.traits,
     )
     return float(found.distance[0]) / FOOT
 
@@ -111,14 +111,17 @@ def test_a_slower_fastball_hides_a_curve_longer(ready: Callable[..., Bundle]) ->
 
 
 def test_a_better_grip_is_called_better() -> None:
-    """Of two grips for one curve, the harder one whose spin bends more of the flight: it hides longer and breaks later
-    (common practice, no source). The invented pair of the ready scenario is that case.
+    """Of two grips for one curve, the harder one whose spin bends more of the flight: it hides longer, breaks later and
+    is missed more (common practice, no source). The invented pair of the ready scenario is that case.
     """
     result = compare("two-grips", throws=800).result
     spike, standard = result.pitches["curve_spike"], result.pitches["curve_standard"]
     assert spike["same_line_separation_ft"].value < standard["same_line_separation_ft"].value
     assert spike["late_break_in"].value > standard["late_break_in"].value
+    missed, rarely = (pitch["miss_chance_percent"] for pitch in (spike, standard))
+    assert missed.value > rarely.value + 4.0 * np.hypot(missed.sampling_error, rarely.sampling_error)
     assert result.better.pitch == "curve_spike"
+    assert result.better.measure == "miss_chance_percent"
 
 
 @pytest.mark.parametrize("bats", SIDES)
@@ -128,10 +131,10 @@ def test_gaze_leaves_the_ball_some_150_ms_before_contact(ready: Callable[..., Bu
     read). Here: the moment when the line of sight turns faster than gaze can follow.
     """
     bundle = ready(**FASTBALL | {"speed_mph": speed})
-    eye = Eye(bats=bats)
+    hitter = preset("professional", Eye(bats=bats), 0.150)
     paths = bundle.flight.paths(bundle.mean.releases(), 16)
     arrival = float(paths.arrivals[AT_TIME, 0])
     before = np.arange(0.0, 0.3, 0.001)
     states = paths.at(arrival - before[:, None])[:, :, 0]
-    too_fast = angular_speed(states[:, :3], states[:, 3:], eye.place) > eye.pursuit_limit
+    too_fast = angular_speed(states[:, :3], states[:, 3:], hitter.eye.place) > hitter.traits.pursuit_limit
     assert 80.0 <= before[too_fast].max() / MILLISECOND <= 220.0

@@ -16,8 +16,9 @@ from latebreak.engine.flight import PLATE_FRONT
 from latebreak.engine.pitch import LEVERS, Pitch, Spread
 from latebreak.engine.units import DEGREE, FOOT, MILLISECOND, STANDARD_GRAVITY
 from latebreak.perception import separation as module
+from latebreak.perception import view as view_module
 from latebreak.perception.eye import Eye
-from latebreak.perception.hitter import Hitter, Vision, preset, vision_of
+from latebreak.perception.hitter import TRAITS, Hitter, Traits, preset
 from latebreak.perception.separation import Separation, same_line_separation
 
 Array = NDArray[np.float64]
@@ -31,8 +32,13 @@ THETA = [
 ]
 
 
+def with_traits(hitter: Hitter, **values: float) -> Hitter:
+    """A hitter who differs in some traits."""
+    return replace(hitter, traits=hitter.traits.with_(**values))
+
+
 def separate(
-    pitch: Bundle, fastball: Bundle, hitter: Hitter, factor: Array | None = None, vision: Vision | None = None
+    pitch: Bundle, fastball: Bundle, hitter: Hitter, factor: Array | None = None, traits: Traits | None = None
 ) -> Separation:
     return same_line_separation(
         pitch.mean,
@@ -41,7 +47,7 @@ def separate(
         fastball.flight,
         pitch.factor if factor is None else factor,
         hitter.eye.place,
-        vision_of(hitter) if vision is None else vision,
+        hitter.traits if traits is None else traits,
     )
 
 
@@ -116,16 +122,18 @@ def reference(pitch: Bundle, fastball: Bundle, hitter: Hitter, covariance: Array
             step[lever] = 1e-3
             slopes[which, number] = (flown(levers + step, times)[0] - flown(levers - step, times)[0])[:, :3] / 2e-3
 
-    eye, e = hitter.eye.place, hitter.eye
+    eye = hitter.eye.place
+    e = {name: float(getattr(hitter.traits, name)[0]) for name in TRAITS}
     told, u, information, away = 0.0, np.zeros(5), np.zeros((5, 5)), 0.0
     found = []
     for k, time in enumerate(times):
         place, velocity = path[k, :3], path[k, 3:]
         r = place - eye
         omega = float(np.linalg.norm(velocity - (velocity @ r) * r / (r @ r)) / np.linalg.norm(r))
-        away += max(0.0, omega - e.pursuit_limit) * dt
-        noise = np.array([e.position_noise, e.position_noise, e.size_noise]) * (1.0 + away / e.eccentricity_scale)
-        w = np.diag(hitter.evidence_efficiency * dt / noise**2) * (time < arrival)
+        away += max(0.0, omega - e["pursuit_limit"]) * dt
+        noise = np.array([e["position_noise"], e["position_noise"], e["size_noise"]])
+        noise *= 1.0 + away / e["eccentricity_scale"]
+        w = np.diag(e["evidence_efficiency"] * dt / noise**2) * (time < arrival)
         d = seen_change(place, place - other[k, :3], eye)
         j = np.stack([seen_change(place, 0.5 * (slopes[0, n, k] + slopes[1, n, k]), eye) for n in range(5)], axis=1)
         told += float(d @ w @ d)
@@ -164,7 +172,7 @@ LEFT_CURVE = {
 }
 LEFT_FASTBALL = {"break_clock_deg": -25.0, "gyro_deg": -15.0, "release_side_ft": 2.0}
 #: Who uses so little of the evidence that gaze has left the ball before he can tell.
-CARELESS = replace(RIGHT, evidence_efficiency=4e-6)
+CARELESS = with_traits(RIGHT, evidence_efficiency=4e-6)
 #: Fastball, pitch, hitter.
 CASES = [
     ({}, CURVE, RIGHT),
@@ -233,7 +241,8 @@ def test_looks_of_another_length(ordinary: tuple[Bundle, Bundle], monkeypatch: p
     time: at 115 ms under 0.4 ms, or 0.05 ft, each way.
     """
     ten = separate(*ordinary, RIGHT)
-    monkeypatch.setattr(module, "LOOK", 0.005)
+    for each in (module, view_module):
+        monkeypatch.setattr(each, "LOOK", 0.005)
     five = separate(*ordinary, RIGHT)
     assert five.distance[0] != ten.distance[0]
     assert five.distance[0] / FOOT == pytest.approx(ten.distance[0] / FOOT, abs=0.15)
@@ -254,7 +263,7 @@ def test_a_pitch_like_the_fastball_never_separates(ordinary: tuple[Bundle, Bundl
 @pytest.mark.parametrize("efficiency", [0.01, 0.1, 1.0])
 def test_time_and_place_belong_together(ordinary: tuple[Bundle, Bundle], efficiency: float) -> None:
     """The place is where the pitch is at that time, and the two times share out its flight."""
-    found = separate(*ordinary, replace(RIGHT, evidence_efficiency=efficiency))
+    found = separate(*ordinary, with_traits(RIGHT, evidence_efficiency=efficiency))
     levers = ordinary[0].mean.levers[:, 0]
     states, arrival = flown(levers, found.after_release)
     assert found.distance[0] == pytest.approx(states[0, 1] - PLATE_FRONT, abs=0.002)  # m, of 16
@@ -262,14 +271,13 @@ def test_time_and_place_belong_together(ordinary: tuple[Bundle, Bundle], efficie
 
 
 def varied(hitter: Hitter, **factors: float) -> Hitter:
-    """A hitter whose eye has some parameters multiplied."""
-    eye = replace(hitter.eye, **{name: getattr(hitter.eye, name) * factor for name, factor in factors.items()})
-    return replace(hitter, eye=eye)
+    """A hitter some of whose traits are multiplied."""
+    return with_traits(hitter, **{name: float(getattr(hitter.traits, name)[0]) * f for name, f in factors.items()})
 
 
 def test_a_hitter_who_uses_more_of_the_evidence_tells_sooner(ordinary: tuple[Bundle, Bundle]) -> None:
     shares = (0.005, 0.02, 0.06, 0.2, 1.0)
-    distances = [separate(*ordinary, replace(RIGHT, evidence_efficiency=share)).distance[0] for share in shares]
+    distances = [separate(*ordinary, with_traits(RIGHT, evidence_efficiency=share)).distance[0] for share in shares]
     assert (np.diff(distances) > 0.1 * FOOT).all()
 
 
@@ -284,7 +292,9 @@ def test_a_noisier_eye_tells_later(ordinary: tuple[Bundle, Bundle], name: str, a
 def test_noise_and_evidence_trade_off(ordinary: tuple[Bundle, Bundle]) -> None:
     """W = F/R: twice the noise in all that is seen is a quarter of the evidence."""
     noisy = separate(*ordinary, varied(RIGHT, position_noise=2.0, size_noise=2.0))
-    careless = separate(*ordinary, replace(RIGHT, evidence_efficiency=RIGHT.evidence_efficiency / 4.0))
+    careless = separate(
+        *ordinary, with_traits(RIGHT, evidence_efficiency=float(RIGHT.traits.evidence_efficiency[0]) / 4.0)
+    )
     assert noisy.distance[0] == pytest.approx(careless.distance[0], rel=1e-9)
 
 
@@ -306,17 +316,16 @@ def test_spin_scatter_is_no_part_of_it(ordinary: tuple[Bundle, Bundle]) -> None:
 def test_sets_of_parameters_do_not_mix(ordinary: tuple[Bundle, Bundle]) -> None:
     """Three sets side by side, of which one never separates, against one after the other."""
     pitch, fastball = ordinary
-    hitters = [RIGHT, replace(RIGHT, evidence_efficiency=1e-9), varied(RIGHT, position_noise=3.0)]
+    hitters = [RIGHT, with_traits(RIGHT, evidence_efficiency=1e-9), varied(RIGHT, position_noise=3.0)]
     singles = [separate(pitch, fastball, hitter) for hitter in hitters]
-    visions = [vision_of(hitter) for hitter in hitters]
-    together = Vision(*(np.concatenate([getattr(v, name) for v in visions]) for name in vars(visions[0])))
+    together = Traits(**{name: np.concatenate([getattr(h.traits, name) for h in hitters]) for name in TRAITS})
 
     def three(bundle: Bundle) -> Bundle:
         mean, reached = aimed(mean_pitches(bundle.pitch, CONDITIONS.rubber_to_plate, columns=3), bundle.flight)
         assert reached.all()
         return replace(bundle, mean=mean)
 
-    found = separate(three(pitch), three(fastball), RIGHT, factor=pitch.factor, vision=together)
+    found = separate(three(pitch), three(fastball), RIGHT, factor=pitch.factor, traits=together)
     assert list(found.reached) == [True, False, True]
     for name in ("distance", "after_release", "before_arrival"):
         expected = [getattr(single, name)[0] for single in singles]
@@ -333,7 +342,7 @@ def test_nothing_is_seen_after_the_arrival(ordinary: tuple[Bundle, Bundle]) -> N
     tireless = varied(RIGHT, pursuit_limit=1e6)  # gaze that follows everything: every look would tell as much
 
     def reached(share: float) -> bool:
-        hitter = replace(tireless, evidence_efficiency=share)
+        hitter = with_traits(tireless, evidence_efficiency=share)
         return bool(separate(pitch, fastball, hitter, factor=still).reached[0])
 
     low, high = 1e-9, 1.0
@@ -349,9 +358,9 @@ def test_nothing_is_seen_after_the_arrival(ordinary: tuple[Bundle, Bundle]) -> N
         assert is_hit.all()
         return replace(bundle, mean=mean)
 
-    own = vision_of(replace(tireless, evidence_efficiency=0.97 * low))
-    vision = Vision(*(np.repeat(array, 2) for array in vars(own).values()))
-    found = separate(beside_a_lob(pitch), beside_a_lob(fastball), RIGHT, factor=still, vision=vision)
+    own = with_traits(tireless, evidence_efficiency=0.97 * low).traits
+    two = Traits(**{name: np.repeat(getattr(own, name), 2) for name in TRAITS})
+    found = separate(beside_a_lob(pitch), beside_a_lob(fastball), RIGHT, factor=still, traits=two)
     assert not found.reached[0]
 
 

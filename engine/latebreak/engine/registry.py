@@ -20,7 +20,7 @@ the rest: it is one message in `broken`, and the error of whoever asks for that 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cache
 from importlib.metadata import EntryPoint, entry_points
@@ -31,9 +31,9 @@ from numpy.typing import NDArray
 
 from latebreak.engine import drag_laws, lift_laws
 from latebreak.engine.errors import Fault, InputError
+from latebreak.engine.plug_ins import UnusableError, distribution, load_all, said
 
 GROUP = "latebreak.force_laws"
-OURS = "latebreak"
 
 Kind = Literal["lift", "drag"]
 KINDS: tuple[Kind, ...] = ("lift", "drag")
@@ -97,55 +97,22 @@ def broken() -> dict[str, str]:
 @cache
 def _registered() -> tuple[dict[str, ForceLaw], dict[str, str]]:
     """Load every law once: the usable ones by name, sorted, and the messages by name."""
-    by_name: dict[str, list[EntryPoint]] = {}
-    for entry in _entries():
-        by_name.setdefault(entry.name, []).append(entry)
-    laws: dict[str, ForceLaw] = {}
-    faulty: dict[str, str] = {}
-    for name, rivals in sorted(by_name.items()):
-        chosen = rivals
-        if len(rivals) > 1:
-            owners = " and ".join(sorted(f"{_distribution(entry)!r}" for entry in rivals))
-            chosen = [entry for entry in rivals if _distribution(entry) == OURS]
-            outcome = f"that of {OURS!r} is used" if chosen else "none of them is used"
-            faulty[name] = f"force law {name!r} is registered by {owners}; {outcome}"
-        for entry in chosen:
-            try:
-                laws[name] = _load(entry)
-            except _UnusableError as reason:
-                faulty[name] = f"force law {name!r} of distribution {_distribution(entry)!r} can't be used: {reason}"
-    return laws, faulty
+    own = (
+        EntryPoint(name, f"{module.__name__}:{name}", GROUP)
+        for module in (lift_laws, drag_laws)
+        for name in module.__all__
+    )
+    return load_all("force law", entry_points(group=GROUP), own, _law)
 
 
-def _entries() -> Iterator[EntryPoint]:
-    """Every entry point of the group; where latebreak runs without being installed, its own are made up here."""
-    installed = entry_points(group=GROUP)
-    yield from installed
-    if not any(_distribution(entry) == OURS for entry in installed):
-        for module in (lift_laws, drag_laws):
-            yield from (EntryPoint(name, f"{module.__name__}:{name}", GROUP) for name in module.__all__)
-
-
-def _distribution(entry: EntryPoint) -> str:
-    return entry.dist.name if entry.dist else OURS
-
-
-class _UnusableError(Exception):
-    """Why a law can't be used."""
-
-
-def _load(entry: EntryPoint) -> ForceLaw:
+def _law(entry: EntryPoint, function: object) -> ForceLaw:
     kind = next((kind for kind in KINDS if entry.name.endswith(f"_{kind}")), None)
     if kind is None:
-        raise _UnusableError("its name must end in _lift or _drag")
-    try:
-        function = entry.load()
-    except (Exception, SystemExit) as error:  # the code of a stranger: whatever it raises is its own fault
-        raise _UnusableError(f"loading {entry.value!r} failed with {_said(error)}") from error
+        raise UnusableError("its name must end in _lift or _drag")
     if not callable(function):
-        raise _UnusableError(f"{entry.value!r} is not a function")
+        raise UnusableError(f"{entry.value!r} is not a function")
     _probe(function, kind)
-    return ForceLaw(entry.name, kind, function, _distribution(entry))
+    return ForceLaw(entry.name, kind, function, distribution(entry))
 
 
 def _probe(function: Callable[..., object], kind: Kind) -> None:
@@ -157,17 +124,12 @@ def _probe(function: Callable[..., object], kind: Kind) -> None:
         with np.errstate(all="ignore"):  # the values are judged below
             value = np.asarray(function(*arguments))
     except (Exception, SystemExit) as error:
-        raise _UnusableError(f"calling it as {call} with arrays failed with {_said(error)}") from error
+        raise UnusableError(f"calling it as {call} with arrays failed with {said(error)}") from error
     if value.shape != spin_parameter.shape:
-        raise _UnusableError(f"{call} with arrays of shape {spin_parameter.shape} gave shape {value.shape}")
+        raise UnusableError(f"{call} with arrays of shape {spin_parameter.shape} gave shape {value.shape}")
     if value.dtype.kind not in "fiu":
-        raise _UnusableError(f"{call} gave {value.dtype} values instead of real numbers")
+        raise UnusableError(f"{call} gave {value.dtype} values instead of real numbers")
     if not np.isfinite(value).all():
         where = "S from {:g} to {:g}".format(*SPIN_RANGE)
         where += " and v from {:g} to {:g} m/s".format(*SPEED_RANGE) if kind == "drag" else ""
-        raise _UnusableError(f"{call} is not finite everywhere on {where}")
-
-
-def _said(error: BaseException) -> str:
-    """One line about an error."""
-    return " ".join(f"{type(error).__name__}: {error}".split())
+        raise UnusableError(f"{call} is not finite everywhere on {where}")

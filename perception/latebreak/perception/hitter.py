@@ -1,50 +1,97 @@
-"""A hitter: the eye, how much of the evidence is used, when the swing must start; presets by level."""
+"""A hitter: the eye, the parameters of a level with their sources, and draws of what is not known about them."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+import tomllib
+from collections.abc import Mapping
+from dataclasses import dataclass, fields, replace
+from functools import cache
+from math import log
+from pathlib import Path
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
-from latebreak.engine.units import ARCMIN, DEGREE
+from latebreak.engine.units import ARCMIN, DEGREE, MILLISECOND
 from latebreak.perception.eye import Eye
 
 Array = NDArray[np.float64]
 
+LEVELS = ("professional", "college", "high_school", "youth")
+PARAMETER_FILE = Path(__file__).with_name("parameters.toml")
+_MILLIMETRE = 1e-3
+#: Size of the units of the parameter file in SI.
+_UNITS = {
+    "1": 1.0, "rad": 1.0, "sqrt(s)": 1.0, "arcmin sqrt(s)": ARCMIN, "deg": DEGREE, "deg/s": DEGREE,
+    "ms": MILLISECOND, "mm": _MILLIMETRE,
+}  # fmt: skip
+_NORMAL_90 = 1.6448536269514722  # 95 % point of the standard normal distribution
 
-@dataclass(frozen=True)
+
+@dataclass(frozen=True, eq=False)
+class Traits:
+    """Parameters of hitters side by side, SI units; each array has shape (m,). Meanings stand in parameters.toml."""
+
+    evidence_efficiency: Array
+    movement_error: Array
+    direction_error: Array
+    speed_error: Array
+    release_point_error: Array
+    azimuth_error: Array
+    elevation_error: Array
+    position_noise: Array
+    size_noise: Array
+    pursuit_limit: Array
+    eccentricity_scale: Array
+    view_start: Array
+    timing_cutoff: Array
+    height_cutoff: Array
+    motor_time: Array
+    motor_height: Array
+    timing_window: Array
+    lapse: Array
+
+    def with_(self, **values: float) -> Traits:
+        """Return these traits with some of them set, in every column."""
+        return replace(self, **{name: np.full_like(self.lapse, value) for name, value in values.items()})
+
+
+TRAITS = tuple(field.name for field in fields(Traits))
+
+
+@dataclass(frozen=True, eq=False)
 class Hitter:
-    """What of a hitter bears on what he can see.
+    """A hitter.
 
     Attributes
     ----------
     eye : Eye
-        Place and acuity.
-    evidence_efficiency : float
-        F = (d'_human/d'_ideal)^2: the share of the visual evidence that is used. 1 is an ideal observer.
+        Where the eye is.
+    level : str
+        One of `LEVELS`.
+    traits : Traits
+        One column.
+    familiarity : float
+        0 first look .. 1 thoroughly scouted.
     commit_before_arrival : float
         s before arrival at which the swing must start.
     """
 
     eye: Eye
-    evidence_efficiency: float
+    level: str
+    traits: Traits
+    familiarity: float
     commit_before_arrival: float
 
 
-# F, n_pos (arcmin sqrt(s)), n_size (sqrt(s)) by level. Professional: F fitted in a draft to the published odds ratio of
-# contact when the pitch type is known (Elmore and Matthews 2022), noise chosen (see `Eye`). College: chosen near it;
-# high school and youth: chosen, continued in the same direction.
-_PRESETS = {
-    "professional": (0.06, 0.20, 0.008),
-    "college": (0.045, 0.25, 0.010),
-    "high_school": (0.035, 0.30, 0.012),
-    "youth": (0.025, 0.35, 0.014),
-}
-LEVELS = tuple(_PRESETS)
+@cache
+def parameter_table() -> Mapping[str, Mapping[str, Any]]:
+    """Read the parameter file: a table for each trait."""
+    return tomllib.loads(PARAMETER_FILE.read_text(encoding="utf-8"))
 
 
-def preset(level: str, eye: Eye, commit_before_arrival: float) -> Hitter:
+def preset(level: str, eye: Eye, commit_before_arrival: float, familiarity: float = 0.5, **overrides: float) -> Hitter:
     """Return a hitter of a level.
 
     Parameters
@@ -52,63 +99,25 @@ def preset(level: str, eye: Eye, commit_before_arrival: float) -> Hitter:
     level : str
         One of `LEVELS`.
     eye : Eye
-        Whose place and side are taken; its noise is set by the level.
+        Where the eye is.
     commit_before_arrival : float
         s.
+    familiarity : float
+        0 to 1.
+    **overrides : float
+        Traits in place of the level's, SI units.
     """
-    efficiency, position, size = _PRESETS[level]
-    return Hitter(replace(eye, position_noise=position * ARCMIN, size_noise=size), efficiency, commit_before_arrival)
+    table = parameter_table()
+    values = {name: table[name][level] * _UNITS[table[name]["unit"]] for name in TRAITS} | overrides
+    traits = Traits(**{name: np.array([value]) for name, value in values.items()})
+    return Hitter(eye, level, traits, familiarity, commit_before_arrival)
 
 
-@dataclass(frozen=True, eq=False)
-class Vision:
-    """What a hitter sees with, side by side for m sets of parameters; each array has shape (m,).
+def uncertain_traits(hitter: Hitter, draws: int, generator: np.random.Generator) -> Traits:
+    """Draw the parameters that nobody knows well: the model uncertainty of this hitter.
 
-    Attributes
-    ----------
-    evidence_efficiency, position_noise, size_noise, pursuit_limit, eccentricity_scale : float64 array
-        As in `Hitter` and `Eye`.
-    """
-
-    evidence_efficiency: Array
-    position_noise: Array
-    size_noise: Array
-    pursuit_limit: Array
-    eccentricity_scale: Array
-
-
-def vision_of(hitter: Hitter) -> Vision:
-    """Return the hitter's own parameters: one set."""
-    eye = hitter.eye
-    return Vision(
-        *(
-            np.array([value])
-            for value in (
-                hitter.evidence_efficiency,
-                eye.position_noise,
-                eye.size_noise,
-                eye.pursuit_limit,
-                eye.eccentricity_scale,
-            )
-        )
-    )
-
-
-# Standard deviation of ln F: its fitted interval 0.018 to 0.16 taken as 90 %.
-_SD_LOG_EFFICIENCY = np.log(0.16 / 0.018) / (2 * 1.645)
-# Of ln n_pos: the range 0.06 to 0.6 arcmin sqrt(s) taken as 90 %; chosen, weak.
-_SD_LOG_POSITION = np.log(0.6 / 0.06) / (2 * 1.645)
-# Of ln n_size: a factor of 1.5 either way taken as 90 %; chosen.
-_SD_LOG_SIZE = np.log(1.5) / 1.645
-# The pursuit limit: 70 to 120 deg/s (newspaper and one laboratory value) taken as 90 %; kept above 30 deg/s.
-_SD_PURSUIT = 15.0 * DEGREE
-_LEAST_PURSUIT = 30.0 * DEGREE
-# E2 from 0.6 deg (vernier) to 16 deg (motion): Makela (1994), Spatial scaling in human peripheral vision.
-_E2_RANGE = (0.6 * DEGREE, 16.0 * DEGREE)
-
-
-def uncertain_vision(hitter: Hitter, draws: int, generator: np.random.Generator) -> Vision:
-    """Draw the parameters that nobody knows well: the model uncertainty of what this hitter sees.
+    The ranges of the parameter file are 90 % intervals at the professional level; at other levels, and for a value that
+    the scenario gives, they keep their ratio to the value.
 
     Parameters
     ----------
@@ -121,19 +130,44 @@ def uncertain_vision(hitter: Hitter, draws: int, generator: np.random.Generator)
 
     Returns
     -------
-    Vision
-        draws + 1 sets; the first is the hitter's own.
+    Traits
+        draws + 1 columns; the first is the hitter's own.
     """
-    own = vision_of(hitter)
-    z = generator.standard_normal((4, draws))
-    return Vision(
-        _after(own.evidence_efficiency, np.minimum(own.evidence_efficiency * np.exp(_SD_LOG_EFFICIENCY * z[0]), 1.0)),
-        _after(own.position_noise, own.position_noise * np.exp(_SD_LOG_POSITION * z[1])),
-        _after(own.size_noise, own.size_noise * np.exp(_SD_LOG_SIZE * z[2])),
-        _after(own.pursuit_limit, np.maximum(own.pursuit_limit + _SD_PURSUIT * z[3], _LEAST_PURSUIT)),
-        _after(own.eccentricity_scale, _E2_RANGE[0] * (_E2_RANGE[1] / _E2_RANGE[0]) ** generator.random(draws)),
-    )
+    table = parameter_table()
+    scores = dict(zip(TRAITS, generator.standard_normal((len(TRAITS), draws)), strict=True))
+    columns = {}
+    for name in TRAITS:
+        entry = table[name]
+        own = getattr(hitter.traits, name)
+        like = entry["draw"].removeprefix("as ") if entry["draw"].startswith("as ") else name  # drawn together with
+        drawn = own * _relative_draw(table[like], scores[like])
+        limit = 1.0 if name in {"evidence_efficiency", "lapse"} else np.inf
+        columns[name] = np.concatenate([own, np.minimum(drawn, limit)])
+    return Traits(**columns)
 
 
-def _after(first: Array, others: Array) -> Array:
-    return np.concatenate([first, others])
+def _relative_draw(entry: Mapping[str, Any], score: Array) -> Array:
+    """Draws as factors on the value, from standard normal scores."""
+    value: float = entry["professional"]
+    low, high = map(float, entry["range"])
+    match entry["draw"]:
+        case "fixed":
+            return np.ones_like(score)
+        case "normal":
+            normal: Array = np.maximum(1.0 + score * (high - low) / (2.0 * _NORMAL_90 * value), 0.3)
+            return normal
+        case "lognormal":
+            lognormal: Array = np.exp(score * log(high / low) / (2.0 * _NORMAL_90))
+            return lognormal
+    share = _normal_share(score)
+    if entry["draw"] == "uniform":
+        uniform: Array = (low + (high - low) * share) / value
+        return uniform
+    loguniform: Array = low * (high / low) ** share / value
+    return loguniform
+
+
+def _normal_share(score: Array) -> Array:
+    """Distribution function of the standard normal by its logistic approximation: only ranks matter here."""
+    share: Array = 1.0 / (1.0 + np.exp(-1.702 * score))
+    return share

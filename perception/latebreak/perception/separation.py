@@ -22,23 +22,18 @@ from latebreak.engine.aim import (
     EXTENSION,
     HEIGHT,
     SIDE,
-    SPEED,
     MeanPitches,
 )
 from latebreak.engine.flight import Flight
 from latebreak.engine.kernel import AT_TIME
-from latebreak.perception.hitter import Vision
+from latebreak.perception.hitter import Traits
 from latebreak.perception.noise import eccentricity, look_variance
 from latebreak.perception.sight import angular_speed, sight_matrix
+from latebreak.perception.view import LOOK, THETA, look_times, view
 
 Array = NDArray[np.float64]
 
-LOOK = 0.010  # s, duration of a look
-#: What vision updates: theta.
-THETA = (SPEED, SIDE, HEIGHT, AZIMUTH, ELEVATION)
-# Steps of the central differences for J: 0.1 m/s, 1 cm, 1 mrad; the paths are smooth, so the size hardly matters.
-_NUDGE = np.array([0.1, 0.01, 0.01, 1e-3, 1e-3])
-_FEWEST_STEPS = 4  # of the flights behind the paths
+_FEWEST_STEPS = 4  # of the flight behind the place of the separation
 _DETECTED = 1.0  # d' at which the paths have separated
 
 
@@ -76,7 +71,7 @@ def same_line_separation(
     fastball_flight: Flight,
     factor: Array,
     eye: Array,
-    vision: Vision,
+    traits: Traits,
 ) -> Separation:
     """Find when pitches separate from the fastball on their line.
 
@@ -90,7 +85,7 @@ def same_line_separation(
         Factor of the covariance of the levers; its part of speed, release point and launch angles is C.
     eye : float64 array, shape (3,)
         Place of the eye, m.
-    vision : Vision
+    traits : Traits
         m sets of the hitter's parameters.
 
     Returns
@@ -98,17 +93,17 @@ def same_line_separation(
     Separation
         Of each column.
     """
-    looks, arrival = _look_times(pitch, pitch_flight)
-    here, seen_here = _places(pitch, pitch_flight, looks)
-    there, seen_there = _places(same_line(pitch, fastball), fastball_flight, looks)
-    place, velocity = here[..., :3], here[..., 3:]
+    arrival: Array = pitch_flight.arrivals(pitch.releases())[AT_TIME]
+    looks = look_times(float(arrival.max()))
+    here = view(pitch, pitch_flight, looks, THETA)
+    there = view(same_line(pitch, fastball), fastball_flight, looks, THETA)
 
-    matrix = sight_matrix(place, eye)  # (m, looks, 3, 3)
-    difference = np.einsum("mkij,mkj->mki", matrix, place - there[..., :3])  # D
-    jacobian = np.einsum("mkij,mkjp->mkip", matrix, 0.5 * (seen_here + seen_there))  # J
-    away = eccentricity(angular_speed(place, velocity, eye), vision.pursuit_limit, LOOK)
-    variance = look_variance(vision.position_noise, vision.size_noise, away, vision.eccentricity_scale, LOOK)
-    weight = vision.evidence_efficiency[:, None, None] / variance  # diagonal of W
+    matrix = sight_matrix(here.place, eye)  # (m, looks, 3, 3)
+    difference = np.einsum("mkij,mkj->mki", matrix, here.place - there.place)  # D
+    jacobian = np.einsum("mkij,mkjp->mkip", matrix, 0.5 * (here.slopes + there.slopes))  # J
+    away = eccentricity(angular_speed(here.place, here.velocity, eye), traits.pursuit_limit, LOOK)
+    variance = look_variance(traits.position_noise, traits.size_noise, away, traits.eccentricity_scale, LOOK)
+    weight = traits.evidence_efficiency[:, None, None] / variance  # diagonal of W
     weight = weight * (looks[None, :, None] < arrival[:, None, None])
 
     chol = factor[np.ix_(THETA, range(factor.shape[1]))]
@@ -117,28 +112,6 @@ def same_line_separation(
     u = np.cumsum(np.einsum("mkip,mki,mki->mkp", jacobian, weight, difference), axis=1)
     information = np.cumsum(np.einsum("mkip,mki,mkiq->mkpq", jacobian, weight, jacobian), axis=1)  # J'WJ
     return _first_detected(told, u, information, scatter, arrival, pitch, pitch_flight)
-
-
-def _look_times(pitch: MeanPitches, flight: Flight) -> tuple[Array, Array]:
-    """Middles of the looks up to the last arrival, and the arrival times (m,)."""
-    arrival: Array = flight.arrivals(pitch.releases())[AT_TIME]
-    middles: Array = (np.arange(int(np.ceil(arrival.max() / LOOK)), dtype=np.float64) + 0.5) * LOOK
-    return middles, arrival
-
-
-def _places(pitch: MeanPitches, flight: Flight, looks: Array) -> tuple[Array, Array]:
-    """States (m, looks, 6) of the mean paths, and dp/dtheta (m, looks, 3, 5) by central differences."""
-    m = pitch.levers.shape[1]
-    sets = [pitch.levers]
-    for lever, nudge in zip(THETA, _NUDGE, strict=True):
-        for sign in (1.0, -1.0):
-            moved = pitch.levers.copy()
-            moved[lever] += sign * nudge
-            sets.append(moved)
-    paths = flight.paths(pitch.releases(np.concatenate(sets, axis=1)), max(flight.steps, _FEWEST_STEPS))
-    states = paths.at(np.tile(looks[:, None], len(sets) * m)).reshape(looks.size, 6, len(sets), m)
-    slopes: Array = (states[:, :3, 1::2] - states[:, :3, 2::2]) / (2.0 * _NUDGE[:, None])
-    return states[:, :, 0].transpose(2, 0, 1), slopes.transpose(3, 0, 1, 2)
 
 
 def _detectability(told: Array, u: Array, information: Array, scatter: Array) -> Array:

@@ -1,0 +1,143 @@
+"""When it is recognised, and when the break appears: moments of a throw, looked for at every look.
+
+Recognition: from when on the belief in the thrown type stays above 75 % until the height cut-off (first crossings are
+early noise). Break onset: when the forecast for this throw first differs by more than one ball radius from the forecast
+that the same hitter, with the same noise, forms when the fastball is thrown on the same line from the same point. There
+the break appears, though the ball bends all the way.
+
+Here the looks are drawn: what is wanted is a first passage, and that has no closed form.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from latebreak.perception.encounter import Encounter
+from latebreak.perception.forecast import gains
+from latebreak.perception.recognition import evidence
+from latebreak.perception.view import HEIGHT_AT_PLATE, LOOK, SIDE_AT_PLATE
+
+Array = NDArray[np.float64]
+
+RECOGNISED = 0.75  # belief in the thrown type
+
+
+@dataclass(frozen=True, eq=False)
+class Moments:
+    """Times of an event, s after release, and whether it happens; arrays of shape (n, m)."""
+
+    time: Array
+    reached: NDArray[np.bool_]
+
+
+def moments(
+    encounter: Encounter,
+    fastball_place: Array,
+    radius: float,
+    normals: Array,
+    generator: np.random.Generator,
+    spacing: float = LOOK,
+) -> tuple[Moments, Moments]:
+    """Find when throws are recognised and when their break appears.
+
+    Parameters
+    ----------
+    encounter : Encounter
+        m columns.
+    fastball_place : float64 array, shape (m, K, 3)
+        Mean path of the fastball on the pitch's line, at the looks.
+    radius : float
+        Of the ball, m.
+    normals : float64 array, shape (9, n)
+        The throws' draws.
+    generator : numpy.random.Generator
+        Source of the hitter's noise; the same for every column.
+    spacing : float
+        s between the moments at which the hitter is asked; in between by interpolation.
+
+    Returns
+    -------
+    recognition, onset : Moments
+        Of n throws under m sets of parameters.
+    """
+    e = encounter
+    last = e.arrival[:, 0] - e.traits.height_cutoff
+    first = e.traits.view_start
+    count = max(int(np.ceil((last - first).max() / spacing)), 2)
+    cuts = first + (last - first) * (np.arange(1, count + 1) / count)[:, None]  # (C, m)
+    found = evidence(e, cuts)
+    every = [gains(e, cut, (HEIGHT_AT_PLATE, SIDE_AT_PLATE))[0] for cut in cuts]
+    gain = np.stack(every, axis=1)  # (m, C, H, 2, 3K)
+    seen_fastball = e.seen(fastball_place)
+    noise = generator.standard_normal((2, normals.shape[1], e.variance.shape[1]))
+    results = [
+        _column(e, j, found.rows[j], found.mean[j], gain[j], seen_fastball[j], radius, normals, noise)
+        for j in range(cuts.shape[1])
+    ]
+    belief, apart = (np.stack([result[k] for result in results], axis=-1) for k in range(2))  # (C, n, m)
+    return _held(belief, cuts[:, None]), _first(apart, cuts[:, None], radius)
+
+
+def _column(
+    e: Encounter,
+    j: int,
+    rows: Array,
+    mean: Array,
+    gain: Array,
+    seen_fastball: Array,
+    radius: float,
+    normals: Array,
+    noise: Array,
+) -> tuple[Array, Array]:
+    """Belief in the thrown type, and the distance of the two forecasts (m), at every cut-off: (C, n) each."""
+    count, others, size = rows.shape
+    eye_sd = np.sqrt(e.variance[j])
+    flown = (e.scatter[j] @ normals).T  # (n, 3K)
+    # internal noise for what is believed, the eye's for what is forecast
+    believed = flown + noise[0] * (eye_sd / np.sqrt(e.traits.evidence_efficiency[j]))
+    watched = flown + noise[1] * eye_sd
+    odds = (believed @ rows.reshape(-1, size).T).reshape(len(believed), count, others) + mean
+    odds_fastball = odds + rows @ seen_fastball
+    zero = np.zeros((*odds.shape[:2], 1))
+    odds, odds_fastball = (np.concatenate([zero, o], axis=2) for o in (odds, odds_fastball))
+    share = np.exp(odds - odds.max(axis=2, keepdims=True))
+    belief = share[..., e.thrown] / share.sum(axis=2)
+
+    types = others + 1
+    # forecast of every type: A_h + k_h'(y - mu_h)
+    base = e.expected[j][:, [HEIGHT_AT_PLATE, SIDE_AT_PLATE]] - np.einsum("chqk,hk->chq", gain, e.mu[j])
+    forecast = (watched @ gain.reshape(-1, size).T).reshape(-1, count, types, 2) + base
+    forecast_fastball = forecast + gain @ seen_fastball
+    here = np.take_along_axis(forecast, odds.argmax(axis=2)[..., None, None], axis=2)[:, :, 0]
+    there = np.take_along_axis(forecast_fastball, odds_fastball.argmax(axis=2)[..., None, None], axis=2)[:, :, 0]
+    return belief.T, np.linalg.norm(here - there, axis=-1).T
+
+
+def _held(belief: Array, cuts: Array) -> Moments:
+    """From when on the belief (C, n, m) stays above the threshold; between cut-offs by interpolation."""
+    above = belief >= RECOGNISED
+    held = np.logical_and.accumulate(above[::-1], axis=0)[::-1]
+    reached: NDArray[np.bool_] = held[-1]
+    start = held.argmax(axis=0)
+    return Moments(_crossing(belief, cuts, start, RECOGNISED), reached)
+
+
+def _first(apart: Array, cuts: Array, threshold: float) -> Moments:
+    """When a distance (C, n, m) first exceeds a threshold; between cut-offs by interpolation."""
+    above = apart > threshold
+    reached: NDArray[np.bool_] = np.any(above, axis=0)
+    return Moments(_crossing(apart, cuts, above.argmax(axis=0), threshold), reached)
+
+
+def _crossing(values: Array, cuts: Array, at: NDArray[np.int64], threshold: float) -> Array:
+    before = np.maximum(at - 1, 0)
+    v0, v1 = (np.take_along_axis(values, i[None], axis=0)[0] for i in (before, at))
+    times = np.broadcast_to(cuts, values.shape)
+    t0, t1 = (np.take_along_axis(times, i[None], axis=0)[0] for i in (before, at))
+    rise = v1 - v0
+    share = np.where(rise > 0.0, (threshold - v0) / np.where(rise > 0.0, rise, 1.0), 1.0).clip(0.0, 1.0)
+    time: Array = t0 + share * (t1 - t0)
+    return time

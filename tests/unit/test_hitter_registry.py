@@ -1,0 +1,145 @@
+"""Hitter models by name: built-in, from another package, and from a package that is broken."""
+
+import importlib.metadata
+import sys
+import tomllib
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+import pytest
+
+from latebreak.engine.errors import InputError
+from latebreak.perception import registry
+from latebreak.perception.model import HitterModel, ideal_observer, observer
+
+ROOT = Path(__file__).parents[2]
+DECLARED = tomllib.loads((ROOT / "pyproject.toml").read_text())["project"]["entry-points"][registry.GROUP]
+PATIENT = "from latebreak.perception.model import HitterModel\n\npatient = HitterModel(weighted=True)\n"
+
+Install = Callable[..., None]
+
+
+@pytest.fixture(autouse=True)
+def _fresh() -> Iterator[None]:
+    """Forget what was loaded, before and after."""
+    registry._registered.cache_clear()
+    yield
+    registry._registered.cache_clear()
+
+
+@pytest.fixture
+def install(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Install]:
+    """Install a distribution: real metadata and a real module in a folder on the path."""
+    modules = []
+
+    def put(distribution: str, models: dict[str, str], code: str = "") -> None:
+        folder = tmp_path / distribution
+        info = folder / f"{distribution}-1.0.dist-info"
+        info.mkdir(parents=True)
+        (info / "METADATA").write_text(f"Metadata-Version: 2.1\nName: {distribution}\nVersion: 1.0\n")
+        lines = "".join(f"{name} = {value}\n" for name, value in models.items())
+        (info / "entry_points.txt").write_text(f"[{registry.GROUP}]\n{lines}")
+        if code:
+            (folder / f"{distribution}_hitters.py").write_text(code)
+            modules.append(f"{distribution}_hitters")
+        monkeypatch.syspath_prepend(str(folder))
+
+    yield put
+    for module in modules:
+        sys.modules.pop(module, None)
+
+
+def test_built_in_models_are_the_declared_ones() -> None:
+    assert registry.names() == tuple(sorted(DECLARED))
+    assert registry.broken() == {}
+    for name, value in DECLARED.items():
+        module, _, attribute = value.partition(":")
+        assert registry.hitter_model(name) is getattr(importlib.import_module(module), attribute)
+
+
+def test_the_default_is_the_observer() -> None:
+    assert registry.hitter_model(registry.DEFAULT) is observer
+    assert observer == HitterModel()
+
+
+def test_same_models_installed_and_not(install: Install, monkeypatch: pytest.MonkeyPatch) -> None:
+    with monkeypatch.context() as without_metadata:
+        without_metadata.setattr(registry, "entry_points", lambda **_: importlib.metadata.EntryPoints())
+        uninstalled = {name: registry.hitter_model(name) for name in registry.names()}
+    registry._registered.cache_clear()
+    install("latebreak", DECLARED)
+    assert {name: registry.hitter_model(name) for name in registry.names()} == uninstalled
+    assert registry.broken() == {}
+
+
+def test_model_of_another_package(install: Install) -> None:
+    install("plain", {"patient": "plain_hitters:patient"}, PATIENT)
+    assert registry.hitter_model("patient") == HitterModel(weighted=True)
+    assert set(registry.names()) == {"patient", *DECLARED}
+    assert list(registry.names()) == sorted(registry.names())
+
+
+@pytest.mark.parametrize(
+    ("code", "said"),
+    [
+        ("import no_such_module_anywhere", "no_such_module_anywhere"),
+        ("raise SystemExit(3)", "SystemExit: 3"),
+        ("raise ValueError('two\\nlines')", "ValueError: two lines"),
+        ("other = 1", "AttributeError"),
+        ("patient = 0.2", "is not a HitterModel"),
+        ("def patient(): return None", "is not a HitterModel"),
+        ("from latebreak.perception.model import HitterModel as patient", "is not a HitterModel"),  # the class itself
+    ],
+)
+def test_broken_model_is_one_message_and_spares_the_rest(install: Install, code: str, said: str) -> None:
+    install("faulty", {"patient": "faulty_hitters:patient"}, code)
+    assert list(registry.broken()) == ["patient"]
+    message = registry.broken()["patient"]
+    for words in ("hitter model 'patient'", "'faulty'", said):
+        assert words in message
+    assert "\n" not in message
+    with pytest.raises(InputError) as caught:
+        registry.hitter_model("patient")
+    (fault,) = caught.value.faults
+    assert fault.problem == message
+    assert fault.remedy
+    assert all(name in fault.allowed for name in DECLARED)
+    assert registry.names() == tuple(sorted(DECLARED))
+    assert registry.hitter_model("ideal_observer") is ideal_observer
+
+
+def test_taken_name_stays_ours(install: Install) -> None:
+    install("rival", {"observer": "rival_hitters:patient"}, PATIENT)
+    assert registry.hitter_model("observer") is observer
+    message = registry.broken()["observer"]
+    assert "'latebreak' and 'rival'" in message
+    assert "that of 'latebreak' is used" in message
+
+
+def test_name_of_two_others_is_refused(install: Install) -> None:
+    install("first", {"patient": "first_hitters:patient"}, PATIENT)
+    install("second", {"patient": "second_hitters:patient"}, PATIENT)
+    assert "patient" not in registry.names()
+    with pytest.raises(InputError, match="'first' and 'second'; none of them is used"):
+        registry.hitter_model("patient")
+
+
+def test_unknown_name_lists_the_choices() -> None:
+    with pytest.raises(InputError) as caught:
+        registry.hitter_model("no\nsuch")
+    (fault,) = caught.value.faults
+    assert "'no\\nsuch'" in fault.problem
+    assert fault.allowed == "one of " + ", ".join(sorted(DECLARED))
+
+
+def test_loaded_once_and_not_at_import(install: Install) -> None:
+    install("counted", {"patient": "counted_hitters:patient"}, PATIENT)
+    assert "counted_hitters" not in sys.modules
+    model = registry.hitter_model("patient")
+    assert "counted_hitters" in sys.modules
+    assert registry.hitter_model("patient") is model
+
+
+def test_messages_are_a_copy() -> None:
+    registry.broken()["x"] = "written by a caller"
+    assert registry.broken() == {}
