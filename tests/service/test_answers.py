@@ -1,6 +1,7 @@
 """Answers whoever asks: the envelope, the cautions, and the tables that people read."""
 
 import json
+import re
 import tomllib
 from collections.abc import Callable
 from pathlib import Path
@@ -19,6 +20,8 @@ ENVELOPE = ["command", "title", "seed", "throws", "version", "warnings", "cautio
 ASK: dict[str, Callable[..., Answer[Any]]] = {"fly": fly, "compare": compare}
 SHOW: dict[str, Callable[..., None]] = {"fly": fly_table.show, "compare": compare_table.show}
 BOTH = sorted(ASK)
+#: For what is no matter of intervals: faster.
+PLAIN: dict[str, dict[str, bool]] = {"fly": {}, "compare": {"intervals": False}}
 
 
 def starter(level: str = "college", age: float | None = None, **curve: Any) -> Loaded:
@@ -43,7 +46,7 @@ def printed(
 @pytest.mark.parametrize("command", BOTH)
 @pytest.mark.parametrize("name", ready_names())
 def test_the_envelope(command: str, name: str) -> None:
-    answer = ASK[command](name, seed=3, throws=300).to_dict()
+    answer = ASK[command](name, seed=3, throws=300, **PLAIN[command]).to_dict()
     assert list(answer) == ENVELOPE
     assert answer["command"] == command
     assert answer["title"] == load(name).scenario.title
@@ -56,7 +59,7 @@ def test_the_envelope(command: str, name: str) -> None:
 @pytest.mark.parametrize("command", BOTH)
 def test_the_scenarios_own_seed_and_throws_are_echoed(command: str) -> None:
     mapping = tomllib.loads(starter_text("base")) | {"seed": 77, "throws": 123}
-    answer = ASK[command](from_mapping(mapping)).to_dict()
+    answer = ASK[command](from_mapping(mapping), **PLAIN[command]).to_dict()
     assert (answer["seed"], answer["throws"]) == (77, 123)
 
 
@@ -79,7 +82,7 @@ def test_a_scenario_a_path_and_a_name_are_one_question(command: str, tmp_path: P
     loaded = load("left-eleven-to-five")
     path.write_text(path_text("left-eleven-to-five"), encoding="utf-8")
     sources = ("left-eleven-to-five", path, str(path), loaded, loaded.scenario)
-    answers: list[Answer[Any]] = [ASK[command](source, throws=200) for source in sources]
+    answers: list[Answer[Any]] = [ASK[command](source, throws=200, **PLAIN[command]) for source in sources]
     first = answers[0].to_dict()["result"]
     assert all(answer.to_dict()["result"] == first for answer in answers)
 
@@ -95,7 +98,7 @@ def path_text(name: str) -> str:
 # --- warnings and cautions ------------------------------------------------------------------------------------------
 @pytest.mark.parametrize("command", BOTH)
 def test_the_youth_scenario_carries_its_caution(command: str) -> None:
-    text = " ".join(ASK[command]("youth-46ft", throws=200).cautions)
+    text = " ".join(ASK[command]("youth-46ft", throws=200, **PLAIN[command]).cautions)
     assert "advises against breaking balls under 14" in text
     assert "local league" in text
 
@@ -114,18 +117,18 @@ def test_the_youth_scenario_carries_its_caution(command: str) -> None:
 )
 def test_young_pitchers_are_cautioned(command: str, level: str, age: float | None, words: str) -> None:
     """American Academy of Pediatrics (2012), as summarised by others."""
-    assert words in " ".join(ASK[command](starter(level, age), throws=100).cautions)
+    assert words in " ".join(ASK[command](starter(level, age), throws=100, **PLAIN[command]).cautions)
 
 
 @pytest.mark.parametrize("command", BOTH)
 @pytest.mark.parametrize(("level", "age"), [("college", 20.0), ("professional", None), ("high_school", 17.0)])
 def test_grown_pitchers_are_not(command: str, level: str, age: float | None) -> None:
-    assert ASK[command](starter(level, age), throws=100).cautions == ()
+    assert ASK[command](starter(level, age), throws=100, **PLAIN[command]).cautions == ()
 
 
 @pytest.mark.parametrize("command", BOTH)
 def test_warnings_of_the_file_are_in_the_answer(command: str) -> None:
-    warnings = ASK[command](starter(spin_rpm=4500), throws=100).warnings
+    warnings = ASK[command](starter(spin_rpm=4500), throws=100, **PLAIN[command]).warnings
     assert any("pitch.curve.spin_rpm" in warning and "4500 rpm" in warning for warning in warnings)
 
 
@@ -153,7 +156,11 @@ def test_no_table_has_a_bare_minus_or_a_bare_number(
 def test_cautions_and_warnings_are_printed(
     command: str, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    out = " ".join(printed(command, starter("youth", 12.0, spin_rpm=4500), capsys, monkeypatch, throws=100).split())
+    out = " ".join(
+        printed(
+            command, starter("youth", 12.0, spin_rpm=4500), capsys, monkeypatch, throws=100, **PLAIN[command]
+        ).split()
+    )
     assert "Caution: Published medical guidance advises against breaking balls under 14" in out
     assert "Warning: pitch.curve.spin_rpm: 4500 rpm" in out
 
@@ -166,7 +173,7 @@ def test_names_and_titles_are_shown_as_they_are(
     mapping = tomllib.loads(starter_text("base")) | {"title": "[bold]May[/bold] [/] :smile: {x}"}
     for name in ("[red]x[/red]", "[/]", "[link=http://a]b"):
         mapping["pitch"][name] = mapping["pitch"]["curve"]
-    out = printed(command, from_mapping(mapping), capsys, monkeypatch, throws=100)
+    out = printed(command, from_mapping(mapping), capsys, monkeypatch, throws=100, **PLAIN[command])
     for text in ("[bold]May[/bold] [/] :smile: {x}", "[red]x[/red]", "[/]", "[link=http://a]b"):
         assert text in out
     assert "\x1b" not in out
@@ -191,14 +198,76 @@ def test_no_throw_that_arrives_is_said_in_words(
     assert "nan" not in out
 
 
+def rows_of(out: str) -> dict[str, str]:
+    """The cell of the one pitch of a table, by label; indented labels with the one they belong to."""
+    found, owner = {}, ""
+    for line in out.split("\n"):
+        if "│" in line:
+            label, cell = line.split("│")
+            owner = owner if label.startswith(" ") else label.strip()
+            found[owner if label.strip() == owner else f"{owner}, {label.strip()}"] = cell.strip()
+    return found
+
+
 def test_a_pitch_that_never_separates_is_said_in_words(
     capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
+    """The fastball under another name: it is never told from itself, never recognised for sure, and its break never
+    appears; the times of what never happens are left empty.
+    """
     mapping = tomllib.loads(starter_text("base"))
+    del mapping["pitch"]["curve"]
     mapping["pitch"]["twin"] = mapping["pitch"]["fastball"] | {"role": "offspeed"}
-    out = printed("compare", from_mapping(mapping), capsys, monkeypatch, throws=100)
-    row = next(line for line in out.split("\n") if line.startswith("looks like the fastball until"))
-    assert row.rstrip().endswith("never")
+    rows = rows_of(printed("compare", from_mapping(mapping), capsys, monkeypatch, throws=100))
+    for label in ("looks like the fastball until", "recognised"):
+        assert rows[label] == "never"
+        assert rows[f"{label}, before arrival"] == ""
+
+
+def test_an_event_that_the_median_throw_reaches_is_said(
+    capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    rows = rows_of(printed("compare", starter(), capsys, monkeypatch, throws=400, intervals=False))
+    for label in ("looks like the fastball until", "recognised", "break appears"):
+        assert re.match(r"\d+\.\d ft from the plate", rows[label])
+        assert re.match(r"\d+ ms", rows[f"{label}, before arrival"])
+
+
+def test_a_forecast_is_missed_late_or_early_and_up_or_down(
+    capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The words go with the signs of the answer: a curve where only the fastball is expected comes late and low, on the
+    glove side; a fastball where only the curve is expected early and high, on the arm side.
+    """
+    mapping = tomllib.loads(starter_text("base"))
+    mapping["pitch"]["hard"] = mapping["pitch"]["fastball"] | {"role": "offspeed"}
+    directions = {"curve": ("down", "glove side", "late"), "hard": ("up", "arm side", "early")}
+    for thrown, words in directions.items():
+        for expected in ("fastball", "curve"):
+            if (thrown, expected) in {("curve", "fastball"), ("hard", "curve")}:
+                mapping["hitter"] = {"expects": {"fastball": 0.0, "curve": 0.0, "hard": 0.0} | {expected: 1.0}}
+        how = {"throws": 100, "intervals": False, "pitches": [thrown]}
+        rows = rows_of(printed("compare", from_mapping(mapping), capsys, monkeypatch, **how))
+        for label, word in zip(
+            (
+                "arrives off the forecast, up or down",
+                "arrives off the forecast, up or down, and to the side",
+                "arrives off the forecast in time",
+            ),
+            words,
+            strict=True,
+        ):
+            assert f" {word}" in rows[label], (thrown, label, rows[label])
+
+
+def test_every_estimate_has_its_row(capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> None:
+    """All but the times after release, which follow from those before arrival, and the shares reached."""
+    found = compare(starter(), throws=64, intervals=False).result.pitches["curve"]
+    left_out = {key for key in found if key.endswith(("_after_release_ms", "_reached_percent"))}
+    assert set(compare_table.PHRASES) == set(found) - left_out
+    assert len(rows_of(printed("compare", starter(), capsys, monkeypatch, throws=64, intervals=False))) == len(
+        compare_table.PHRASES
+    )
 
 
 def test_a_left_handers_sides_are_his_own(capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> None:
@@ -212,6 +281,9 @@ def test_a_left_handers_sides_are_his_own(capsys: pytest.CaptureFixture[str], mo
 
 
 def test_the_table_says_whose_eye_it_is(capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> None:
-    out = printed("compare", load("staff"), capsys, monkeypatch, throws=100)
-    assert "professional hitter, bats left; commit point 150 ms before arrival; the fastball is four_seam" in out
+    out = printed("compare", load("staff"), capsys, monkeypatch, throws=100, intervals=False)
+    assert (
+        "professional hitter, bats left, familiarity 0.7; commit point 150 ms before arrival; the fastball is four_seam"
+        in out
+    )
     assert "model's estimates" in out

@@ -7,8 +7,17 @@ import numpy as np
 import pytest
 
 from latebreak.engine.units import MPH, RPM
-from latebreak.service.questions.chance import DRAWS, Unknowns, chance_of_lead, draw_unknowns, interval
-from latebreak.service.questions.compare import hitter_of
+from latebreak.service.questions.answer import Estimate
+from latebreak.service.questions.chance import (
+    DRAWS,
+    ENOUGH,
+    Unknowns,
+    chance_of_lead,
+    draw_unknowns,
+    estimate,
+    interval,
+)
+from latebreak.service.questions.facing import hitter_of
 from latebreak.service.questions.setting import settle
 from latebreak.service.scenario import from_mapping
 from latebreak.service.scenario.starter import starter_text
@@ -24,7 +33,7 @@ def unknowns(*names: str, seed: int = 4, errors: bool = True) -> Unknowns:
         for name in ("curve", "slow", "other"):
             pitches[name] |= {"mean_error": {"speed_mph": 0.4, "spin_rpm": 30.0}}
     setting = settle(from_mapping(mapping), seed, None)
-    return draw_unknowns(setting, setting.bundles(list(names)), hitter_of(setting.scenario, setting.source))
+    return draw_unknowns(setting, setting.bundles(list(names)), hitter_of(setting.scenario))
 
 
 # --- intervals ------------------------------------------------------------------------------------------------------
@@ -71,6 +80,38 @@ def test_an_interval_covers_nine_tenths() -> None:
     assert interval(10.0, over_draws) == pytest.approx((10.0 - 4.935, 10.0 + 4.935), abs=0.18)
 
 
+# --- estimates ------------------------------------------------------------------------------------------------------
+SHIFTS = np.concatenate([[0.0], np.linspace(-5.0, 5.0, DRAWS)])
+EVERY = np.ones(DRAWS + 1, dtype=bool)
+
+
+def test_an_estimate_stays_within_what_there_can_be() -> None:
+    """A chance near 0 or 100 % has an interval that ends there; a quantity with a sign has none of these ends."""
+    assert estimate(99.0, 0.1, SHIFTS + 50.0, EVERY, most=100.0).high == 100.0
+    assert estimate(1.0, 0.1, SHIFTS + 50.0, EVERY, most=100.0).low == 0.0
+    signed = estimate(-1.0, 0.0, SHIFTS, EVERY, least=-np.inf)
+    assert signed.low is not None
+    assert signed.low < -5.0
+    assert signed.high is not None
+    assert signed.high > 3.0
+
+
+def test_no_interval_without_draws() -> None:
+    assert estimate(3.0, 0.2, None, EVERY) == Estimate(3.0, 0.2)
+
+
+@pytest.mark.parametrize(("count", "is_enough"), [(ENOUGH - 1, False), (ENOUGH, True)])
+def test_too_few_usable_draws_give_no_interval(count: int, is_enough: bool) -> None:
+    usable = np.arange(DRAWS + 1) <= count  # the scenario's own values, and that many draws
+    assert (estimate(3.0, 0.2, SHIFTS, usable).low is not None) == is_enough
+    lost = np.where(usable, SHIFTS, np.nan)  # a draw without a value is no draw
+    assert (estimate(3.0, 0.2, lost, EVERY).low is not None) == is_enough
+
+
+def test_no_interval_where_the_scenarios_own_values_are_not_usable() -> None:
+    assert estimate(3.0, 0.2, SHIFTS, np.arange(DRAWS + 1) > 0) == Estimate(3.0, 0.2)
+
+
 # --- chance of the lead ---------------------------------------------------------------------------------------------
 @pytest.mark.parametrize(
     ("leader", "rival", "percent"),
@@ -113,7 +154,7 @@ def test_the_scenarios_own_values_come_first() -> None:
     assert levers.shape == (9, DRAWS + 1)
     assert levers[0, 0] / MPH == pytest.approx(74.0)
     assert levers[1, 0] / RPM == pytest.approx(2320.0)
-    assert found.vision.evidence_efficiency.shape == (DRAWS + 1,)
+    assert found.traits.evidence_efficiency.shape == (DRAWS + 1,)
 
 
 def test_the_draws_of_a_pitch_do_not_depend_on_its_company() -> None:
@@ -122,7 +163,7 @@ def test_the_draws_of_a_pitch_do_not_depend_on_its_company() -> None:
     for name in ("fastball", "curve"):
         np.testing.assert_array_equal(alone.pitches[name].levers, together.pitches[name].levers)
         np.testing.assert_array_equal(alone.pitches[name].drag_scale, together.pitches[name].drag_scale)
-    np.testing.assert_array_equal(alone.vision.position_noise, together.vision.position_noise)
+    np.testing.assert_array_equal(alone.traits.position_noise, together.traits.position_noise)
 
 
 def test_two_pitches_with_equal_numbers_are_measured_apart() -> None:
@@ -137,7 +178,7 @@ def test_another_seed_is_another_draw() -> None:
     one, again, other = (unknowns("fastball", "curve", seed=seed) for seed in (4, 4, 5))
     np.testing.assert_array_equal(one.pitches["curve"].levers, again.pitches["curve"].levers)
     assert not np.array_equal(one.pitches["curve"].levers[0], other.pitches["curve"].levers[0])
-    assert not np.array_equal(one.vision.position_noise, other.vision.position_noise)
+    assert not np.array_equal(one.traits.position_noise, other.traits.position_noise)
 
 
 def test_every_draw_is_aimed_again() -> None:

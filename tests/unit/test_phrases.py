@@ -13,6 +13,7 @@ from latebreak.service.tables.phrases import Phrase
 SIZE = Phrase("late break", "in", 1)
 HEIGHT = Phrase("induced vertical break", "in", 1, "height")
 SIDE = Phrase("induced side break", "in", 1, "side")
+TIME = Phrase("arrives off the forecast in time", "ms", 1, "time")
 
 
 @pytest.mark.parametrize(
@@ -26,7 +27,10 @@ SIDE = Phrase("induced side break", "in", 1, "side")
         (SIDE, -7.6, "right", "7.6 in arm side"),
         (SIDE, 7.6, "left", "7.6 in arm side"),
         (SIDE, -7.6, "left", "7.6 in glove side"),
+        (TIME, 4.93, "right", "4.9 ms late"),
+        (TIME, -4.93, "left", "4.9 ms early"),
         # what rounds to nothing points nowhere
+        (TIME, -0.04, "right", "0.0 ms"),
         (HEIGHT, -0.04, "right", "0.0 in"),
         (SIDE, 0.04, "left", "0.0 in"),
         (Phrase("flight time", "s", 3), 0.40249, "right", "0.402 s"),
@@ -47,13 +51,16 @@ def test_one_value(phrase: Phrase, value: float, hand: Hand, words: str) -> None
         (SIDE, -1.14, 1.25, "right", "1.1 arm to 1.2 glove"),
         (SIDE, -1.14, 1.25, "left", "1.1 glove to 1.2 arm"),
         (SIDE, -9.6, -6.3, "right", "6.3 to 9.6"),
+        (TIME, -3.1, 0.4, "right", "3.1 early to 0.4 late"),
+        (TIME, -6.0, -1.9, "right", "1.9 to 6.0"),  # "early" stands beside the value
+        (TIME, 0.0, 2.0, "right", "0.0 to 2.0 late"),
     ],
 )
 def test_a_range(phrase: Phrase, low: float, high: float, hand: Hand, words: str) -> None:
     assert phrase.say_range(low, high, hand) == words
 
 
-@pytest.mark.parametrize("phrase", [SIZE, HEIGHT, SIDE])
+@pytest.mark.parametrize("phrase", [SIZE, HEIGHT, SIDE, TIME])
 def test_nothing_to_say(phrase: Phrase) -> None:
     assert phrase.say(None, "right") == "none arrived"
     assert phrase.say_range(None, None, "right") == ""
@@ -64,21 +71,21 @@ same_every_time = settings(derandomize=True, deadline=None)
 
 
 @same_every_time
-@given(numbers, numbers, st.sampled_from([SIZE, HEIGHT, SIDE]), st.sampled_from(["right", "left"]))
+@given(numbers, numbers, st.sampled_from([SIZE, HEIGHT, SIDE, TIME]), st.sampled_from(["right", "left"]))
 def test_no_bare_sign(one: float, two: float, phrase: Phrase, hand: Hand) -> None:
     low, high = sorted((one, two) if phrase.direction != "size" else (abs(one), abs(two)))  # a size has no sign
     assert "-" not in phrase.say(low, hand) + phrase.say_range(low, high, hand)
 
 
 @same_every_time
-@given(numbers, st.sampled_from([HEIGHT, SIDE]), st.sampled_from(["right", "left"]))
+@given(numbers, st.sampled_from([HEIGHT, SIDE, TIME]), st.sampled_from(["right", "left"]))
 def test_no_digit_is_lost(value: float, phrase: Phrase, hand: Hand) -> None:
     """The words give the number back: its size to half a digit, its sign from the direction."""
-    found = re.fullmatch(r"([\d.]+) in( up| down| arm side| glove side|)", phrase.say(value, hand))
+    found = re.fullmatch(r"([\d.]+) (?:in|ms)( up| down| arm side| glove side| late| early|)", phrase.say(value, hand))
     assert found is not None
     size, direction = float(found[1]), found[2].strip()
     assert bool(direction) == (size > 0.0)
-    positive = {"up", "glove side" if hand == "right" else "arm side"}
+    positive = {"up", "late", "glove side" if hand == "right" else "arm side"}
     assert (size if direction in positive else -size) == pytest.approx(value, abs=0.05 + 1e-9)
 
 
@@ -91,9 +98,22 @@ def test_every_phrase_has_a_unit_that_its_key_ends_in(phrases: dict[str, Phrase]
 
 
 def test_what_has_a_sign_has_a_direction() -> None:
-    """Every signed quantity of `fly`: heights, sides and angles; times, speeds and heights above ground have none."""
-    signed = {key for key, phrase in fly.PHRASES.items() if phrase.direction != "size"}
-    assert signed == {
-        "arrival_side_ft", "induced_vertical_break_in", "induced_side_break_in", "vertical_approach_deg",
-        "side_approach_deg", "launch_elevation_deg", "launch_azimuth_deg",
-    }  # fmt: skip
+    """Every signed quantity: heights, sides, angles, surprises; times, speeds and heights above ground have none."""
+    directions = {
+        key: phrase.direction
+        for phrases in (fly.PHRASES, compare.PHRASES)
+        for key, phrase in phrases.items()
+        if phrase.direction != "size"
+    }
+    assert directions == {
+        "arrival_side_ft": "side",
+        "induced_vertical_break_in": "height",
+        "induced_side_break_in": "side",
+        "vertical_approach_deg": "height",
+        "side_approach_deg": "side",
+        "launch_elevation_deg": "height",
+        "launch_azimuth_deg": "side",
+        "arrival_surprise_vertical_in": "height",
+        "arrival_surprise_side_in": "side",
+        "timing_surprise_ms": "time",
+    }

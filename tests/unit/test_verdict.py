@@ -1,5 +1,6 @@
 """The words of a verdict: they say no more than the chance allows."""
 
+import re
 import tomllib
 
 import numpy as np
@@ -7,14 +8,15 @@ import pytest
 from numpy.typing import NDArray
 
 from latebreak.service.questions.answer import Estimate
-from latebreak.service.questions.verdict import SURE_ENOUGH, Better, verdict
+from latebreak.service.questions.thrown import Judged
+from latebreak.service.questions.verdict import MEASURE, SURE_ENOUGH, Better, verdict
 from latebreak.service.scenario import Scenario, from_mapping
 from latebreak.service.scenario.starter import starter_text
 
-Array = NDArray[np.float64]
 Found = dict[str, dict[str, Estimate]]
 
 DRAWS = 100
+NAN = float("nan")
 
 
 @pytest.fixture(scope="module")
@@ -22,12 +24,25 @@ def scenario() -> Scenario:
     return from_mapping(tomllib.loads(starter_text("base"))).scenario
 
 
-def estimates(feet: float, late: float, share: float = 10.0, reached: float = 100.0) -> dict[str, Estimate]:
+def estimates(
+    miss: float = 25.0,
+    feet: float = 41.0,
+    late: float = 2.0,
+    *,
+    share: float = 10.0,
+    reached: float = 100.0,
+    off: float = 3.0,
+    timing: float = 2.0,
+) -> dict[str, Estimate]:
+    """What a verdict looks at; `off` is the typical surprise of the arrival (in), `timing` that of its time (ms)."""
     values = {
+        "miss_chance_percent": miss,
         "same_line_separation_ft": feet,
         "same_line_separation_reached_percent": reached,
         "late_break_in": late,
         "late_break_share_percent": share,
+        "arrival_surprise_rms_in": off,
+        "timing_surprise_ms": timing,
     }
     return {key: Estimate(value, 0.0, value, value) for key, value in values.items()}
 
@@ -35,48 +50,54 @@ def estimates(feet: float, late: float, share: float = 10.0, reached: float = 10
 def judge(
     scenario: Scenario, found: Found, wins: dict[str, int] | None = None, usable: NDArray[np.bool_] | None = None
 ) -> tuple[Better, str]:
-    """Judge with draws in which each pitch stands nearer to the plate than 40 ft in that many of 100."""
+    """Judge with draws in which each pitch is missed on 60 % of swings in that many of 100, and else on some 30 %."""
     every = np.ones(DRAWS + 1, dtype=bool) if usable is None else usable
-    distances = {
-        name: np.where(np.arange(-1, DRAWS) < (wins or {}).get(name, 0), 30.0, 40.0 + 0.1 * number)
-        for number, name in enumerate(found)
+    judged = {
+        name: Judged(
+            values,
+            DRAWS,
+            None if wins is None else np.where(np.arange(-1, DRAWS) < wins.get(name, 0), 60.0, 30.0 - 0.1 * number),
+            every,
+        )
+        for number, (name, values) in enumerate(found.items())
     }
-    usable_by_name = None if wins is None else dict.fromkeys(found, every)
-    better, why = verdict(scenario, "fastball", found, distances, usable_by_name)
+    better, why = verdict(scenario, "fastball", judged)
     return better, " ".join(why)
 
 
+# --- the lead and its chance ----------------------------------------------------------------------------------------
 def test_a_clear_lead_is_named(scenario: Scenario) -> None:
-    better, why = judge(scenario, {"flat": estimates(44.0, 2.0), "spike": estimates(41.0, 3.5)}, {"spike": 95})
+    found = {"flat": estimates(23.04, 44.0, 2.0), "spike": estimates(30.16, 41.0, 3.5, share=12.0)}
+    better, why = judge(scenario, found, {"spike": 95})
     assert better.pitch == "spike"
-    assert better.measure == "same_line_separation_ft"
+    assert better.measure == MEASURE == "miss_chance_percent"
     assert better.chance_percent == pytest.approx(100 * 95.5 / 101)
-    assert "spike hides longer behind the 87.5 mph fastball" in why
-    assert "spike looks like the fastball until 41.0 ft from the plate, flat until 44.0 ft" in why
-    assert "chance 95 %" in why
-    assert "So spike also has the larger late break." in why
+    assert why.startswith("spike is missed more behind the 87.5 mph fastball: 30.2 % of swings against 23.0 % for flat")
+    assert "(chance 95 %)" in why
+    assert "spike looks like the fastball until 41.0 ft from the plate and still breaks 3.5 in after the commit" in why
+    assert "(12 % of its break)" in why
+    assert why.endswith("So spike is ahead in all three: misses, hiding and late break.")
     assert better.to_dict() == {
         "pitch": "spike",
-        "measure": "same_line_separation_ft",
+        "measure": "miss_chance_percent",
         "chance_percent": better.chance_percent,
     }
 
 
 def test_a_lead_within_chance_is_not_named(scenario: Scenario) -> None:
-    better, why = judge(scenario, {"flat": estimates(44.0, 2.0), "spike": estimates(41.0, 2.1)}, {"spike": 70})
+    better, why = judge(scenario, {"flat": estimates(24.0), "spike": estimates(25.0)}, {"spike": 70})
     assert better.pitch is None
     assert better.to_dict()["pitch"] is None
     assert better.chance_percent == pytest.approx(100 * 70.5 / 101)
-    assert why.startswith("No difference beyond chance")
-    assert "spike hides longer behind" not in why
-    assert "chance 70 % that spike hides longer" in why
+    assert why.startswith("No difference beyond chance behind the 87.5 mph fastball")
+    assert "spike is missed more behind" not in why
+    assert "chance 70 % that spike is missed more" in why
 
 
 @pytest.mark.parametrize(("wins", "is_named"), [(79, False), (80, False), (81, True)])
 def test_eighty_percent_is_the_border(scenario: Scenario, wins: int, is_named: bool) -> None:
     """80 of 100 draws are (80 + 0.5)/101 = 79.7 %: below."""
-    found = {"flat": estimates(44.0, 2.0), "spike": estimates(41.0, 2.0)}
-    better, why = judge(scenario, found, {"spike": wins})
+    better, why = judge(scenario, {"flat": estimates(24.0), "spike": estimates(25.0)}, {"spike": wins})
     assert SURE_ENOUGH == 80.0
     assert (better.pitch is not None) == is_named
     assert ("No difference beyond chance" in why) != is_named
@@ -84,71 +105,150 @@ def test_eighty_percent_is_the_border(scenario: Scenario, wins: int, is_named: b
 
 def test_the_next_best_is_the_rival(scenario: Scenario) -> None:
     """Of three, the chance is that of the lead over the second; the third is not what decides."""
-    found = {"far": estimates(48.0, 1.0), "second": estimates(42.0, 2.0), "first": estimates(41.5, 2.0)}
+    found = {"first": estimates(30.0), "second": estimates(28.0), "far": estimates(10.0)}
     better, why = judge(scenario, found, {"first": 60, "second": 30, "far": 0})
-    # in 30 draws both stand at 30 ft, a tie; in 30 more the first leads; in 40 the second stands nearer, at 40.1 ft
-    assert better.chance_percent == pytest.approx(100 * (30 + 15 + 0.5) / 101)
+    # in 30 draws both are missed on 60 %, a tie; in 30 more the first leads; in 40 it leads by 30.0 % to 29.9 %
+    assert better.chance_percent == pytest.approx(100 * (15 + 30 + 40 + 0.5) / 101)
+    assert better.pitch == "first"
     assert "far" not in why
+
+
+def test_the_order_of_the_file_does_not_matter(scenario: Scenario) -> None:
+    for names in (("low", "high"), ("high", "low")):
+        found = {name: estimates({"low": 20.0, "high": 30.0}[name]) for name in names}
+        assert judge(scenario, found, {"high": 99})[0].pitch == "high"
 
 
 def test_only_usable_draws_count(scenario: Scenario) -> None:
     """The first column is the scenario's own; of the draws here only the last 50 can be thrown."""
     usable = np.concatenate([[True], np.arange(DRAWS) >= 50])
-    better, _ = judge(scenario, {"flat": estimates(44.0, 2.0), "spike": estimates(41.0, 2.0)}, {"spike": 90}, usable)
+    better, _ = judge(scenario, {"flat": estimates(24.0), "spike": estimates(25.0)}, {"spike": 90, "flat": 0}, usable)
+    # of those 50 the last 10 have 30.0 % for flat, listed first, and 29.9 % for spike
     assert better.chance_percent == pytest.approx(100 * (40 + 0.5) / 51)
 
 
+def test_too_few_usable_draws_tell_nothing(scenario: Scenario) -> None:
+    usable = np.concatenate([[True], np.arange(DRAWS) >= DRAWS - 20])
+    better, why = judge(scenario, {"flat": estimates(24.0), "spike": estimates(25.0)}, {"spike": 90}, usable)
+    assert better == Better("spike", MEASURE, None)
+    assert "too few draws" in why
+    assert "not asked for" not in why
+
+
 def test_one_pitch_is_no_contest(scenario: Scenario) -> None:
-    better, why = judge(scenario, {"curve": estimates(41.0, 2.0)}, {"curve": 50})
-    assert better == Better("curve", "same_line_separation_ft", None)
+    better, why = judge(scenario, {"curve": estimates(25.0)}, {"curve": 50})
+    assert better == Better("curve", MEASURE, None)
     assert "the only pitch compared" in why
-    assert "hides longer" not in why
+    assert "25.0 % of swings" in why
+    assert "missed more" not in why
 
 
 def test_without_draws_it_is_said_that_nobody_knows_how_sure(scenario: Scenario) -> None:
-    better, why = judge(scenario, {"flat": estimates(44.0, 2.0), "spike": estimates(41.0, 2.0)})
+    better, why = judge(scenario, {"flat": estimates(24.0), "spike": estimates(25.0)})
+    assert better.pitch == "spike"
     assert better.chance_percent is None
     assert "chance_percent" not in better.to_dict()
-    assert "How sure that is was not asked for." in why
+    assert "ow sure that is was not asked for" in why
 
 
+def test_an_exact_tie_without_draws_is_no_lead(scenario: Scenario) -> None:
+    better, why = judge(scenario, {"one": estimates(25.0), "two": estimates(25.0)})
+    assert better == Better(None, MEASURE, None)
+    assert why.startswith("No difference behind")
+
+
+# --- what speaks for it, and against --------------------------------------------------------------------------------
+@pytest.mark.parametrize(
+    ("rival", "against"),
+    [
+        ({"feet": 40.0}, ["flat looks like the fastball longer"]),
+        ({"late": 3.0}, ["flat has the larger late break"]),
+        ({"feet": 40.0, "late": 3.0}, ["flat looks like the fastball longer", "flat has the larger late break"]),
+    ],
+)
+@pytest.mark.parametrize(
+    ("leader", "because"),
+    [
+        ({"off": 4.0}, "its arrival is farther from what the hitter expects (4.0 in against 3.0 in)"),
+        ({"off": 2.0, "timing": -9.0}, "its time is farther from what the hitter expects (9.0 ms against 2.0 ms)"),
+        ({"off": 2.0, "timing": 1.0}, "its scatter and what the hitter expects of it weigh more"),
+    ],
+)
+def test_measures_that_disagree_are_said_and_why(
+    scenario: Scenario, rival: dict[str, float], against: list[str], leader: dict[str, float], because: str
+) -> None:
+    found = {"flat": estimates(23.0, **rival), "spike": estimates(30.0, **leader)}
+    better, why = judge(scenario, found, {"spike": 95})
+    assert better.pitch == "spike"
+    assert f"The measures disagree: {' and '.join(against)}; spike is missed more because {because}." in why
+    assert "ahead in all three" not in why
+
+
+def test_what_prints_alike_is_no_reason(scenario: Scenario) -> None:
+    """Nobody would believe "farther (3.0 in against 3.0 in)"."""
+    found = {"flat": estimates(23.0, late=3.0, off=2.96), "spike": estimates(30.0, late=2.0, off=3.04)}
+    _, why = judge(scenario, found, {"spike": 95})
+    assert "disagree" in why
+    assert "3.0 in against 3.0 in" not in why
+
+
+def test_what_prints_alike_does_not_disagree(scenario: Scenario) -> None:
+    """2.04 in and 1.96 in are both printed as 2.0 in, 41.04 ft and 40.96 ft as 41.0 ft: nobody would see why."""
+    found = {"flat": estimates(23.0, 40.96, 2.04), "spike": estimates(30.0, 41.04, 1.96)}
+    _, why = judge(scenario, found, {"spike": 95})
+    assert "disagree" not in why
+    assert "ahead in all three" not in why
+
+
+def test_what_prints_unlike_does(scenario: Scenario) -> None:
+    _, why = judge(scenario, {"flat": estimates(23.0, late=2.06), "spike": estimates(30.0, late=2.04)}, {"spike": 95})
+    assert "2.0 in" in why
+    assert "2.1 in" in why
+    assert "disagree: flat has the larger late break" in why
+
+
+@pytest.mark.parametrize("rival", [(40.0, 2.0), (44.0, 3.0), (44.0, 1.0), (40.0, 1.0)])
+def test_the_words_do_not_contradict_an_open_verdict(scenario: Scenario, rival: tuple[float, float]) -> None:
+    """Where no lead is beyond chance, no later sentence may claim one after all."""
+    _, why = judge(scenario, {"flat": estimates(23.0, *rival), "spike": estimates(30.0)}, {"spike": 60})
+    first, rest = why.split("). ", 1)
+    assert first.startswith("No difference beyond chance")
+    assert "missed more" not in rest
+    assert "ahead" not in rest
+
+
+# --- words ----------------------------------------------------------------------------------------------------------
 def test_a_pitch_that_never_separates_is_said_in_words(scenario: Scenario) -> None:
-    found = {"flat": estimates(44.0, 2.0), "twin": estimates(0.0, 2.0, reached=0.0)}
+    found = {"flat": estimates(23.0, 44.0), "twin": estimates(30.0, 0.0, reached=0.0)}
     better, why = judge(scenario, found, {"twin": 100})
     assert better.pitch == "twin"
     assert "twin looks like the fastball all the way to the plate" in why
     assert "0.0 ft" not in why
 
 
-def test_measures_that_disagree_are_both_said(scenario: Scenario) -> None:
-    _, why = judge(scenario, {"flat": estimates(44.0, 3.5), "spike": estimates(41.0, 2.0)}, {"spike": 95})
-    assert "the two measures disagree: flat has the larger late break, and spike hides longer" in why
-
-
-def test_late_breaks_that_print_alike_are_called_equal(scenario: Scenario) -> None:
-    _, why = judge(scenario, {"flat": estimates(44.0, 2.04), "spike": estimates(41.0, 1.96)}, {"spike": 95})
-    assert "late breaks are equal" in why
-    assert "disagree" not in why
-
-
-def test_late_breaks_that_print_unlike_are_not_called_equal(scenario: Scenario) -> None:
-    """Reading "2.1 in ... 2.0 in ... equal" nobody would believe the rest."""
-    _, why = judge(scenario, {"flat": estimates(44.0, 2.04), "spike": estimates(41.0, 2.06)}, {"spike": 95})
-    assert "2.0 in" in why
-    assert "2.1 in" in why
-    assert "equal" not in why
-
-
-def test_the_words_do_not_contradict_an_open_verdict(scenario: Scenario) -> None:
-    """Where no lead is beyond chance, no later sentence may claim one after all."""
-    _, why = judge(scenario, {"flat": estimates(44.0, 3.5), "spike": estimates(41.0, 2.0)}, {"spike": 60})
-    first, rest = why.split("). ", 1)
-    assert first.startswith("No difference beyond chance")
-    assert "hides longer" not in rest
-    assert "flat has the larger late break." in rest
+def test_a_pitch_of_which_nothing_arrived_comes_last(scenario: Scenario) -> None:
+    lost = estimates(NAN, 44.0, NAN, share=NAN, off=NAN, timing=NAN)
+    better, why = judge(scenario, {"lost": lost, "curve": estimates(5.0)})
+    assert better.pitch == "curve"
+    assert "an unknown share for lost" in why
+    assert "no throw of it arrived" in why
+    assert "nan" not in why
 
 
 def test_every_number_has_its_unit(scenario: Scenario) -> None:
-    _, why = judge(scenario, {"flat": estimates(44.0, 2.0, 8.0), "spike": estimates(41.0, 3.5, 9.0)}, {"spike": 95})
-    for words in ("87.5 mph", "41.0 ft", "44.0 ft", "3.5 in", "9 %", "2.0 in", "8 %", "chance 95 %"):
-        assert words in why
+    found = {
+        "flat": estimates(23.0, 40.0, 2.5, share=8.0, off=3.0),
+        "spike": estimates(30.0, 41.0, 2.0, share=9.0, off=4.0),
+    }
+    _, why = judge(scenario, found, {"spike": 95})
+    after = re.findall(r"\d+(?:\.\d+)?(.{4})", why)
+    assert len(after) == 12
+    assert all(re.match(r" %| (mph|ft|in|ms)\b", words) for words in after), why
+
+
+@pytest.mark.parametrize("rival", [(40.0, 3.0), (44.0, 1.0), (41.0, 2.0)])
+@pytest.mark.parametrize("wins", [{"spike": 95}, {"spike": 60}, None])
+def test_two_or_three_sentences(scenario: Scenario, wins: dict[str, int] | None, rival: tuple[float, float]) -> None:
+    for found in ({"flat": estimates(23.0, *rival), "spike": estimates(30.0)}, {"spike": estimates(30.0)}):
+        _, why = judge(scenario, found, wins)
+        assert len(re.split(r"(?<=\.) (?=\S)", why)) in (2, 3), why

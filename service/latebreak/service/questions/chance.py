@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 from latebreak.engine.aim import MeanPitches, aimed
 from latebreak.engine.bundle import Bundle
 from latebreak.engine.uncertainty import MeanErrors, draw_ball, uncertain
-from latebreak.perception.hitter import Hitter, Vision, uncertain_vision
+from latebreak.perception.hitter import Hitter, Traits, uncertain_traits
 from latebreak.service.questions.answer import Estimate
 from latebreak.service.questions.setting import Setting
 from latebreak.service.scenario.physical import in_lever_order
@@ -38,14 +38,14 @@ class Unknowns:
     ----------
     pitches : dict of str to MeanPitches
         Aimed mean pitches by name, DRAWS + 1 columns.
-    vision : Vision
-        DRAWS + 1 sets.
+    traits : Traits
+        DRAWS + 1 columns.
     reached : dict of str to bool array, shape (DRAWS + 1,)
         Whether a pitch reaches its target in each draw, by name.
     """
 
     pitches: dict[str, MeanPitches]
-    vision: Vision
+    traits: Traits
     reached: dict[str, NDArray[np.bool_]]
 
     def usable(self, *names: str) -> NDArray[np.bool_]:
@@ -57,8 +57,8 @@ class Unknowns:
 def draw_unknowns(setting: Setting, bundles: dict[str, Bundle], hitter: Hitter) -> Unknowns:
     """Draw what is not known about these pitches and this hitter."""
     seed = setting.scenario.seed
-    ball = draw_ball(DRAWS, _generator(seed, "ball"))
-    vision = uncertain_vision(hitter, DRAWS, _generator(seed, "hitter"))
+    ball = draw_ball(DRAWS, generator(seed, "ball"))
+    traits = uncertain_traits(hitter, DRAWS, generator(seed, "hitter"))
     pitches, reached = {}, {}
     for name, bundle in bundles.items():
         errors = setting.scenario.pitch[name].mean_error
@@ -67,13 +67,21 @@ def draw_unknowns(setting: Setting, bundles: dict[str, Bundle], hitter: Hitter) 
             MeanErrors(in_lever_order(errors), errors.drag_coefficient, errors.lift_scale, errors.seam_force or 0.0),
             setting.conditions,
             ball,
-            _generator(seed, "pitch", name),
+            generator(seed, "pitch", name),
         )
         pitches[name], reached[name] = aimed(mean, bundle.flight)
-    return Unknowns(pitches, vision, reached)
+    return Unknowns(pitches, traits, reached)
 
 
-def estimate(value: float, sampling_error: float, over_draws: Array | None, usable: NDArray[np.bool_]) -> Estimate:
+def estimate(
+    value: float,
+    sampling_error: float,
+    over_draws: Array | None,
+    usable: NDArray[np.bool_],
+    *,
+    least: float = 0.0,
+    most: float = np.inf,
+) -> Estimate:
     """Return an estimate, with its interval where enough draws are usable and the scenario's own values are one.
 
     Parameters
@@ -84,12 +92,16 @@ def estimate(value: float, sampling_error: float, over_draws: Array | None, usab
         The same under the draws; None where no interval was asked for.
     usable : bool array, shape (m + 1,)
         Which draws count.
+    least, most : float
+        The smallest and the largest value there can be.
     """
+    value, sampling_error = float(value), float(sampling_error)
     if over_draws is not None:
         usable = usable & np.isfinite(over_draws)
     if over_draws is None or not usable[0] or usable[1:].sum() < ENOUGH:
         return Estimate(value, sampling_error)
-    return Estimate(value, sampling_error, *interval(value, over_draws[usable], sampling_error))
+    low, high = interval(value, over_draws[usable], sampling_error, least)
+    return Estimate(value, sampling_error, low, min(high, most))
 
 
 def interval(value: float, over_draws: Array, sampling_error: float = 0.0, least: float = 0.0) -> tuple[float, float]:
@@ -122,5 +134,6 @@ def chance_of_lead(leader: Array, rival: Array) -> float:
     return 100.0 * (wins + 0.5) / (leader.size + 1.0)
 
 
-def _generator(seed: int, *words: str) -> np.random.Generator:
+def generator(seed: int, *words: str) -> np.random.Generator:
+    """Return a source of draws of its own for a seed and a purpose."""
     return np.random.Generator(np.random.Philox(np.random.SeedSequence([seed, *"/".join(words).encode()])))

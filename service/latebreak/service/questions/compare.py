@@ -1,4 +1,4 @@
-"""The question which of these pitches is harder to tell from this fastball, and how sure that is.
+"""The question which of these pitches is harder to hit behind this fastball, and how sure that is.
 
 Compared pitches are alternatives, each judged alone behind the reference fastball.
 """
@@ -6,23 +6,22 @@ Compared pitches are alternatives, each judged alone behind the reference fastba
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
-from numpy.typing import NDArray
 
 from latebreak.engine.bundle import Bundle
 from latebreak.engine.errors import Fault, InputError
 from latebreak.engine.kernel import Y
 from latebreak.engine.outcome import has_arrived, outcomes
-from latebreak.engine.units import FOOT, MILLISECOND
-from latebreak.perception.eye import Eye
-from latebreak.perception.hitter import Hitter, preset, vision_of
-from latebreak.perception.separation import Separation, same_line_separation
+from latebreak.engine.units import FOOT
+from latebreak.perception.registry import DEFAULT, hitter_model
 from latebreak.service.questions.answer import Answer, Estimate, Json, dicts
-from latebreak.service.questions.chance import DRAWS, ENOUGH, Unknowns, draw_unknowns, estimate
+from latebreak.service.questions.chance import DRAWS, ENOUGH, Unknowns, draw_unknowns
+from latebreak.service.questions.facing import Facing, hitter_of, mix_for
+from latebreak.service.questions.moments import event_estimates, separation_estimates
 from latebreak.service.questions.setting import Progress, Source, settle
-from latebreak.service.questions.thrown import measure_throws
+from latebreak.service.questions.thrown import Contest, Judged, judge_throws
 from latebreak.service.questions.verdict import Better, verdict
 from latebreak.service.scenario import Scenario, reference_fastball
 from latebreak.service.scenario.cautions import cautions
@@ -98,35 +97,42 @@ def compare(
     setting = settle(source, seed, throws)
     scenario = setting.scenario
     fastball, names = _who(scenario, pitches, setting.source)
-    bundles = setting.bundles([fastball, *names])
-    _check_arrivals(bundles, setting.source)
-    hitter = hitter_of(scenario, setting.source)
-    found: dict[str, dict[str, Estimate]] = {}
-    distances, warnings = {}, [*setting.warnings, *setting.fit_warnings(bundles)]
+    bundles = setting.bundles(list(scenario.pitch))
+    _check_arrivals({name: bundles[name] for name in (fastball, *names)}, setting.source)
+    hitter, model = hitter_of(scenario), hitter_model(scenario.hitter.model or DEFAULT)
     unknowns = draw_unknowns(setting, bundles, hitter) if intervals else None
+    means = {name: bundle.mean for name, bundle in bundles.items()}
+    facing = Facing(setting, hitter, model, bundles, means, hitter.traits)
+    under_draws = None if unknowns is None else replace(facing, pitches=unknowns.pitches, traits=unknowns.traits)
+
+    judged: dict[str, Judged] = {}
+    warnings = [*setting.warnings, *setting.fit_warnings(bundles)]
     if unknowns is not None:
         warnings += _lost_draws(unknowns)
     for number, name in enumerate(names):
-        thrown, kept = measure_throws(
-            setting,
-            bundles[name],
-            bundles[fastball],
-            hitter,
-            None if unknowns is None else (unknowns, name, fastball),
+        mix = mix_for(scenario, fastball, names, name)
+        contest = Contest(name, fastball, facing, facing.ready(mix))
+        usable, drawn = np.ones(1, dtype=bool), None
+        if unknowns is not None and under_draws is not None:
+            usable = unknowns.usable(*mix.types)
+            drawn = Contest(name, fastball, under_draws, under_draws.ready(mix))
+        thrown = judge_throws(
+            contest,
+            drawn,
             lambda share, before=number: progress((before + share) / len(names)),  # type: ignore[misc]
+            usable=usable,
         )
-        separation = _separation(bundles[name], bundles[fastball], hitter, unknowns, name, fastball)
-        distances[name] = separation.distance
-        usable = np.ones(1, dtype=bool) if unknowns is None else unknowns.usable(fastball, name)
-        found[name] = {**thrown, **_separation_estimates(separation, usable)}
-        if kept < 0.9 * setting.draws.throws:
-            share = 100.0 * (1.0 - kept / setting.draws.throws)
+        separation = separation_estimates(contest, drawn, usable)
+        events = event_estimates(contest, drawn, usable)
+        judged[name] = replace(thrown, estimates={**separation, **events, **thrown.estimates})
+        if thrown.kept < 0.9 * setting.draws.throws:
+            share = 100.0 * (1.0 - thrown.kept / setting.draws.throws)
             warnings.append(
                 f"pitch.{name}: {share:.0f} % of the throws, or of the fastballs beside them, did not reach the plate "
                 "in the air and are left out"
             )
-    judged = None if unknowns is None else {name: unknowns.usable(fastball, name) for name in names}
-    better, why = verdict(scenario, fastball, found, distances, judged)
+    better, why = verdict(scenario, fastball, judged)
+    found = {name: one.estimates for name, one in judged.items()}
     return Answer(
         "compare",
         scenario.title,
@@ -149,19 +155,6 @@ def _lost_draws(unknowns: Unknowns) -> list[str]:
                 f"pitch.{name}: in {lost} of {DRAWS} draws of what is not known it can't reach its target{after}"
             )
     return result
-
-
-def hitter_of(scenario: Scenario, source: str) -> Hitter:
-    """Return the hitter of a scenario: the preset of the level with what the file says."""
-    entry = scenario.hitter
-    if entry.model is not None:
-        problem = f"no hitter model {entry.model!r} is registered"
-        raise InputError([Fault("hitter.model", problem, "none but the built-in one", "leave the key out")], source)
-    eye = Eye(entry.eye_side_ft * FOOT, entry.eye_height_ft * FOOT, entry.eye_depth_ft * FOOT, entry.bats)
-    hitter = preset(entry.level, eye, entry.commit_before_arrival_ms * MILLISECOND)
-    if entry.evidence_efficiency is None:
-        return hitter
-    return Hitter(hitter.eye, entry.evidence_efficiency, hitter.commit_before_arrival)
 
 
 def _who(scenario: Scenario, asked: Sequence[str] | None, source: str) -> tuple[str, list[str]]:
@@ -209,34 +202,3 @@ def _check_arrivals(bundles: dict[str, Bundle], source: str) -> None:
             )
     if faults:
         raise InputError(faults, source)
-
-
-def _separation(
-    bundle: Bundle, fastball: Bundle, hitter: Hitter, unknowns: Unknowns | None, name: str, fastball_name: str
-) -> Separation:
-    pitches = (bundle.mean, fastball.mean)
-    if unknowns is not None:
-        pitches = (unknowns.pitches[name], unknowns.pitches[fastball_name])
-    return same_line_separation(
-        pitches[0],
-        bundle.flight,
-        pitches[1],
-        fastball.flight,
-        bundle.factor,
-        hitter.eye.place,
-        vision_of(hitter) if unknowns is None else unknowns.vision,
-    )
-
-
-def _separation_estimates(separation: Separation, usable: NDArray[np.bool_]) -> dict[str, Estimate]:
-    """One value per pitch: nothing is sampled, so the sampling error is 0."""
-    columns = {
-        "same_line_separation_ft": separation.distance / FOOT,
-        "same_line_separation_after_release_ms": separation.after_release / MILLISECOND,
-        "same_line_separation_before_arrival_ms": separation.before_arrival / MILLISECOND,
-        "same_line_separation_reached_percent": np.where(separation.reached, 100.0, 0.0),
-    }
-    result = {}
-    for key, values in columns.items():
-        result[key] = estimate(float(values[0]), 0.0, values, usable)
-    return result

@@ -5,16 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import isfinite
 
-import numpy as np
-from numpy.typing import NDArray
-
 from latebreak.service.questions.answer import Estimate, Json
 from latebreak.service.questions.chance import ENOUGH, chance_of_lead
+from latebreak.service.questions.thrown import Judged
 from latebreak.service.scenario import Scenario
 
-Array = NDArray[np.float64]
-
-MEASURE = "same_line_separation_ft"
+MEASURE = "miss_chance_percent"
 #: Percent: a smaller chance of the lead is called no difference beyond chance.
 SURE_ENOUGH = 80.0
 
@@ -43,14 +39,8 @@ class Better:
         return {"pitch": self.pitch, "measure": self.measure, **chance}
 
 
-def verdict(
-    scenario: Scenario,
-    fastball: str,
-    found: dict[str, dict[str, Estimate]],
-    distances: dict[str, Array],
-    usable: dict[str, NDArray[np.bool_]] | None,
-) -> tuple[Better, tuple[str, ...]]:
-    """Say which pitch separates nearest to the plate, how sure that is, and what the late break says.
+def verdict(scenario: Scenario, fastball: str, judged: dict[str, Judged]) -> tuple[Better, tuple[str, ...]]:
+    """Say which pitch is missed more, how sure that is, and what speaks for and against it.
 
     Parameters
     ----------
@@ -58,74 +48,110 @@ def verdict(
         What was asked about.
     fastball : str
         Name of the fastball.
-    found : dict
-        Estimates by pitch and key.
-    distances : dict of str to float64 array, shape (draws + 1,)
-        Separation distance under the draws, by pitch.
-    usable : dict of str to bool array, or None
-        Which draws count, by pitch; None where no interval was asked for.
+    judged : dict of str to Judged
+        What is known of every compared pitch.
 
     Returns
     -------
     Better
         The verdict.
     tuple of str
-        One to three sentences.
+        Two or three sentences.
     """
-    ranked = sorted(found, key=lambda name: found[name][MEASURE].value)
-    speed = scenario.pitch[fastball].speed_mph
-    behind = f"behind the {speed:.1f} mph {fastball}"
+    found = {name: one.estimates for name, one in judged.items()}
+    # a pitch of which no throw arrived comes last
+    ranked = sorted(found, key=lambda name: -_number(found[name], MEASURE, -1.0))
+    behind = f"behind the {scenario.pitch[fastball].speed_mph:.1f} mph {fastball}"
     leader = ranked[0]
     if len(ranked) == 1:
-        only = f"{leader}, the only pitch compared, looks like the fastball {_until(found[leader])} {behind}."
-        return Better(leader, MEASURE, None), (only, _late(leader, found[leader]) + ".")
+        only = f"{leader}, the only pitch compared, is missed on {_missed(found[leader])} of swings {behind}."
+        return Better(leader, MEASURE, None), (only, _looks(leader, found[leader]) + ".")
     rival = ranked[1]
-    chance, why_not = None, "How sure that is was not asked for."
-    if usable is not None:
-        both = (usable[leader] & usable[rival])[1:]
-        why_not = "How sure that is can't be said: too few draws of what is not known can be thrown."
-        if both.sum() >= ENOUGH:
-            chance = chance_of_lead(-distances[leader][1:][both], -distances[rival][1:][both])
-    looks = f"{leader} looks like the fastball {_until(found[leader])}, {rival} {_until(found[rival])}"
+    chance, why_not = _chance(judged[leader], judged[rival])
+    both = f"{_missed(found[leader])} of swings against {_missed(found[rival])} for {rival}"
     if chance is None and found[leader][MEASURE].value == found[rival][MEASURE].value:
-        better = Better(None, MEASURE, None)
-        first = f"No difference {behind}: {looks}."
+        better, first = Better(None, MEASURE, None), f"No difference {behind}: {leader} is missed on {both}."
     elif chance is None:
         better = Better(leader, MEASURE, None)
-        first = f"{leader} hides longer {behind}: {looks}. {why_not}"
+        first = f"{leader} is missed more {behind}: {both}; {why_not}."
     elif chance >= SURE_ENOUGH:
         better = Better(leader, MEASURE, chance)
-        first = f"{leader} hides longer {behind}: {looks} (chance {chance:.0f} %)."
+        first = f"{leader} is missed more {behind}: {both} (chance {chance:.0f} %)."
     else:
         better = Better(None, MEASURE, chance)
-        first = f"No difference beyond chance {behind}: {looks} (chance {chance:.0f} % that {leader} hides longer)."
-    return better, (first, *_late_sentences(found, leader, rival, better.pitch is not None))
+        first = (
+            f"No difference beyond chance {behind}: {leader} is missed on {both} "
+            f"(chance {chance:.0f} % that {leader} is missed more)."
+        )
+    second = f"{_looks(leader, found[leader])}; {_looks(rival, found[rival])}."
+    return better, (first, second, *_reason(found, leader, rival, better.pitch is not None))
 
 
-def _until(estimates: dict[str, Estimate]) -> str:
-    if estimates["same_line_separation_reached_percent"].value == 0.0:
-        return "all the way to the plate"
-    return f"until {estimates[MEASURE].value:.1f} ft from the plate"
+def _chance(leader: Judged, rival: Judged) -> tuple[float | None, str]:
+    """Chance of the lead, or None and why there is none."""
+    if leader.miss is None or rival.miss is None:
+        return None, "how sure that is was not asked for"
+    both = (leader.usable & rival.usable)[1:]
+    if both.sum() < ENOUGH:
+        return None, "how sure that is can't be said, too few draws of what is not known can be thrown"
+    return chance_of_lead(leader.miss[1:][both], rival.miss[1:][both]), ""
 
 
-def _late(name: str, estimates: dict[str, Estimate]) -> str:
+def _reason(found: dict[str, dict[str, Estimate]], leader: str, rival: str, sure: bool) -> tuple[str, ...]:
+    """What speaks against the leader, or what makes the difference; nothing where neither shows in the digits."""
+    hides = _until(found[leader]) - _until(found[rival])
+    late = _digits(found[leader]) - _digits(found[rival])
+    against = []
+    if hides > 0.0:
+        against.append(f"{rival} looks like the fastball longer")
+    if late < 0.0:
+        against.append(f"{rival} has the larger late break")
+    if against and sure:
+        surprise = f"The measures disagree: {' and '.join(against)}"
+        return (f"{surprise}; {leader} is missed more because {_unusual(found, leader, rival)}.",)
+    if against or not sure:
+        return ()
+    return (f"So {leader} is ahead in all three: misses, hiding and late break.",) if hides < 0.0 and late > 0.0 else ()
+
+
+def _unusual(found: dict[str, dict[str, Estimate]], leader: str, rival: str) -> str:
+    """Which of the hitter's errors is larger for the leader."""
+    # in the digits that are printed
+    off = {name: round(_number(found[name], "arrival_surprise_rms_in", 0.0), 1) for name in (leader, rival)}
+    late = {name: round(abs(_number(found[name], "timing_surprise_ms", 0.0)), 1) for name in (leader, rival)}
+    if off[leader] > off[rival]:
+        return f"its arrival is farther from what the hitter expects ({off[leader]:.1f} in against {off[rival]:.1f} in)"
+    if late[leader] > late[rival]:
+        return f"its time is farther from what the hitter expects ({late[leader]:.1f} ms against {late[rival]:.1f} ms)"
+    return "its scatter and what the hitter expects of it weigh more"
+
+
+def _number(estimates: dict[str, Estimate], key: str, otherwise: float) -> float:
+    value = estimates[key].value
+    return value if isfinite(value) else otherwise
+
+
+def _missed(estimates: dict[str, Estimate]) -> str:
+    value = estimates[MEASURE].value
+    return f"{value:.1f} %" if isfinite(value) else "an unknown share"
+
+
+def _until(estimates: dict[str, Estimate]) -> float:
+    """Where it stops looking like the fastball, in the digits that are printed; ft."""
+    return round(estimates["same_line_separation_ft"].value, 1)
+
+
+def _digits(estimates: dict[str, Estimate]) -> float:
+    """Late break in the digits that are printed; in."""
+    return round(_number(estimates, "late_break_in", 0.0), 1)
+
+
+def _looks(name: str, estimates: dict[str, Estimate]) -> str:
+    separates = estimates["same_line_separation_reached_percent"].value > 0.0
+    until = f"until {estimates['same_line_separation_ft'].value:.1f} ft from the plate"
+    looks = f"{name} looks like the fastball {until if separates else 'all the way to the plate'}"
     late, share = estimates["late_break_in"].value, estimates["late_break_share_percent"].value
     if not isfinite(late):
-        return f"of {name} no throw arrived"
-    of_whole = f", {share:.0f} % of its whole break" if isfinite(share) else ""
-    return f"{name} still breaks {late:.1f} in after the commit point{of_whole}"
-
-
-def _late_sentences(found: dict[str, dict[str, Estimate]], leader: str, rival: str, sure: bool) -> tuple[str, str]:
-    first, second = (found[name]["late_break_in"].value for name in (leader, rival))
-    leads = first - second
-    both = f"{_late(leader, found[leader])}; {_late(rival, found[rival])}."
-    if not isfinite(leads):
-        return both, "Their late breaks can't be compared."
-    if f"{first:.1f}" == f"{second:.1f}":  # as they are printed
-        return both, "Their late breaks are equal."
-    if not sure:
-        return both, f"{leader if leads > 0.0 else rival} has the larger late break."
-    if leads > 0.0:
-        return both, f"So {leader} also has the larger late break."
-    return both, f"Here the two measures disagree: {rival} has the larger late break, and {leader} hides longer."
+        return f"{looks}, and no throw of it arrived"
+    of_whole = f" ({share:.0f} % of its break)" if isfinite(share) else ""
+    return f"{looks} and still breaks {late:.1f} in after the commit point{of_whole}"

@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-from latebreak.engine.errors import Fault
+from latebreak.engine.errors import Fault, InputError
 from latebreak.engine.registry import Kind, broken, names
 from latebreak.service.scenario.correlations import correlation_faults
 from latebreak.service.scenario.keys import Document
 from latebreak.service.scenario.level_defaults import SHARE_TOLERANCE
 from latebreak.service.scenario.model import Field
 from latebreak.service.scenario.quantities import is_finite_number
-from latebreak.service.wording import did_you_mean, key_path, shown
+from latebreak.service.wording import clean, did_you_mean, key_path, shown
 
 #: ft from the back point of the plate to its front edge (Official Baseball Rules, as quoted by others).
 PLATE_FRONT = 17.0 / 12.0
@@ -38,6 +38,7 @@ def cross_faults(document: Document) -> Iterator[Fault]:
     yield from _softball(document)
     yield from _air(document)
     yield from _laws(table(content, "ball"))
+    yield from _hitter_model(table(content, "hitter"))
     if isinstance(content.get("pitch"), Mapping) and not pitches:
         yield Fault("pitch", "there is no pitch", "at least one", "add a table [pitch.NAME]")
     yield from _references(pitches)
@@ -85,6 +86,19 @@ def _air(document: Document) -> Iterator[Fault]:
         others = ", ".join(document.where(("air", key)) for key in makers)
         problem = f"density {shown(air['density_kg_m3'])} is given together with {others}"
         yield Fault("air.density_kg_m3", problem, "density alone, or the others without it", "remove density_kg_m3")
+
+
+def _hitter_model(hitter: Mapping[str, Any]) -> Iterator[Fault]:
+    name = hitter.get("model")
+    if not isinstance(name, str):
+        return
+    from latebreak.perception.registry import hitter_model  # noqa: PLC0415 - compiles kernels; only where it is named
+
+    try:
+        hitter_model(name)
+    except InputError as error:
+        for fault in error.faults:
+            yield Fault("hitter.model", clean(fault.problem), fault.allowed, fault.remedy)
 
 
 def _laws(ball: Mapping[str, Any]) -> Iterator[Fault]:

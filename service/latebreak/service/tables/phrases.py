@@ -8,7 +8,7 @@ from typing import Literal
 from latebreak.service.scenario.section import Hand
 
 #: What the sign of a quantity means.
-Direction = Literal["size", "height", "side"]
+Direction = Literal["size", "height", "side", "time"]
 
 
 @dataclass(frozen=True)
@@ -23,8 +23,8 @@ class Phrase:
         Its unit.
     digits : int
         Digits after the point.
-    direction : {"size", "height", "side"}
-        Never signed, up or down, arm side or glove side.
+    direction : {"size", "height", "side", "time"}
+        Never signed, up or down, arm side or glove side, late or early.
     """
 
     label: str
@@ -55,6 +55,8 @@ class Phrase:
             return ""
         if self.direction == "height":
             return "up" if value >= 0.0 else "down"
+        if self.direction == "time":
+            return "late" if value >= 0.0 else "early"
         if self.direction == "side":  # positive = catcher's right = the glove side of a right-hander
             return "glove side" if (value >= 0.0) == (hand == "right") else "arm side"
         return ""
