@@ -19,8 +19,8 @@ Array = NDArray[np.float64]
 #: Most throws whose looks are drawn one by one (chosen: their median has a sampling error of 6 % of the scatter), and
 #: throws of each draw of what is not known, which are asked less often: there only shifts count.
 _MOST_THROWS = 512
-_THROWS_PER_DRAW = 64
-_DRAWN_SPACING = 0.030  # s
+_THROWS_PER_DRAW = 40
+_DRAWN_SPACING = 0.040  # s
 
 
 def separation_estimates(contest: Contest, drawn: Contest | None, usable: NDArray[np.bool_]) -> dict[str, Estimate]:
