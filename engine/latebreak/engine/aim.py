@@ -50,6 +50,17 @@ class MeanPitches:
     seam_clock: float
     rubber: float
 
+    def columns(self, numbers: NDArray[np.int64]) -> MeanPitches:
+        """Return the pitches of some columns, in this order."""
+        return replace(
+            self,
+            levers=self.levers[:, numbers],
+            target=None if self.target is None else self.target[:, numbers],
+            seam=self.seam[numbers],
+            drag_scale=self.drag_scale[numbers],
+            lift_scale=self.lift_scale[numbers],
+        )
+
     def releases(self, levers: Array | None = None) -> Array:
         """Releases, shape (15, m) or (15, m k) for levers of shape (9, m k) that repeat the columns k times."""
         levers = self.levers if levers is None else levers

@@ -67,14 +67,15 @@ def moments(
     last = e.arrival[:, 0] - e.traits.height_cutoff
     first = e.traits.view_start
     count = max(int(np.ceil((last - first).max() / spacing)), 2)
-    cuts = first + (last - first) * (np.arange(1, count + 1) / count)[:, None]  # (C, m)
+    cuts = np.minimum(first + spacing * np.arange(1, count + 1)[:, None], last)  # (C, m)
     found = evidence(e, cuts)
+    rows = found.rows
     every = [gains(e, cut, (HEIGHT_AT_PLATE, SIDE_AT_PLATE))[0] for cut in cuts]
     gain = np.stack(every, axis=1)  # (m, C, H, 2, 3K)
     seen_fastball = e.seen(fastball_place)
     noise = generator.standard_normal((2, normals.shape[1], e.variance.shape[1]))
     results = [
-        _column(e, j, found.rows[j], found.mean[j], gain[j], seen_fastball[j], radius, normals, noise)
+        _column(e, j, rows[j], found.mean[j], gain[j], seen_fastball[j], radius, normals, noise)
         for j in range(cuts.shape[1])
     ]
     belief, apart = (np.stack([result[k] for result in results], axis=-1) for k in range(2))  # (C, n, m)

@@ -12,10 +12,11 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from latebreak.engine.aim import GYRO, SPIN_RATE
+from latebreak.engine.aim import GYRO, SPIN_RATE, MeanPitches
+from latebreak.engine.flight import Flight
 from latebreak.perception.encounter import Encounter, meet
 from latebreak.perception.forecast import Forecast, foresee
-from latebreak.perception.hitter import Traits
+from latebreak.perception.hitter import Hitter, Traits
 from latebreak.perception.recognition import Recognition, recognise
 from latebreak.perception.swing import HEIGHT_CUT, TIMING_CUT, Readiness, cut_offs, swing
 from latebreak.perception.templates import Template
@@ -96,6 +97,19 @@ def _heading_only(types: Sequence[Template], own: int) -> tuple[Sequence[Templat
     return [Template(his.name, 1.0, bare, his.flight, his.usual_movement, his.sense)], 0
 
 
+def _meet_a_stranger(
+    thrown: MeanPitches,
+    flight: Flight,
+    factor: Array,
+    types: Sequence[Template],
+    own: int,
+    hitter: Hitter,
+    traits: Traits,
+) -> Encounter:
+    """As if nothing of this pitcher had been seen before."""
+    return meet(thrown, flight, factor, types, own, replace(hitter, familiarity=0.0), traits)
+
+
 #: The default: works on the most believed type.
 observer = HitterModel()
 #: The bound: uses all the evidence and remembers every movement exactly.
@@ -103,4 +117,6 @@ ideal_observer = HitterModel(traits=_ideal)
 #: Plans on the mean of the types, weighted by belief.
 belief_weighted = HitterModel(weighted=True)
 #: Knows no types: extends the seen heading with the seen speed and gravity.
-plain_extrapolator = HitterModel(traits=lambda traits: traits.with_(**_NO_EXPECTATION), imagine=_heading_only)
+plain_extrapolator = HitterModel(
+    traits=lambda traits: traits.with_(**_NO_EXPECTATION), imagine=_heading_only, meet=_meet_a_stranger
+)

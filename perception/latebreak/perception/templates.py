@@ -173,7 +173,7 @@ def remember(
         share,
         mean,
         replace(flight, steps=own_flight.steps),
-        _movement(conditions, replace(own, levers=usual)),
+        _movement(conditions, replace(own, levers=usual, seam=np.zeros_like(own.seam))),
         1.0 if hand == "right" else -1.0,
     )
 

@@ -69,7 +69,9 @@ def draw_unknowns(setting: Setting, bundles: dict[str, Bundle], hitter: Hitter) 
             ball,
             generator(seed, "pitch", name),
         )
-        pitches[name], reached[name] = aimed(mean, bundle.flight)
+        mean, reached[name] = aimed(mean, bundle.flight)
+        # a draw that can't be thrown does not count; the pitch itself in its place keeps every flight ordinary
+        pitches[name] = mean.columns(np.where(reached[name], np.arange(DRAWS + 1), 0))
     return Unknowns(pitches, traits, reached)
 
 

@@ -9,6 +9,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
+from threadpoolctl import threadpool_limits
 
 from latebreak.engine.bundle import Bundle
 from latebreak.engine.errors import Fault, InputError
@@ -20,7 +21,7 @@ from latebreak.service.questions.answer import Answer, Estimate, Json, dicts
 from latebreak.service.questions.chance import DRAWS, ENOUGH, Unknowns, draw_unknowns
 from latebreak.service.questions.facing import Facing, hitter_of, mix_for
 from latebreak.service.questions.moments import event_estimates, separation_estimates
-from latebreak.service.questions.setting import Progress, Source, settle
+from latebreak.service.questions.setting import Progress, Setting, Source, settle
 from latebreak.service.questions.thrown import Contest, Judged, judge_throws
 from latebreak.service.questions.verdict import Better, verdict
 from latebreak.service.scenario import Scenario, reference_fastball
@@ -94,11 +95,18 @@ def compare(
     ScenarioFileError
         If there is no such scenario.
     """
-    setting = settle(source, seed, throws)
+    # The matrices are many and small: threads inside BLAS would only wait for each other.
+    with threadpool_limits(1, "blas"):
+        return _compare(settle(source, seed, throws), pitches, intervals, progress)
+
+
+def _compare(
+    setting: Setting, pitches: Sequence[str] | None, intervals: bool, progress: Progress
+) -> Answer[CompareResult]:
     scenario = setting.scenario
     fastball, names = _who(scenario, pitches, setting.source)
     bundles = setting.bundles(list(scenario.pitch))
-    _check_arrivals({name: bundles[name] for name in (fastball, *names)}, setting.source)
+    _check_arrivals(bundles, setting.source)
     hitter, model = hitter_of(scenario), hitter_model(scenario.hitter.model or DEFAULT)
     unknowns = draw_unknowns(setting, bundles, hitter) if intervals else None
     means = {name: bundle.mean for name, bundle in bundles.items()}
@@ -150,7 +158,7 @@ def _lost_draws(unknowns: Unknowns) -> list[str]:
     for name, reached in unknowns.reached.items():
         lost = int((~reached).sum())
         if lost:
-            after = ", and it gets no interval" if DRAWS - lost < ENOUGH else ""
+            after = ", so neither it nor a pitch judged beside it gets an interval" if DRAWS - lost < ENOUGH else ""
             result.append(
                 f"pitch.{name}: in {lost} of {DRAWS} draws of what is not known it can't reach its target{after}"
             )
