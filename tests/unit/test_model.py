@@ -91,6 +91,18 @@ def test_the_extrapolator_has_one_spinless_ball_in_mind() -> None:
     assert (swings(plain_extrapolator, "slider")[BELIEF] == 1.0).all()
 
 
+def test_the_extrapolator_expects_nothing() -> None:
+    """SDs of C0 far beyond any pitcher: half the speed and more, 30 cm of release, 0.1 rad of launch."""
+    types, own = plain_extrapolator.imagine(types_of(0.0), 0)
+    hitter = Hitter(Eye(), "professional", professional(), 0.0, 0.150)
+    bundle = thrown("fastball")
+    traits = plain_extrapolator.traits(hitter.traits)
+    met = plain_extrapolator.meet(bundle.mean, bundle.flight, bundle.factor, types, own, hitter, traits)
+    speed = bundle.mean.levers[0, 0]
+    assert (np.sqrt(np.diag(met.prior[0])) > [0.5 * speed, 0.3, 0.3, 0.1, 0.1]).all()
+    assert (met.memory == 0.0).all()
+
+
 @pytest.mark.parametrize("familiarity", [0.5, 1.0])
 def test_the_extrapolator_knows_no_pitcher(familiarity: float) -> None:
     """He expects nothing of speed or release, so how well the pitcher was scouted is nothing to him: 1 mm, 0.1 ms."""

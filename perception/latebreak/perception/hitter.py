@@ -116,8 +116,8 @@ def preset(level: str, eye: Eye, commit_before_arrival: float, familiarity: floa
 def uncertain_traits(hitter: Hitter, draws: int, generator: np.random.Generator) -> Traits:
     """Draw the parameters that nobody knows well: the model uncertainty of this hitter.
 
-    The ranges of the parameter file are 90 % intervals at the professional level; at other levels, and for a value that
-    the scenario gives, they keep their ratio to the value.
+    The ranges of the parameter file are 90 % intervals at the professional level (the whole range where a draw is
+    uniform); at other levels, and for a value that the scenario gives, they keep their ratio to the value.
 
     Parameters
     ----------
