@@ -6,6 +6,8 @@ from collections.abc import Callable, Iterable
 from importlib.metadata import EntryPoint
 from typing import TypeVar
 
+from latebreak.engine.errors import Fault, InputError
+
 T = TypeVar("T")
 
 OURS = "latebreak"
@@ -64,6 +66,23 @@ def load_all(
             except UnusableError as reason:
                 faulty[name] = f"{what} {name!r} of distribution {distribution(entry)!r} can't be used: {reason}"
     return usable, faulty
+
+
+def find(what: str, name: str, usable: dict[str, T], faulty: dict[str, str]) -> T:
+    """Return the plug-in of a name, of what `load_all` gave.
+
+    Raises
+    ------
+    InputError
+        None of this name is registered, or the one that is can't be used.
+    """
+    if name in usable:
+        return usable[name]
+    choices = "one of " + ", ".join(usable)
+    if name in faulty:
+        remedy = f"mend or uninstall that package, or take another {what.rsplit(maxsplit=1)[-1]}"
+        raise InputError([Fault("", faulty[name], choices, remedy)])
+    raise InputError([Fault("", f"no {what} {name!r} is registered", choices)])
 
 
 def said(error: BaseException) -> str:

@@ -30,8 +30,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from latebreak.engine import drag_laws, lift_laws
-from latebreak.engine.errors import Fault, InputError
-from latebreak.engine.plug_ins import UnusableError, distribution, load_all, said
+from latebreak.engine.plug_ins import UnusableError, distribution, find, load_all, said
 
 GROUP = "latebreak.force_laws"
 
@@ -72,13 +71,7 @@ def force_law(name: str) -> ForceLaw:
     InputError
         No law of this name is registered, or the one that is can't be used.
     """
-    laws, faulty = _registered()
-    if name in laws:
-        return laws[name]
-    choices = "one of " + ", ".join(laws)
-    if name in faulty:
-        raise InputError([Fault("", faulty[name], choices, "mend or uninstall that package, or take another law")])
-    raise InputError([Fault("", f"no force law {name!r} is registered", choices)])
+    return find("force law", name, *_registered())
 
 
 def names(kind: Kind) -> tuple[str, ...]:

@@ -11,8 +11,7 @@ from __future__ import annotations
 from functools import cache
 from importlib.metadata import EntryPoint, entry_points
 
-from latebreak.engine.errors import Fault, InputError
-from latebreak.engine.plug_ins import UnusableError, load_all
+from latebreak.engine.plug_ins import UnusableError, find, load_all
 from latebreak.perception import model
 from latebreak.perception.model import HitterModel
 
@@ -29,13 +28,7 @@ def hitter_model(name: str) -> HitterModel:
     InputError
         No model of this name is registered, or the one that is can't be used.
     """
-    models, faulty = _registered()
-    if name in models:
-        return models[name]
-    choices = "one of " + ", ".join(models)
-    if name in faulty:
-        raise InputError([Fault("", faulty[name], choices, "mend or uninstall that package, or take another model")])
-    raise InputError([Fault("", f"no hitter model {name!r} is registered", choices)])
+    return find("hitter model", name, *_registered())
 
 
 def names() -> tuple[str, ...]:
