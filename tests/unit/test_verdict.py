@@ -8,8 +8,7 @@ import pytest
 from numpy.typing import NDArray
 
 from latebreak.service.questions.answer import Estimate
-from latebreak.service.questions.thrown import Judged
-from latebreak.service.questions.verdict import MEASURE, SURE_ENOUGH, Better, verdict
+from latebreak.service.questions.verdict import MEASURE, SURE_ENOUGH, Better, Judged, verdict
 from latebreak.service.scenario import Scenario, from_mapping
 from latebreak.service.scenario.starter import starter_text
 
@@ -55,7 +54,6 @@ def judge(
     judged = {
         name: Judged(
             values,
-            DRAWS,
             None if wins is None else np.where(np.arange(-1, DRAWS) < wins.get(name, 0), 60.0, 30.0 - 0.1 * number),
             every,
         )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -86,6 +87,20 @@ def mean_pitches(pitch: Pitch, rubber: float, columns: int = 1) -> MeanPitches:
         lift_scale=np.full(columns, pitch.lift_scale),
         seam_clock=pitch.seam_clock,
         rubber=rubber,
+    )
+
+
+def side_by_side(pitches: Sequence[MeanPitches]) -> MeanPitches:
+    """Put the columns of several mean pitches side by side; field, seam direction and kind of aim are the first's."""
+    first = pitches[0]
+    targets = [one.target for one in pitches if one.target is not None]
+    return replace(
+        first,
+        levers=np.concatenate([one.levers for one in pitches], axis=1),
+        target=np.concatenate(targets, axis=1) if targets else None,
+        seam=np.concatenate([one.seam for one in pitches]),
+        drag_scale=np.concatenate([one.drag_scale for one in pitches]),
+        lift_scale=np.concatenate([one.lift_scale for one in pitches]),
     )
 
 

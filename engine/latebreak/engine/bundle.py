@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
-from latebreak.engine.aim import MeanPitches, aimed, mean_pitches
+from latebreak.engine.aim import MeanPitches, aimed, mean_pitches, side_by_side
 from latebreak.engine.ball import Conditions
 from latebreak.engine.draws import Draws
 from latebreak.engine.errors import LatebreakError
@@ -18,6 +19,7 @@ from latebreak.engine.release import drawn_releases
 Array = NDArray[np.float64]
 
 _PILOTS = 256
+_FEWEST_PILOTS = 32  # of each version
 _PILOT_WIDTH = 1.5  # times the spread, so that the pilot covers the tails of a large bundle
 
 
@@ -32,15 +34,15 @@ class Bundle:
     Attributes
     ----------
     pitch : Pitch
-        What is thrown.
+        What is thrown; the first of several versions.
     mean : MeanPitches
-        The mean pitch, aimed; one column.
+        The mean pitch, aimed; one column, or one for each version.
     factor : float64 array, shape (9, 9)
         Lower triangular; factor factor' is the covariance of the levers.
     flight : Flight
         How it is flown.
-    pilots : float64 array, shape (15, 256)
-        A sample scattered 1.5 times wider than the bundle.
+    pilots : float64 array, shape (15, n)
+        A sample scattered 1.5 times wider than the bundle, 256 throws or more.
     """
 
     pitch: Pitch
@@ -50,7 +52,7 @@ class Bundle:
     pilots: Array
 
     def releases(self, normals: Array) -> Array:
-        """Releases, shape (15, n), for standard normal draws of shape (9, n)."""
+        """Releases of the first column, shape (15, n), for standard normal draws of shape (9, n)."""
         return _releases(self.mean, self.factor, np.ascontiguousarray(normals))
 
 
@@ -76,18 +78,47 @@ def prepare(pitch: Pitch, conditions: Conditions) -> Bundle:
     InputError
         If a force law is not registered.
     """
+    bundle, reached = prepare_versions([pitch], conditions)
+    if not reached.all():
+        raise UnreachableTargetError("no launch direction takes the mean pitch to its target")
+    return bundle
+
+
+def prepare_versions(versions: Sequence[Pitch], conditions: Conditions) -> tuple[Bundle, NDArray[np.bool_]]:
+    """Prepare versions of a pitch that differ in their means alone, to be flown side by side with the same laws.
+
+    Parameters
+    ----------
+    versions : sequence of Pitch
+        v pitches with equal spread, seam direction and kind of aim.
+    conditions : Conditions
+        Where.
+
+    Returns
+    -------
+    bundle : Bundle
+        v columns.
+    reached : bool array, shape (v,)
+        Whether each version hits its target.
+
+    Raises
+    ------
+    InputError
+        If a force law is not registered.
+    """
+    pitch = versions[0]
     factor = covariance_factor(pitch.spread)
-    normals = _PILOT_WIDTH * Draws(0, _PILOTS * 8).normals(0)
-    mean = mean_pitches(pitch, conditions.rubber_to_plate)
+    normals = _PILOT_WIDTH * Draws(0, max(_PILOTS // len(versions), _FEWEST_PILOTS) * 8).normals(0)
+    mean = side_by_side([mean_pitches(version, conditions.rubber_to_plate) for version in versions])
     # First with laws that are fitted for any pitch, to see what S and V this one visits; then for good.
     rough = rough_flight(conditions)
     first, _ = aimed(mean, rough)
-    flight = fitted_flight(conditions, rough, _releases(first, factor, normals))
+    flight = fitted_flight(conditions, rough, _pilots(first, factor, normals))
     mean, reached = aimed(mean, flight)
-    if not reached.all():
-        raise UnreachableTargetError("no launch direction takes the mean pitch to its target")
-    pilots = _releases(mean, factor, normals)
-    return Bundle(pitch, mean, factor, with_fewest_steps(flight, pilots), pilots)
+    if not reached.any():
+        return Bundle(pitch, mean, factor, flight, _pilots(mean, factor, normals)), reached
+    pilots = _pilots(mean.columns(np.flatnonzero(reached)), factor, normals)
+    return Bundle(pitch, mean, factor, with_fewest_steps(flight, pilots), pilots), reached
 
 
 def covariance_factor(spread: Spread) -> Array:
@@ -109,6 +140,11 @@ def covariance_factor(spread: Spread) -> Array:
     upper = np.linalg.qr((vectors * np.sqrt(values.clip(0.0))).T).R
     upper *= np.where(np.diag(upper) < 0.0, -1.0, 1.0)[:, None]
     return np.ascontiguousarray(spread.standard_deviations[:, None] * upper.T)
+
+
+def _pilots(mean: MeanPitches, factor: Array, normals: Array) -> Array:
+    columns = (mean.columns(np.array([column])) for column in range(mean.levers.shape[1]))
+    return np.concatenate([_releases(column, factor, normals) for column in columns], axis=1)
 
 
 def _releases(mean: MeanPitches, factor: Array, normals: Array) -> Array:

@@ -56,6 +56,10 @@ class Traits:
         """Return these traits with some of them set, in every column."""
         return replace(self, **{name: np.full_like(self.lapse, value) for name, value in values.items()})
 
+    def columns(self, numbers: NDArray[np.int64]) -> Traits:
+        """Return the traits of some columns, in this order."""
+        return Traits(**{name: getattr(self, name)[numbers] for name in TRAITS})
+
 
 TRAITS = tuple(field.name for field in fields(Traits))
 

@@ -11,9 +11,9 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from latebreak.engine.aim import MeanPitches, aimed
+from latebreak.engine.aim import MeanPitches, aimed, side_by_side
 from latebreak.engine.bundle import Bundle
-from latebreak.engine.uncertainty import MeanErrors, draw_ball, uncertain
+from latebreak.engine.uncertainty import BallDraws, MeanErrors, draw_ball, uncertain
 from latebreak.perception.hitter import Hitter, Traits, uncertain_traits
 from latebreak.service.questions.answer import Estimate
 from latebreak.service.questions.setting import Setting
@@ -36,6 +36,8 @@ class Unknowns:
 
     Attributes
     ----------
+    ball : BallDraws
+        What is common to all pitches.
     pitches : dict of str to MeanPitches
         Aimed mean pitches by name, DRAWS + 1 columns.
     traits : Traits
@@ -44,9 +46,15 @@ class Unknowns:
         Whether a pitch reaches its target in each draw, by name.
     """
 
+    ball: BallDraws
     pitches: dict[str, MeanPitches]
     traits: Traits
     reached: dict[str, NDArray[np.bool_]]
+
+    @property
+    def draws(self) -> int:
+        """Columns of every pitch, the scenario's own values included."""
+        return int(self.traits.lapse.size)
 
     def usable(self, *names: str) -> NDArray[np.bool_]:
         """Draws, shape (DRAWS + 1,), in which all these pitches reach their targets."""
@@ -59,20 +67,50 @@ def draw_unknowns(setting: Setting, bundles: dict[str, Bundle], hitter: Hitter) 
     seed = setting.scenario.seed
     ball = draw_ball(DRAWS, generator(seed, "ball"))
     traits = uncertain_traits(hitter, DRAWS, generator(seed, "hitter"))
-    pitches, reached = {}, {}
-    for name, bundle in bundles.items():
-        errors = setting.scenario.pitch[name].mean_error
-        mean = uncertain(
-            bundle.mean,
-            MeanErrors(in_lever_order(errors), errors.drag_coefficient, errors.lift_scale, errors.seam_force or 0.0),
+    drawn = {name: drawn_pitch(setting, name, bundle, ball) for name, bundle in bundles.items()}
+    pitches, reached = ({name: pair[k] for name, pair in drawn.items()} for k in range(2))
+    return Unknowns(ball, pitches, traits, reached)  # type: ignore[arg-type]
+
+
+def drawn_pitch(setting: Setting, name: str, bundle: Bundle, ball: BallDraws) -> tuple[MeanPitches, NDArray[np.bool_]]:
+    """Put versions of a pitch under draws of what is not known, the same draws for each.
+
+    Parameters
+    ----------
+    setting : Setting
+        Scenario and conditions.
+    name : str
+        Of the pitch: whose standard errors count.
+    bundle : Bundle
+        v columns.
+    ball : BallDraws
+        What is common to all pitches.
+
+    Returns
+    -------
+    pitches : MeanPitches
+        Aimed, v (DRAWS + 1) columns: all draws of the first version, then of the second, ...
+    reached : bool array, shape (v (DRAWS + 1),)
+        Whether each reaches its target.
+    """
+    errors = setting.scenario.pitch[name].mean_error
+    known = MeanErrors(in_lever_order(errors), errors.drag_coefficient, errors.lift_scale, errors.seam_force or 0.0)
+    versions = bundle.mean.levers.shape[1]
+    under = [
+        uncertain(
+            bundle.mean.columns(np.array([version])),
+            known,
             setting.conditions,
             ball,
-            generator(seed, "pitch", name),
+            generator(setting.scenario.seed, "pitch", name),
         )
-        mean, reached[name] = aimed(mean, bundle.flight)
-        # a draw that can't be thrown does not count; the pitch itself in its place keeps every flight ordinary
-        pitches[name] = mean.columns(np.where(reached[name], np.arange(DRAWS + 1), 0))
-    return Unknowns(pitches, traits, reached)
+        for version in range(versions)
+    ]
+    mean, reached = aimed(side_by_side(under), bundle.flight)
+    # a draw that can't be thrown does not count; the pitch itself in its place keeps every flight ordinary
+    draws = reached.size // versions
+    own = np.repeat(np.arange(versions) * draws, draws)
+    return mean.columns(np.where(reached, np.arange(reached.size), own)), reached
 
 
 def estimate(

@@ -6,25 +6,16 @@ Compared pitches are alternatives, each judged alone behind the reference fastba
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field
 
-import numpy as np
 from threadpoolctl import threadpool_limits
 
-from latebreak.engine.bundle import Bundle
-from latebreak.engine.errors import Fault, InputError
-from latebreak.engine.kernel import Y
-from latebreak.engine.outcome import has_arrived, outcomes
-from latebreak.engine.units import FOOT
-from latebreak.perception.registry import DEFAULT, hitter_model
 from latebreak.service.questions.answer import Answer, Estimate, Json, dicts
-from latebreak.service.questions.chance import DRAWS, ENOUGH, Unknowns, draw_unknowns
-from latebreak.service.questions.facing import Facing, hitter_of, mix_for
-from latebreak.service.questions.moments import event_estimates, separation_estimates
+from latebreak.service.questions.lineup import line_up
+from latebreak.service.questions.response import respond
+from latebreak.service.questions.samples import Response
 from latebreak.service.questions.setting import Progress, Setting, Source, settle
-from latebreak.service.questions.thrown import Contest, Judged, judge_throws
-from latebreak.service.questions.verdict import Better, verdict
-from latebreak.service.scenario import Scenario, reference_fastball
+from latebreak.service.questions.verdict import Better, Judged, verdict
 from latebreak.service.scenario.cautions import cautions
 
 
@@ -42,12 +33,15 @@ class CompareResult:
         The leading pitch, None where it leads by no more than chance.
     why : tuple of str
         Two or three plain sentences.
+    responses : dict of str to Response
+        What stands behind the estimates, by name: for differences between pitches. Not part of the JSON.
     """
 
     fastball: str
     pitches: dict[str, dict[str, Estimate]]
     better: Better
     why: tuple[str, ...]
+    responses: dict[str, Response] = field(repr=False, compare=False)
 
     def to_dict(self) -> Json:
         """Return the JSON object."""
@@ -104,43 +98,24 @@ def _compare(
     setting: Setting, pitches: Sequence[str] | None, intervals: bool, progress: Progress
 ) -> Answer[CompareResult]:
     scenario = setting.scenario
-    fastball, names = _who(scenario, pitches, setting.source)
-    bundles = setting.bundles(list(scenario.pitch))
-    _check_arrivals(bundles, setting.source)
-    hitter, model = hitter_of(scenario), hitter_model(scenario.hitter.model or DEFAULT)
-    unknowns = draw_unknowns(setting, bundles, hitter) if intervals else None
-    means = {name: bundle.mean for name, bundle in bundles.items()}
-    facing = Facing(setting, hitter, model, bundles, means, hitter.traits)
-    under_draws = None if unknowns is None else replace(facing, pitches=unknowns.pitches, traits=unknowns.traits)
-
-    judged: dict[str, Judged] = {}
-    warnings = [*setting.warnings, *setting.fit_warnings(bundles)]
-    if unknowns is not None:
-        warnings += _lost_draws(unknowns)
+    lineup = line_up(setting, "compare", pitches, intervals)
+    facing, names, warnings = lineup.matchup, lineup.names, list(lineup.warnings)
+    found: dict[str, Response] = {}
     for number, name in enumerate(names):
-        mix = mix_for(scenario, fastball, names, name)
-        contest = Contest(name, fastball, facing, facing.ready(mix))
-        usable, drawn = np.ones(1, dtype=bool), None
-        if unknowns is not None and under_draws is not None:
-            usable = unknowns.usable(*mix.types)
-            drawn = Contest(name, fastball, under_draws, under_draws.ready(mix))
-        thrown = judge_throws(
-            contest,
-            drawn,
-            lambda share, before=number: progress((before + share) / len(names)),  # type: ignore[misc]
-            usable=usable,
+        found[name] = respond(
+            facing.contests(name),
+            setting.draws,
+            progress=lambda share, before=number: progress((before + share) / len(names)),  # type: ignore[misc]
         )
-        separation = separation_estimates(contest, drawn, usable)
-        events = event_estimates(contest, drawn, usable)
-        judged[name] = replace(thrown, estimates={**separation, **events, **thrown.estimates})
-        if thrown.kept < 0.9 * setting.draws.throws:
-            share = 100.0 * (1.0 - thrown.kept / setting.draws.throws)
+        kept = found[name].kept[0]
+        if kept < 0.9 * setting.draws.throws:
+            share = 100.0 * (1.0 - kept / setting.draws.throws)
             warnings.append(
                 f"pitch.{name}: {share:.0f} % of the throws, or of the fastballs beside them, did not reach the plate "
                 "in the air and are left out"
             )
-    better, why = verdict(scenario, fastball, judged)
-    found = {name: one.estimates for name, one in judged.items()}
+    judged = {name: Judged.of(response) for name, response in found.items()}
+    better, why = verdict(scenario, facing.fastball, judged)
     return Answer(
         "compare",
         scenario.title,
@@ -148,65 +123,5 @@ def _compare(
         scenario.throws,
         tuple(warnings),
         cautions(scenario.pitcher, proposes_more=False),
-        CompareResult(fastball, found, better, why),
+        CompareResult(facing.fastball, {name: one.estimates for name, one in judged.items()}, better, why, found),
     )
-
-
-def _lost_draws(unknowns: Unknowns) -> list[str]:
-    """Say where draws of what is not known can't be thrown."""
-    result = []
-    for name, reached in unknowns.reached.items():
-        lost = int((~reached).sum())
-        if lost:
-            after = ", so neither it nor a pitch judged beside it gets an interval" if DRAWS - lost < ENOUGH else ""
-            result.append(
-                f"pitch.{name}: in {lost} of {DRAWS} draws of what is not known it can't reach its target{after}"
-            )
-    return result
-
-
-def _who(scenario: Scenario, asked: Sequence[str] | None, source: str) -> tuple[str, list[str]]:
-    """Names of the reference fastball and of the pitches to compare."""
-    fastball = reference_fastball(scenario)
-    if fastball is None:
-        remedy = 'give the fastball role = "fastball"'
-        raise InputError([Fault("pitch.*.role", "compare needs a fastball, and no pitch is one", "", remedy)], source)
-    others = [name for name in scenario.pitch if name != fastball]
-    if asked is None:
-        names = [name for name in others if scenario.pitch[name].role != "fastball"] or others
-        if not names:
-            problem = f"there is no pitch to compare behind {fastball!r}"
-            raise InputError([Fault("pitch", problem, "", "add a [pitch.NAME] section")], source)
-        return fastball, names
-    names = list(dict.fromkeys(asked))
-    allowed = "any of " + ", ".join(others)
-    faults = []
-    for name in names:
-        if name == fastball:
-            faults.append(Fault("pitches", f"{name!r} is the fastball that the others are judged behind", allowed))
-        elif name not in others:
-            faults.append(Fault("pitches", f"there is no pitch {name!r} to compare", allowed))
-    if not names:
-        faults = [Fault("pitches", "no name is given", allowed)]
-    if faults:
-        raise InputError(faults, source)
-    return fastball, names
-
-
-def _check_arrivals(bundles: dict[str, Bundle], source: str) -> None:
-    """Refuse mean pitches that never arrive: nothing could be said about them."""
-    faults = []
-    for name, bundle in bundles.items():
-        releases = bundle.mean.releases()
-        code = outcomes(releases, bundle.flight.arrivals(releases), bundle.flight.constants.radius)
-        if not has_arrived(code).all():
-            faults.append(
-                Fault(
-                    f"pitch.{name}",
-                    f"the mean pitch does not reach the plate, {releases[Y, 0] / FOOT:.1f} ft away, in the air",
-                    "a mean pitch that arrives",
-                    "mend its launch angles, speed_mph or target",
-                )
-            )
-    if faults:
-        raise InputError(faults, source)

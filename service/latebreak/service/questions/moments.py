@@ -1,4 +1,4 @@
-"""Estimates of moments: a pitch separates from the fastball's line, is recognised, and its break appears."""
+"""Moments: a pitch separates from the fastball's line, is recognised, and its break appears."""
 
 from __future__ import annotations
 
@@ -10,9 +10,9 @@ from latebreak.engine.units import FOOT, MILLISECOND
 from latebreak.perception.events import moments
 from latebreak.perception.separation import Separation, same_line, same_line_separation
 from latebreak.perception.view import LOOK, view
-from latebreak.service.questions.answer import Estimate
-from latebreak.service.questions.chance import estimate, generator
-from latebreak.service.questions.thrown import Contest
+from latebreak.service.questions.chance import generator
+from latebreak.service.questions.contest import Contest, Contests
+from latebreak.service.questions.samples import Sample
 
 Array = NDArray[np.float64]
 
@@ -23,47 +23,62 @@ _THROWS_PER_DRAW = 40
 _DRAWN_SPACING = 0.040  # s
 
 
-def separation_estimates(contest: Contest, drawn: Contest | None, usable: NDArray[np.bool_]) -> dict[str, Estimate]:
+def separation_samples(contests: Contests) -> dict[str, Sample]:
     """Same-line separation: one value per pitch, so nothing is sampled."""
-    which = contest if drawn is None else drawn
-    facing, traits = which.facing, which.ready.encounter.traits
+    own = _separation(contests.own)
+    drawn = None if contests.drawn is None else _separation(contests.drawn)
+    versions, nothing = contests.usable.shape[0], np.empty(0)
+    return {
+        key: Sample(
+            values,
+            np.empty((0, versions)),
+            nothing,
+            None if drawn is None else drawn[key].reshape(versions, -1),
+        )
+        for key, values in own.items()
+    }
+
+
+def event_samples(contests: Contests, draws: Draws) -> dict[str, Sample]:
+    """Recognition and break onset: medians over throws, of which one that never happens counts as at the plate."""
+    throws, versions = min(draws.throws, _MOST_THROWS), contests.usable.shape[0]
+    blocks = Draws(draws.seed, throws)
+    normals = np.concatenate([blocks.normals(block) for block in range(blocks.blocks)], axis=1)
+    found = _events(contests.own, normals, LOOK)
+    over_draws = None
+    if contests.drawn is not None:
+        few = Draws(draws.seed, _THROWS_PER_DRAW * FEWEST_BLOCKS).normals(0)
+        over_draws = _events(contests.drawn, few, _DRAWN_SPACING)
+    weights = np.array([blocks.size(block) for block in range(blocks.blocks)], dtype=np.float64)
+    result = {}
+    for key, values in found.items():
+        share = key.endswith("_percent")
+        center = np.mean if share else np.median
+        parts = [center(values[first : first + blocks.block], axis=0) for first in range(0, throws, blocks.block)]
+        result[key] = Sample(
+            center(values, axis=0),
+            np.stack(parts),
+            weights,
+            None if over_draws is None else center(over_draws[key], axis=0).reshape(versions, -1),
+            most=100.0 if share else np.inf,
+        )
+    return result
+
+
+def _separation(contest: Contest) -> dict[str, Array]:
+    """Every key of the same-line separation: arrays of shape (m,)."""
+    facing, traits = contest.facing, contest.ready.encounter.traits
     pitch, fastball = (facing.pitches[who] for who in (contest.name, contest.fastball))
     bundle, other = (facing.bundles[who] for who in (contest.name, contest.fastball))
     found: Separation = same_line_separation(
         pitch, bundle.flight, fastball, other.flight, bundle.factor, facing.hitter.eye.place, traits
     )
-    columns = {
+    return {
         "same_line_separation_ft": found.distance / FOOT,
         "same_line_separation_after_release_ms": found.after_release / MILLISECOND,
         "same_line_separation_before_arrival_ms": found.before_arrival / MILLISECOND,
         "same_line_separation_reached_percent": np.where(found.reached, 100.0, 0.0),
     }
-    return {
-        key: estimate(float(values[0]), 0.0, None if drawn is None else values, usable)
-        for key, values in columns.items()
-    }
-
-
-def event_estimates(contest: Contest, drawn: Contest | None, usable: NDArray[np.bool_]) -> dict[str, Estimate]:
-    """Recognition and break onset: medians over throws, of which one that never happens counts as at the plate."""
-    setting = contest.facing.setting
-    throws = min(setting.draws.throws, _MOST_THROWS)
-    blocks = Draws(setting.draws.seed, throws)
-    normals = np.concatenate([blocks.normals(block) for block in range(blocks.blocks)], axis=1)
-    found = _events(contest, normals, LOOK)
-    over_draws = None
-    if drawn is not None:
-        few = Draws(setting.draws.seed, _THROWS_PER_DRAW * FEWEST_BLOCKS).normals(0)
-        over_draws = _events(drawn, few, _DRAWN_SPACING)
-    result = {}
-    for key, values in found.items():
-        center = np.mean if key.endswith("_percent") else np.median
-        value = float(center(values[:, 0]))
-        parts = [center(values[first : first + blocks.block, 0]) for first in range(0, throws, blocks.block)]
-        error = float(np.std(parts, ddof=1) / np.sqrt(len(parts))) if len(parts) > 1 else float("nan")
-        draws = None if over_draws is None else center(over_draws[key], axis=0)
-        result[key] = estimate(value, error, draws, usable, most=100.0 if key.endswith("_percent") else np.inf)
-    return result
 
 
 def _events(contest: Contest, normals: Array, spacing: float) -> dict[str, Array]:

@@ -135,7 +135,6 @@ def settle(source: Source, seed: int | None, throws: int | None) -> Setting:
             "throws": scenario.throws if throws is None else throws,
         }
     )
-    cores = len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
     return Setting(
         scenario,
         loaded.source,
@@ -143,5 +142,12 @@ def settle(source: Source, seed: int | None, throws: int | None) -> Setting:
         pitches(scenario),
         Draws(scenario.seed, scenario.throws),
         loaded.warnings,
-        cores if scenario.throws >= _THROWS_WORTH_A_THREAD else 1,
+        threads_for(scenario.throws),
     )
+
+
+def threads_for(throws: int) -> int:
+    """Threads to fly so many throws with."""
+    if throws < _THROWS_WORTH_A_THREAD:
+        return 1
+    return len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1

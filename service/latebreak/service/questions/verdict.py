@@ -5,14 +5,42 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import isfinite
 
+import numpy as np
+from numpy.typing import NDArray
+
 from latebreak.service.questions.answer import Estimate, Json
 from latebreak.service.questions.chance import ENOUGH, chance_of_lead
-from latebreak.service.questions.thrown import Judged
+from latebreak.service.questions.samples import Response
 from latebreak.service.scenario import Scenario
 
 MEASURE = "miss_chance_percent"
 #: Percent: a smaller chance of the lead is called no difference beyond chance.
 SURE_ENOUGH = 80.0
+
+
+@dataclass(frozen=True, eq=False)
+class Judged:
+    """What is known of a compared pitch.
+
+    Attributes
+    ----------
+    estimates : dict of str to Estimate
+        By key.
+    miss : float64 array, shape (draws + 1,), or None
+        Miss chance under each draw of what is not known, percent.
+    usable : bool array, shape (draws + 1,)
+        Which draws count.
+    """
+
+    estimates: dict[str, Estimate]
+    miss: NDArray[np.float64] | None
+    usable: NDArray[np.bool_]
+
+    @classmethod
+    def of(cls, response: Response) -> Judged:
+        """Judge the first version of a response."""
+        draws = response.samples[MEASURE].draws
+        return cls(response.estimates(), None if draws is None else draws[0], response.usable[0])
 
 
 @dataclass(frozen=True)

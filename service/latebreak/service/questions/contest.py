@@ -1,0 +1,164 @@
+"""Versions of one pitch before a hitter: who bats, what else the pitcher throws, and what is not known about it all."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from latebreak.engine.aim import MeanPitches
+from latebreak.engine.bundle import Bundle
+from latebreak.perception.hitter import Hitter
+from latebreak.perception.measures import throw_measures
+from latebreak.perception.model import HitterModel
+from latebreak.perception.registry import DEFAULT, hitter_model
+from latebreak.perception.swing import Readiness
+from latebreak.service.questions.chance import Unknowns, draw_unknowns, drawn_pitch
+from latebreak.service.questions.facing import Facing, Mix, hitter_of, mix_for
+from latebreak.service.questions.setting import Setting
+
+Array = NDArray[np.float64]
+
+
+@dataclass(frozen=True, eq=False)
+class Contest:
+    """A pitch before a hitter, beside the fastball of the same draw; m columns.
+
+    Attributes
+    ----------
+    name, fastball : str
+        The pitch and the fastball.
+    facing : Facing
+        The hitter, and all pitches.
+    ready : Readiness
+        What the hitter brings to this pitch.
+    """
+
+    name: str
+    fastball: str
+    facing: Facing
+    ready: Readiness
+
+    def releases(self, normals: Array) -> tuple[Array, Array]:
+        """Releases of pitch and fastball, (15, n m): all columns of the first throw, then of the second, ..."""
+        pitch, fastball = (
+            _scattered(self.facing.pitches[who], self.facing.bundles[who], normals)
+            for who in (self.name, self.fastball)
+        )
+        return pitch, fastball
+
+    def measure(self, normals: Array, noise: Array) -> tuple[Array, NDArray[np.bool_]]:
+        """Measure throws: values (13, n, m), and whether pitch and fastball arrived (n, m)."""
+        flight, other = (self.facing.bundles[who].flight for who in (self.name, self.fastball))
+        hitter = self.facing.hitter
+        releases, fastballs = self.releases(normals)
+        flown, keep = throw_measures(flight, releases, other, fastballs, hitter.eye.place, hitter.commit_before_arrival)
+        values = np.concatenate([flown, self.facing.model.swing(self.ready, normals, noise)])
+        n = normals.shape[1]
+        return values.reshape(len(values), n, -1), keep.reshape(n, -1)
+
+
+@dataclass(frozen=True, eq=False)
+class Contests:
+    """The same versions of a pitch, twice.
+
+    Attributes
+    ----------
+    own : Contest
+        At the scenario's own values: v columns.
+    drawn : Contest or None
+        Under draws of what is not known: v (draws + 1) columns, all draws of the first version, then of the second;
+        None for no interval.
+    usable : bool array, shape (v, draws + 1)
+        Draws in which the version and every other pitch in mind can be thrown; (v, 1) where nothing is drawn.
+    """
+
+    own: Contest
+    drawn: Contest | None
+    usable: NDArray[np.bool_]
+
+
+@dataclass(frozen=True, eq=False)
+class Matchup:
+    """A hitter, a fastball and the other pitches of a setting, before which versions of one pitch are judged.
+
+    Attributes
+    ----------
+    setting : Setting
+        Scenario and conditions.
+    fastball : str
+        The reference fastball.
+    compared : tuple of str
+        Pitches that are alternatives of each other.
+    hitter, model : Hitter, HitterModel
+        Who hits, and how.
+    bundles : dict of str to Bundle
+        The pitches as they are.
+    unknowns : Unknowns or None
+        Joint draws of what is not known.
+    """
+
+    setting: Setting
+    fastball: str
+    compared: tuple[str, ...]
+    hitter: Hitter
+    model: HitterModel
+    bundles: dict[str, Bundle]
+    unknowns: Unknowns | None
+
+    def mix(self, name: str) -> Mix:
+        """Types that the hitter has in mind where this pitch is judged."""
+        return mix_for(self.setting.scenario, self.fastball, list(self.compared), name)
+
+    def contests(self, name: str, versions: Bundle | None = None, reached: NDArray[np.bool_] | None = None) -> Contests:
+        """Set versions of a pitch before the hitter.
+
+        Parameters
+        ----------
+        name : str
+            The pitch.
+        versions : Bundle, optional
+            v columns; default: the pitch as it is.
+        reached : bool array, shape (v,), optional
+            Which of them hit their target; default: all.
+        """
+        versions = self.bundles[name] if versions is None else versions
+        v = versions.mean.levers.shape[1]
+        mix, bundles = self.mix(name), self.bundles | {name: versions}
+        same = np.zeros(v, np.int64)
+        means = {one: bundle.mean.columns(same) for one, bundle in self.bundles.items()} | {name: versions.mean}
+        own = Facing(self.setting, self.hitter, self.model, bundles, means, self.hitter.traits.columns(same))
+        contest = Contest(name, self.fastball, own, own.ready(mix))
+        usable = np.ones((v, 1), dtype=bool) if reached is None else reached[:, None]
+        if self.unknowns is None:
+            return Contests(contest, None, usable)
+        thrown, hit = (
+            (self.unknowns.pitches[name], self.unknowns.reached[name])
+            if versions is self.bundles[name]
+            else drawn_pitch(self.setting, name, versions, self.unknowns.ball)
+        )
+        draws = self.unknowns.draws
+        every = np.tile(np.arange(draws), v)
+        pitches = {one: mean.columns(every) for one, mean in self.unknowns.pitches.items()} | {name: thrown}
+        facing = Facing(self.setting, self.hitter, self.model, bundles, pitches, self.unknowns.traits.columns(every))
+        usable = usable & hit.reshape(v, draws) & self.unknowns.usable(*(set(mix.types) - {name}))
+        return Contests(contest, Contest(name, self.fastball, facing, facing.ready(mix)), usable)
+
+
+def matchup(
+    setting: Setting, fastball: str, compared: tuple[str, ...], bundles: dict[str, Bundle], intervals: bool
+) -> Matchup:
+    """Put the hitter of a setting before its pitches; with `intervals`, under draws of what is not known too."""
+    scenario = setting.scenario
+    hitter, model = hitter_of(scenario), hitter_model(scenario.hitter.model or DEFAULT)
+    unknowns = draw_unknowns(setting, bundles, hitter) if intervals else None
+    return Matchup(setting, fastball, compared, hitter, model, bundles, unknowns)
+
+
+def _scattered(pitches: MeanPitches, bundle: Bundle, normals: Array) -> Array:
+    """Releases of every column with every throw's scatter."""
+    if pitches.levers.shape[1] == 1:
+        return bundle.releases(normals)
+    levers = pitches.levers[:, None, :] + (bundle.factor @ normals)[:, :, None]
+    return pitches.releases(levers.reshape(len(levers), -1))
