@@ -23,10 +23,11 @@ from latebreak.perception.encounter import Encounter
 from latebreak.perception.events import moments
 from latebreak.perception.eye import Eye
 from latebreak.perception.hitter import LEVELS, TRAITS, Hitter, Traits, preset
+from latebreak.perception.kinds import Role
 from latebreak.perception.model import HitterModel, ideal_observer, observer
 from latebreak.perception.recognition import evidence, recognise
 from latebreak.perception.swing import BELIEF, CONTACT, MEMORY, TIMING, VERTICAL, swing
-from latebreak.perception.templates import Role, remember
+from latebreak.perception.templates import remember
 
 Array = NDArray[np.float64]
 

@@ -22,10 +22,11 @@ from latebreak.perception.experiments import share_of_strikes
 from latebreak.perception.eye import Eye
 from latebreak.perception.forecast import foresee
 from latebreak.perception.hitter import preset
+from latebreak.perception.kinds import Role
 from latebreak.perception.model import observer
 from latebreak.perception.published import PUBLISHED, figures
 from latebreak.perception.swing import CONTACT, MEMORY
-from latebreak.perception.templates import Role, Template, remember
+from latebreak.perception.templates import Template, remember
 from latebreak.perception.view import HEIGHT_AT_PLATE, TIME
 
 Array = NDArray[np.float64]

@@ -24,9 +24,10 @@ from latebreak.engine.pitch import Pitch, Spread, Target
 from latebreak.engine.units import DEGREE, FOOT, INCH, MPH, RPM
 from latebreak.perception.eye import Eye
 from latebreak.perception.hitter import LEVELS, Hitter, preset
+from latebreak.perception.kinds import Role
 from latebreak.perception.model import observer
 from latebreak.perception.swing import CONTACT, MEMORY
-from latebreak.perception.templates import Role, Template, remember
+from latebreak.perception.templates import Template, remember
 
 Array = NDArray[np.float64]
 

@@ -16,7 +16,8 @@ from latebreak.engine.kernel import AT_X, AT_Z
 from latebreak.engine.pitch import Launch, Pitch
 from latebreak.engine.units import DEGREE, INCH, MPH, RPM
 from latebreak.perception.hitter import LEVELS
-from latebreak.perception.templates import Role, Template, remember, typical_throw
+from latebreak.perception.kinds import Role, typical_throw
+from latebreak.perception.templates import Template, remember
 
 Array = NDArray[np.float64]
 MakePitch = Callable[..., Pitch]

@@ -20,8 +20,9 @@ from latebreak.engine.units import DEGREE, FOOT, INCH, MPH, RPM
 from latebreak.perception.encounter import Encounter
 from latebreak.perception.eye import Eye
 from latebreak.perception.hitter import Hitter, Traits
+from latebreak.perception.kinds import Role
 from latebreak.perception.model import observer
-from latebreak.perception.templates import Role, Template, remember
+from latebreak.perception.templates import Template, remember
 
 CONDITIONS = Conditions(air_density=1.2)  # kg/m3, a field near sea level at 20 C
 _COMMIT = 0.150  # s before arrival: Tresilian (2004), read; no experiment here depends on it

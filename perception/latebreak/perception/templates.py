@@ -7,8 +7,6 @@ level and the pitcher's own, by the familiarity f:  spin = typical + f (own - ty
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from math import cos, sin, sqrt
-from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
@@ -17,82 +15,9 @@ from latebreak.engine.aim import BREAK_CLOCK, GYRO, SPEED, SPIN_RATE, MeanPitche
 from latebreak.engine.ball import Conditions
 from latebreak.engine.flight import Flight, fitted_flight, rough_flight, without_spin
 from latebreak.engine.kernel import AT_X, AT_Z
-from latebreak.engine.units import DEGREE, MPH, RPM
+from latebreak.perception.kinds import Role, typical_throw
 
 Array = NDArray[np.float64]
-Role = Literal["fastball", "breaking", "offspeed"]
-
-
-# Common kinds of each role: break clock (deg) of a right-hander, and of a professional the speed (mph), rate (rpm) and
-# efficiency (%).
-# Four-seam, curve and changeup: values from memory. Sinker, cutter, slider: chosen near typical ones (spin of a cutter:
-# mean of 55,802 tracked pitches, secondary; efficiency of sliders 25 to 45 %, value from memory).
-_KINDS: dict[Role, tuple[tuple[float, float, float, float], ...]] = {
-    "fastball": ((21.0, 92, 2300, 95), (68.0, 91, 2150, 90), (335.0, 89, 2390, 45)),
-    "breaking": ((198.0, 79, 2550, 67), (262.0, 84, 2450, 35)),
-    "offspeed": ((48.0, 84, 1800, 90),),
-}
-# Factors on speed and rate by level and role, and points off the efficiency. College: values from memory; high school
-# and youth: chosen, continued downwards.
-_SPEED = {
-    "professional": {"fastball": 1.0, "breaking": 1.0, "offspeed": 1.0},
-    "college": {"fastball": 0.957, "breaking": 0.962, "offspeed": 0.952},
-    "high_school": {"fastball": 0.89, "breaking": 0.89, "offspeed": 0.89},
-    "youth": {"fastball": 0.65, "breaking": 0.65, "offspeed": 0.65},
-}
-_RATE = {
-    "professional": {"fastball": 1.0, "breaking": 1.0, "offspeed": 1.0},
-    "college": {"fastball": 0.935, "breaking": 0.92, "offspeed": 0.945},
-    "high_school": {"fastball": 0.87, "breaking": 0.84, "offspeed": 0.89},
-    "youth": {"fastball": 0.67, "breaking": 0.61, "offspeed": 0.69},
-}
-_LESS_EFFICIENT = {"professional": 0.0, "college": 2.0, "high_school": 4.0, "youth": 8.0}
-# How far from a kind, as a share of its spin, a pitch still counts as one of it (chosen).
-_NEAR = 0.25
-
-
-def typical_throw(level: str, role: Role, hand: str, own: Array) -> Array:
-    """Spin and speed that a hitter of a level knows from pitches like this one.
-
-    Of the common kinds of the role the nearest counts, with a smooth passage from one to the next, so that a small
-    change of the pitch never makes a jump.
-
-    Parameters
-    ----------
-    level : str
-        The hitter's.
-    role : {"fastball", "breaking", "offspeed"}
-        The pitch's.
-    hand : {"right", "left"}
-        The pitcher's.
-    own : float64 array, shape (3, m)
-        Spin of the pitch, rad/s: across the flight pushing up, across it pushing to the pitcher's right, and along it.
-
-    Returns
-    -------
-    float64 array, shape (4, m)
-        Likewise, and the speed in m/s.
-    """
-    side = 1.0 if hand == "right" else -1.0
-    mirrored = np.array([[1.0], [side], [side], [1.0]])
-    kinds, weights = [], []
-    for clock, mph, rate, percent in _KINDS[role]:
-        share = (percent - _LESS_EFFICIENT[level]) / 100.0
-        spin = rate * RPM * _RATE[level][role]
-        across = spin * share
-        kind = mirrored * np.array(
-            [
-                [across * cos(clock * DEGREE)],
-                [across * sin(clock * DEGREE)],
-                [spin * sqrt(1.0 - share**2)],
-                [mph * MPH * _SPEED[level][role]],
-            ]
-        )
-        kinds.append(kind)
-        weights.append(-0.5 * (((own - kind[:3])[:2] / (_NEAR * spin)) ** 2).sum(axis=0))
-    weight = np.exp(np.stack(weights) - np.max(weights, axis=0))
-    typical: Array = np.einsum("km,kij->im", weight / weight.sum(axis=0), np.stack(kinds))
-    return typical
 
 
 @dataclass(frozen=True, eq=False)

@@ -62,6 +62,21 @@ def line_up(setting: Setting, command: str, pitches: Sequence[str] | None, inter
     return Lineup(facing, tuple(names), (*setting.warnings, *setting.fit_warnings(bundles), *lost))
 
 
+def line_up_for(setting: Setting, command: str, pitch: str, intervals: bool) -> Lineup:
+    """Make pitches ready where one of them is asked about, judged as `compare` judges it.
+
+    That is among the pitches that `compare` compares where none are named, or alone where it is none of them.
+
+    Raises
+    ------
+    InputError
+        As `line_up` does.
+    """
+    _who(setting.scenario, command, [pitch], setting.source)
+    _, compared = _who(setting.scenario, command, None, setting.source)
+    return line_up(setting, command, compared if pitch in compared else [pitch], intervals)
+
+
 def _lost_draws(unknowns: Unknowns) -> list[str]:
     """Say where draws of what is not known can't be thrown."""
     result = []
@@ -89,13 +104,14 @@ def _who(scenario: Scenario, command: str, asked: Sequence[str] | None, source: 
             raise InputError([Fault("pitch", problem, "", "add a [pitch.NAME] section")], source)
         return fastball, names
     names = list(dict.fromkeys(asked))
+    what = "pitches" if command == "compare" else "pitch"
     allowed = "any of " + ", ".join(others)
     faults = []
     for name in names:
         if name == fastball:
-            faults.append(Fault("pitches", f"{name!r} is the fastball that the others are judged behind", allowed))
+            faults.append(Fault(what, f"{name!r} is the fastball that the others are judged behind", allowed))
         elif name not in others:
-            faults.append(Fault("pitches", f"there is no pitch {name!r} to compare", allowed))
+            faults.append(Fault(what, f"there is no pitch {name!r} to compare", allowed))
     if not names:
         faults = [Fault("pitches", "no name is given", allowed)]
     if faults:

@@ -54,6 +54,15 @@ class Sample:
         error = self._error(self.parts[:, version] - self.parts[:, since], value)
         return estimate(value, error, draws, usable[version] & usable[since], least=-np.inf)
 
+    def versions(self, numbers: NDArray[np.int64]) -> Sample:
+        """Return some versions, in this order."""
+        return replace(
+            self,
+            value=self.value[numbers],
+            parts=self.parts[:, numbers],
+            draws=None if self.draws is None else self.draws[numbers],
+        )
+
     def beside(self, other: Sample) -> Sample:
         """Put versions of another pitch beside these: same throws, same draws."""
         mine, its = self.draws, other.draws
@@ -106,6 +115,11 @@ class Response:
     def changes(self, version: int, since: int = 0) -> dict[str, Estimate]:
         """Return the estimates of one version less another, by key."""
         return {key: sample.change(self.usable, version, since) for key, sample in self.samples.items()}
+
+    def versions(self, numbers: NDArray[np.int64]) -> Response:
+        """Return some versions, in this order."""
+        samples = {key: sample.versions(numbers) for key, sample in self.samples.items()}
+        return Response(samples, self.usable[numbers], self.kept[numbers])
 
     def beside(self, other: Response) -> Response:
         """Put versions of another pitch, judged in the same question, beside these."""

@@ -51,7 +51,7 @@ def pitches(scenario: Scenario) -> dict[str, flight_pitch.Pitch]:
     InputError
         The scenario names a force law that is not registered here.
     """
-    return {name: _pitch(scenario, entry) for name, entry in scenario.pitch.items()}
+    return {name: physical_pitch(scenario, entry) for name, entry in scenario.pitch.items()}
 
 
 def air_density(air: Air) -> float:
@@ -98,7 +98,14 @@ def drag_scale(law: str, drag_coefficient: float | None) -> float:
     return drag_coefficient / float(at_reference[0])
 
 
-def _pitch(scenario: Scenario, entry: PitchEntry) -> flight_pitch.Pitch:
+def physical_pitch(scenario: Scenario, entry: PitchEntry) -> flight_pitch.Pitch:
+    """Return one pitch as this scenario's pitcher would throw it.
+
+    Raises
+    ------
+    InputError
+        The scenario names a drag law that is not registered here.
+    """
     ball = scenario.ball
     drag_coefficient = ball.drag_coefficient if entry.drag_coefficient is None else entry.drag_coefficient
     return flight_pitch.Pitch(

@@ -1,0 +1,133 @@
+"""The levers that a pitcher has, in the keys of a scenario: what each stands at, how it is moved, and how far."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import cos
+
+from latebreak.engine.units import DEGREE
+from latebreak.service.scenario import Scenario
+from latebreak.service.scenario.physical import signed_gyro
+from latebreak.service.scenario.pitch_entry import SPREAD_KEYS, PitchEntry, Spread
+from latebreak.service.scenario.quantities import NUMBER, Quantity, Unit
+from latebreak.service.scenario.section import Hand
+
+SPREAD_SCALE, CLOCK_SPREAD = "spread_scale", "spread.break_clock_deg"
+#: Factor on every standard deviation of the pitch; 1 as the pitch is.
+_SCALE = Quantity(NUMBER, possible=(0.0, 10.0))
+
+
+@dataclass(frozen=True)
+class Lever:
+    """One lever.
+
+    Attributes
+    ----------
+    key : str
+        Key of a pitch in a scenario, `spread_scale`, or `spread.` and a key of the spread.
+    label : str
+        As people say it.
+    step : float
+        A natural step, in the unit of the key.
+    reach : float
+        How far from where it stands it may plausibly be moved (chosen).
+    """
+
+    key: str
+    label: str
+    step: float
+    reach: float
+
+    @property
+    def is_of_spread(self) -> bool:
+        """Whether it changes the scatter, not the mean pitch."""
+        return self.key == SPREAD_SCALE or self.key.startswith("spread.")
+
+    @property
+    def is_clock(self) -> bool:
+        """Whether its values are a direction, without an end."""
+        return self.key == "break_clock_deg"
+
+    @property
+    def quantity(self) -> Quantity:
+        """Unit and possible range."""
+        if self.key == SPREAD_SCALE:
+            return _SCALE
+        section, key = (Spread, self.key.removeprefix("spread.")) if self.is_of_spread else (PitchEntry, self.key)
+        return section.quantities()[key]
+
+    @property
+    def unit(self) -> Unit:
+        """Unit of its values."""
+        return self.quantity.unit
+
+    def stands_at(self, entry: PitchEntry, hand: Hand) -> float:
+        """Return the lever's value in a pitch, in the unit of its key."""
+        if self.key == SPREAD_SCALE:
+            return 1.0
+        if self.is_of_spread:
+            return float(getattr(entry.spread, self.key.removeprefix("spread.")))
+        if self.key == "efficiency_percent" and entry.efficiency_percent is None:
+            return 100.0 * abs(cos(signed_gyro(entry, hand)))
+        return float(getattr(entry, self.key))
+
+    def moved(self, entry: PitchEntry, hand: Hand, value: float) -> PitchEntry:
+        """Return the pitch with the lever at a value; where an efficiency is set, the ball keeps its sense of gyro."""
+        if self.key == SPREAD_SCALE:
+            scaled = {key: value * getattr(entry.spread, key) for key in SPREAD_KEYS}
+            return entry.model_copy(update={"spread": entry.spread.model_copy(update=scaled)})
+        if self.is_of_spread:
+            one = {self.key.removeprefix("spread."): value}
+            return entry.model_copy(update={"spread": entry.spread.model_copy(update=one)})
+        update: dict[str, object] = {self.key: value % 360.0 if self.is_clock else value}
+        if self.key == "efficiency_percent":
+            clockwise = signed_gyro(entry, hand) >= 0.0
+            update |= {"gyro_deg": None, "gyro_sense": None if clockwise == (hand == "right") else "reverse"}
+        return entry.model_copy(update=update)
+
+    def bounds(self, scenario: Scenario, fastball: str, name: str) -> tuple[float, float]:
+        """Return the least and the largest value that is possible, and plausible for this pitch."""
+        entry = scenario.pitch[name]
+        now = self.stands_at(entry, scenario.pitcher.hand)
+        if self.is_clock:
+            return now - self.reach, now + self.reach
+        low, high = max(self.quantity.possible[0], now - self.reach), min(self.quantity.possible[1], now + self.reach)
+        if self.quantity.usual is not None:
+            low, high = max(low, min(self.quantity.usual[0], now)), min(high, max(self.quantity.usual[1], now))
+        if self.key == "speed_mph" and entry.role != "fastball":  # what is harder than the fastball is one
+            high = max(now, min(high, scenario.pitch[fastball].speed_mph))
+        return low, high
+
+
+#: Steps as a coach would make them (chosen); 15 minutes of the clock are 7.5 degrees.
+LEVERS = (
+    Lever("speed_mph", "speed", 1.0, 12.0),
+    Lever("spin_rpm", "spin rate", 100.0, 1200.0),
+    Lever("efficiency_percent", "spin efficiency", 5.0, 100.0),
+    Lever("break_clock_deg", "break clock, clockwise", 7.5, 45.0),
+    Lever("release_height_ft", "release height", 0.25, 1.5),
+    Lever("release_side_ft", "release side, toward the catcher's right", 0.25, 1.5),
+    Lever("extension_ft", "extension", 0.5, 1.5),
+    Lever("target_height_ft", "target height", -0.25, 1.5),
+    Lever("target_side_ft", "target side, toward the catcher's right", 0.25, 1.5),
+    Lever("launch_elevation_deg", "launch elevation", -0.5, 3.0),
+    Lever("launch_azimuth_deg", "launch azimuth, toward the catcher's right", 0.5, 3.0),
+    Lever(SPREAD_SCALE, "spread", -0.2, 0.75),
+    Lever(CLOCK_SPREAD, "spread of the break clock", -1.0, 10.0),
+)
+BY_KEY = {lever.key: lever for lever in LEVERS}
+AIMED = ("target_height_ft", "target_side_ft")
+LAUNCHED = ("launch_elevation_deg", "launch_azimuth_deg")
+
+
+def levers_of(entry: PitchEntry) -> tuple[Lever, ...]:
+    """Return the levers that a pitch has: it is aimed either by a target or by launch angles."""
+    other = LAUNCHED if entry.target_height_ft is not None else AIMED
+    return tuple(lever for lever in LEVERS if lever.key not in other)
+
+
+def cut_step(lever: Lever, now: float) -> float:
+    """Return the step from a value, cut at the possible range; a clock has no end."""
+    low, high = lever.quantity.possible
+    past = lever.step > high - now or lever.step < low - now
+    return lever.step if lever.is_clock or not past else min(max(now + lever.step, low), high) - now

@@ -1,0 +1,208 @@
+"""The question what a step on each lever does to each measure, and where the leak is."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from threadpoolctl import threadpool_limits
+
+from latebreak.service.questions.answer import Answer, Estimate, Json, dicts
+from latebreak.service.questions.leaks import MEASURE, Leak, leaks_among, short_levers
+from latebreak.service.questions.lever import BY_KEY, Lever, cut_step, levers_of
+from latebreak.service.questions.lineup import Lineup, line_up_for
+from latebreak.service.questions.setting import Progress, Setting, Source, settle
+from latebreak.service.questions.versions import respond_to
+from latebreak.service.scenario.cautions import cautions
+
+#: Share of the work of the steps; the rest are the moves behind the leaks.
+_STEPS = 0.8
+
+
+@dataclass(frozen=True)
+class Move:
+    """What a step on a lever does.
+
+    Attributes
+    ----------
+    step : float
+        In the unit of the lever's key.
+    measures : dict of str to Estimate
+        Change of each measure, by key; empty where the step can't be thrown.
+    note : str
+        Why the step is cut or can't be thrown; empty for a whole step.
+    """
+
+    step: float
+    measures: dict[str, Estimate]
+    note: str = ""
+
+    def to_dict(self) -> Json:
+        """Return the JSON object; `note` is absent where there is none."""
+        return {"step": self.step, "measures": dicts(self.measures), **({"note": self.note} if self.note else {})}
+
+
+@dataclass(frozen=True)
+class LeversResult:
+    """What moves a pitch.
+
+    Attributes
+    ----------
+    pitch, fastball : str
+        The pitch, and the fastball that it is judged behind.
+    now : dict of str to Estimate
+        Every measure of the pitch as it is.
+    levers : dict of str to Move
+        By lever.
+    leaks : dict of str to Leak
+        By lever, the largest first.
+    why : tuple of str
+        The leaks in plain sentences.
+    """
+
+    pitch: str
+    fastball: str
+    now: dict[str, Estimate]
+    levers: dict[str, Move]
+    leaks: dict[str, Leak]
+    why: tuple[str, ...]
+
+    def to_dict(self) -> Json:
+        """Return the JSON object."""
+        return {
+            "pitch": self.pitch,
+            "fastball": self.fastball,
+            "now": dicts(self.now),
+            "levers": dicts(self.levers),
+            "leaks": dicts(self.leaks),
+            "why": " ".join(self.why),
+        }
+
+
+def levers(
+    source: Source,
+    *,
+    pitch: str,
+    intervals: bool = True,
+    seed: int | None = None,
+    throws: int | None = None,
+    progress: Progress = lambda share: None,
+) -> Answer[LeversResult]:
+    """Step on each lever of a pitch.
+
+    Parameters
+    ----------
+    source : Scenario, Loaded, str or Path
+        A scenario, or the path or ready name of one.
+    pitch : str
+        Name of the pitch; it is judged as `compare` does.
+    intervals : bool, optional
+        Whether to draw what is not known; False is faster.
+    seed, throws : int, optional
+        In place of the scenario's own.
+    progress : callable, optional
+        Told the share of the work that is done.
+
+    Returns
+    -------
+    Answer of LeversResult
+        Changes come from common draws, so they are surer than the measures themselves.
+
+    Raises
+    ------
+    InputError
+        If the scenario or the name is at fault, or there is no fastball.
+    ScenarioFileError
+        If there is no such scenario.
+    """
+    # The matrices are many and small: threads inside BLAS would only wait for each other.
+    with threadpool_limits(1, "blas"):
+        setting = settle(source, seed, throws)
+        lineup = line_up_for(setting, "levers", pitch, intervals)
+        return _levers(setting, lineup, pitch, progress)
+
+
+def _levers(setting: Setting, lineup: Lineup, name: str, progress: Progress) -> Answer[LeversResult]:
+    scenario = setting.scenario
+    entry, hand = scenario.pitch[name], scenario.pitcher.hand
+    stands = {lever: lever.stands_at(entry, hand) for lever in levers_of(entry)}
+    steps = {lever: cut_step(lever, now) for lever, now in stands.items()}
+    stepped = [lever.moved(entry, hand, stands[lever] + step) for lever, step in steps.items()]
+    response, reached = respond_to(
+        lineup.matchup, name, [entry, *stepped], setting.draws, progress=lambda share: progress(_STEPS * share)
+    )
+    moves = {
+        lever.key: Move(
+            step,
+            response.changes(number, since=0) if reached[number] else {},
+            _note(lever, stands[lever], step, bool(reached[number])),
+        )
+        for number, (lever, step) in enumerate(steps.items(), 1)
+    }
+    found = _leaks(setting, lineup, name, lambda share: progress(_STEPS + (1.0 - _STEPS) * share))
+    warnings = [f"{key}: {move.note}" for key, move in moves.items() if move.note]
+    return Answer(
+        "levers",
+        scenario.title,
+        scenario.seed,
+        scenario.throws,
+        (*lineup.warnings, *warnings),
+        cautions(scenario.pitcher, proposes_more=True),
+        LeversResult(
+            name,
+            lineup.matchup.fastball,
+            response.estimates(0),
+            moves,
+            found,
+            _why(found, name, scenario.pitcher.level.replace("_", " ")),
+        ),
+    )
+
+
+def _leaks(setting: Setting, lineup: Lineup, name: str, progress: Progress) -> dict[str, Leak]:
+    entry, hand = setting.scenario.pitch[name], setting.scenario.pitcher.hand
+    short = short_levers(setting.scenario, name)
+    if not short:
+        return {}
+    facing = replace(lineup.matchup, unknowns=None)  # the rule asks for sampling error alone
+    good = [BY_KEY[key].moved(entry, hand, goal) for key, (_, goal) in short.items()]
+    response, reached = respond_to(facing, name, [entry, *good], setting.draws, MEASURE, progress)
+    gains = {
+        key: response.samples[MEASURE].change(response.usable, number)
+        for number, key in enumerate(short, 1)
+        if reached[number]
+    }
+    return leaks_among(short, gains)
+
+
+def _note(lever: Lever, now: float, step: float, reached: bool) -> str:
+    symbol = lever.unit.symbol
+    if not reached:
+        return "with this step the pitch can't reach its target"
+    if step == lever.step:
+        return ""
+    low, high = lever.quantity.possible
+    limit = f"{high if lever.step > 0 else low:g} {symbol}".rstrip()
+    return f"the step of {lever.step:+g} {symbol} from {now:.4g} {symbol} is cut to {step:+.4g} at the limit of {limit}"
+
+
+def _why(leaks: dict[str, Leak], name: str, level: str) -> tuple[str, ...]:
+    if not leaks:
+        return (f"No leak: nothing about {name} that is short of a good {level} pitch costs it much in miss chance.",)
+    return tuple(
+        f"{number}. {_SAID[key].format(value=leak.value, good=leak.good_value, level=level)}: moved there alone it "
+        f"would be missed on {leak.gain.value:.1f} more of 100 swings ({leak.share_percent:.0f} % of what all such "
+        "moves give together)."
+        for number, (key, leak) in enumerate(leaks.items(), 1)
+    )
+
+
+_SAID = {
+    "speed_mph": "Speed: {value:.1f} mph, a good {level} pitch of its kind has {good:.1f} mph",
+    "spin_rpm": "Spin rate: {value:.0f} rpm, a good {level} pitch of its kind has {good:.0f} rpm",
+    "efficiency_percent": (
+        "Dirty axis: {value:.0f} % of the spin bends the flight, of a good {level} pitch of its kind {good:.0f} %"
+    ),
+    "spread.break_clock_deg": (
+        "Wandering axis: the break clock scatters by {value:.1f} deg, of a good {level} pitcher by {good:.1f} deg"
+    ),
+}
