@@ -56,10 +56,29 @@ def throw_measures(
         Whether both throws reached the plate in the air.
     """
     pitch, fastball = flight.paths(releases), fastball_flight.paths(fastball_releases)
-    radius = flight.constants.radius
-    keep = has_arrived(outcomes(releases, pitch.arrivals, radius))
-    keep &= has_arrived(outcomes(fastball_releases, fastball.arrivals, radius))
+    keep = _both_arrived(flight, releases, pitch.arrivals, fastball_releases, fastball.arrivals)
     commit = np.maximum(pitch.arrivals[AT_TIME] - commit_before_arrival, 0.0)
     gap = path_gap(pitch, fastball, np.stack([np.full_like(commit, EARLY), commit]), eye)
     breaks = late_and_whole_break(flight, pitch, commit_before_arrival)
     return np.concatenate([gap[:, 0], gap[:, 1], breaks]), keep
+
+
+def both_arrive(
+    flight: Flight, releases: Array, fastball_flight: Flight, fastball_releases: Array
+) -> NDArray[np.bool_]:
+    """Tell which throws, (n,), reach the plate in the air, as does the fastball of the same draw; nothing else.
+
+    Parameters are those of `throw_measures`.
+    """
+    return _both_arrived(
+        flight, releases, flight.arrivals(releases), fastball_releases, fastball_flight.arrivals(fastball_releases)
+    )
+
+
+def _both_arrived(
+    flight: Flight, releases: Array, arrivals: Array, fastball_releases: Array, fastball_arrivals: Array
+) -> NDArray[np.bool_]:
+    radius = flight.constants.radius
+    keep = has_arrived(outcomes(releases, arrivals, radius))
+    keep &= has_arrived(outcomes(fastball_releases, fastball_arrivals, radius))
+    return keep

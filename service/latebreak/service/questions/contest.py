@@ -9,8 +9,9 @@ from numpy.typing import NDArray
 
 from latebreak.engine.aim import MeanPitches
 from latebreak.engine.bundle import Bundle
+from latebreak.engine.flight import Flight
 from latebreak.perception.hitter import Hitter
-from latebreak.perception.measures import throw_measures
+from latebreak.perception.measures import both_arrive, throw_measures
 from latebreak.perception.model import HitterModel
 from latebreak.perception.registry import DEFAULT, hitter_model
 from latebreak.perception.swing import Readiness
@@ -40,23 +41,33 @@ class Contest:
     facing: Facing
     ready: Readiness
 
-    def releases(self, normals: Array) -> tuple[Array, Array]:
-        """Releases of pitch and fastball, (15, n m): all columns of the first throw, then of the second, ..."""
+    def flown(self, normals: Array) -> tuple[Array, NDArray[np.bool_]]:
+        """Measure the flight of throws: values (6, n, m), and whether pitch and fastball arrived (n, m)."""
+        (flight, releases), (other, fastballs) = self._pair(normals)
+        hitter = self.facing.hitter
+        values, keep = throw_measures(
+            flight, releases, other, fastballs, hitter.eye.place, hitter.commit_before_arrival
+        )
+        n = normals.shape[1]
+        return values.reshape(len(values), n, -1), keep.reshape(n, -1)
+
+    def arrived(self, normals: Array) -> NDArray[np.bool_]:
+        """Tell which throws arrived, as did their fastballs: (n, m)."""
+        (flight, releases), (other, fastballs) = self._pair(normals)
+        return both_arrive(flight, releases, other, fastballs).reshape(normals.shape[1], -1)
+
+    def swung(self, normals: Array, noise: Array) -> Array:
+        """Swing at throws: values (7, n, m)."""
+        values = self.facing.model.swing(self.ready, normals, noise)
+        return values.reshape(len(values), normals.shape[1], -1)
+
+    def _pair(self, normals: Array) -> tuple[tuple[Flight, Array], tuple[Flight, Array]]:
+        """Flight and releases (15, n m) of pitch and fastball: all columns of the first throw, then of the second."""
         pitch, fastball = (
-            _scattered(self.facing.pitches[who], self.facing.bundles[who], normals)
+            (self.facing.bundles[who].flight, _scattered(self.facing.pitches[who], self.facing.bundles[who], normals))
             for who in (self.name, self.fastball)
         )
         return pitch, fastball
-
-    def measure(self, normals: Array, noise: Array) -> tuple[Array, NDArray[np.bool_]]:
-        """Measure throws: values (13, n, m), and whether pitch and fastball arrived (n, m)."""
-        flight, other = (self.facing.bundles[who].flight for who in (self.name, self.fastball))
-        hitter = self.facing.hitter
-        releases, fastballs = self.releases(normals)
-        flown, keep = throw_measures(flight, releases, other, fastballs, hitter.eye.place, hitter.commit_before_arrival)
-        values = np.concatenate([flown, self.facing.model.swing(self.ready, normals, noise)])
-        n = normals.shape[1]
-        return values.reshape(len(values), n, -1), keep.reshape(n, -1)
 
 
 @dataclass(frozen=True, eq=False)

@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import cos
 
-from latebreak.engine.units import DEGREE
 from latebreak.service.scenario import Scenario
 from latebreak.service.scenario.physical import signed_gyro
 from latebreak.service.scenario.pitch_entry import SPREAD_KEYS, PitchEntry, Spread
@@ -30,13 +29,16 @@ class Lever:
     step : float
         A natural step, in the unit of the key.
     reach : float
-        How far from where it stands it may plausibly be moved (chosen).
+        How far from where it stands it may plausibly be moved.
+    plausible : tuple of float, optional
+        Range that it may not leave by being moved.
     """
 
     key: str
     label: str
     step: float
     reach: float
+    plausible: tuple[float, float] | None = None
 
     @property
     def is_of_spread(self) -> bool:
@@ -91,25 +93,28 @@ class Lever:
         now = self.stands_at(entry, scenario.pitcher.hand)
         if self.is_clock:
             return now - self.reach, now + self.reach
-        low, high = max(self.quantity.possible[0], now - self.reach), min(self.quantity.possible[1], now + self.reach)
-        if self.quantity.usual is not None:
-            low, high = max(low, min(self.quantity.usual[0], now)), min(high, max(self.quantity.usual[1], now))
+        least, most = self.quantity.possible
+        for narrower in (self.quantity.usual, self.plausible):
+            if narrower is not None:  # where the pitch itself is unusual, it may stay there
+                least, most = max(least, min(narrower[0], now)), min(most, max(narrower[1], now))
+        low, high = max(least, now - self.reach), min(most, now + self.reach)
         if self.key == "speed_mph" and entry.role != "fastball":  # what is harder than the fastball is one
             high = max(now, min(high, scenario.pitch[fastball].speed_mph))
         return low, high
 
 
-#: Steps as a coach would make them (chosen); 15 minutes of the clock are 7.5 degrees.
+#: Steps as a coach would make them, and how far a pitch stays the same pitch (all chosen); 15 minutes of the clock are
+#: 7.5 degrees. A target below a foot is a ball in the dirt, at which nobody has to swing.
 LEVERS = (
     Lever("speed_mph", "speed", 1.0, 12.0),
     Lever("spin_rpm", "spin rate", 100.0, 1200.0),
-    Lever("efficiency_percent", "spin efficiency", 5.0, 100.0),
+    Lever("efficiency_percent", "spin efficiency", 5.0, 40.0),
     Lever("break_clock_deg", "break clock, clockwise", 7.5, 45.0),
     Lever("release_height_ft", "release height", 0.25, 1.5),
     Lever("release_side_ft", "release side, toward the catcher's right", 0.25, 1.5),
     Lever("extension_ft", "extension", 0.5, 1.5),
-    Lever("target_height_ft", "target height", -0.25, 1.5),
-    Lever("target_side_ft", "target side, toward the catcher's right", 0.25, 1.5),
+    Lever("target_height_ft", "target height", -0.25, 1.5, (1.0, 4.0)),
+    Lever("target_side_ft", "target side, toward the catcher's right", 0.25, 1.5, (-1.5, 1.5)),
     Lever("launch_elevation_deg", "launch elevation", -0.5, 3.0),
     Lever("launch_azimuth_deg", "launch azimuth, toward the catcher's right", 0.5, 3.0),
     Lever(SPREAD_SCALE, "spread", -0.2, 0.75),

@@ -62,6 +62,15 @@ def line_up(setting: Setting, command: str, pitches: Sequence[str] | None, inter
     return Lineup(facing, tuple(names), (*setting.warnings, *setting.fit_warnings(bundles), *lost))
 
 
+def faults_of_pitch(setting: Setting, command: str, pitch: str) -> tuple[Fault, ...]:
+    """Return what is wrong with asking about a pitch."""
+    try:
+        _who(setting.scenario, command, [pitch], setting.source)
+    except InputError as error:
+        return error.faults
+    return ()
+
+
 def line_up_for(setting: Setting, command: str, pitch: str, intervals: bool) -> Lineup:
     """Make pitches ready where one of them is asked about, judged as `compare` judges it.
 
@@ -72,7 +81,9 @@ def line_up_for(setting: Setting, command: str, pitch: str, intervals: bool) -> 
     InputError
         As `line_up` does.
     """
-    _who(setting.scenario, command, [pitch], setting.source)
+    faults = faults_of_pitch(setting, command, pitch)
+    if faults:
+        raise InputError(faults, setting.source)
     _, compared = _who(setting.scenario, command, None, setting.source)
     return line_up(setting, command, compared if pitch in compared else [pitch], intervals)
 

@@ -16,6 +16,8 @@ from latebreak.service.questions.samples import Sample
 
 Array = NDArray[np.float64]
 
+#: How the keys of an event end.
+OF_EVENTS = ("ft", "after_release_ms", "before_arrival_ms", "reached_percent")
 #: Most throws whose looks are drawn one by one (chosen: their median has a sampling error of 6 % of the scatter), and
 #: throws of each draw of what is not known, which are asked less often: there only shifts count.
 _MOST_THROWS = 512

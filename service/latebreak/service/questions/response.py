@@ -6,13 +6,25 @@ import numpy as np
 
 from latebreak.engine.draws import Draws
 from latebreak.service.questions.contest import Contests
-from latebreak.service.questions.moments import event_samples, separation_samples
+from latebreak.service.questions.moments import OF_EVENTS, event_samples, separation_samples
 from latebreak.service.questions.samples import Response, Sample
 from latebreak.service.questions.setting import Progress
-from latebreak.service.questions.thrown import throw_samples
+from latebreak.service.questions.thrown import OF_THROWS, throw_samples
 
 #: Measures that come from one piece of work, by the start of their keys; all others come from the throws.
 SEPARATION, EVENTS = ("same_line_separation",), ("recognition", "break_onset")
+#: Keys of all measures.
+MEASURES = (
+    *(f"{event}_{key}" for event in SEPARATION + EVENTS for key in OF_EVENTS),
+    *OF_THROWS,
+)
+
+_UNITS = {"percent": "%", "ft": "ft", "in": "in", "ms": "ms", "arcmin": "arcmin"}
+
+
+def unit_of(measure: str) -> str:
+    """Unit of a measure, which ends its key."""
+    return _UNITS[measure.rsplit("_", 1)[1]]
 
 
 def respond(
@@ -42,7 +54,7 @@ def respond(
     if measure is None or measure.startswith(EVENTS):
         samples |= event_samples(contests, draws)
     if measure is None or not measure.startswith(SEPARATION + EVENTS):
-        thrown, arrived, kept = throw_samples(contests, draws, progress)
+        thrown, arrived, kept = throw_samples(contests, draws, measure, progress)
         samples |= thrown
         usable = usable & arrived
     return Response(samples if measure is None else {measure: samples[measure]}, usable, kept)

@@ -25,12 +25,30 @@ _FIRST_OF_SWING = len(THROW_MEASURES)
 _ROWS = len(THROW_MEASURES) + len(SWING)
 #: Throws of each draw of what is not known (chosen: only shifts between draws count, and the throws are common).
 _THROWS_PER_DRAW = 500
+#: Keys of the measures of throws.
+OF_THROWS = (
+    "path_gap_at_100ms_arcmin",
+    "path_gap_at_100ms_in",
+    "path_gap_at_commit_arcmin",
+    "path_gap_at_commit_in",
+    "late_break_in",
+    "late_break_share_percent",
+    "belief_at_commit_percent",
+    "arrival_surprise_vertical_in",
+    "arrival_surprise_side_in",
+    "arrival_surprise_rms_in",
+    "timing_surprise_ms",
+    "miss_chance_percent",
+    "clean_contact_percent",
+)
+#: Those that only flying tells.
+_FLOWN = OF_THROWS[:6]
 _SIGNED = ("arrival_surprise_vertical_in", "arrival_surprise_side_in", "timing_surprise_ms")
 _CHANCES = ("belief_at_commit_percent", "miss_chance_percent", "clean_contact_percent")
 
 
 def throw_samples(
-    contests: Contests, draws: Draws, progress: Progress = lambda share: None
+    contests: Contests, draws: Draws, measure: str | None = None, progress: Progress = lambda share: None
 ) -> tuple[dict[str, Sample], NDArray[np.bool_], NDArray[np.int64]]:
     """Measure the throws of v versions of a pitch.
 
@@ -40,6 +58,8 @@ def throw_samples(
         The versions before the hitter.
     draws : Draws
         Seed and throws; common to all versions.
+    measure : str, optional
+        The one measure that is wanted, which saves the work behind the others; they are NaN then.
     progress : callable
         Told the share of the work that is done.
 
@@ -60,15 +80,14 @@ def throw_samples(
         nonlocal done
         for block in blocks:
             normals = draws.normals(block)
-            values, keep = own.measure(normals, _noise(own.ready, draws.seed, block, normals.shape[1]))
-            sums[:, block], counts[block] = _added(values, keep)
+            sums[:, block], counts[block] = _added(own, normals, draws.seed, block, measure)
             done += normals.shape[1]
             progress(done / draws.throws)
 
     over_blocks(draws.blocks, threads_for(draws.throws * versions), work)
     over_draws, arrived = None, np.ones((versions, 1), dtype=bool)
     if contests.drawn is not None:
-        added, count = _over_draws(contests.drawn, draws.seed)
+        added, count = _over_draws(contests.drawn, draws.seed, measure)
         drawn = _by_key(_means(added, count))
         over_draws = {key: values.reshape(versions, -1) for key, values in drawn.items()}
         arrived = (count > 0).reshape(versions, -1)
@@ -94,25 +113,33 @@ def _by_key(mean: Array) -> dict[str, Array]:
     swung = mean[_FIRST_OF_SWING:]
     with np.errstate(invalid="ignore", divide="ignore"):  # no break at all has no share
         share = mean[LATE_BREAK] / mean[WHOLE_BREAK]
-    return {
-        "path_gap_at_100ms_arcmin": mean[0] / ARCMIN,
-        "path_gap_at_100ms_in": mean[1] / INCH,
-        "path_gap_at_commit_arcmin": mean[2] / ARCMIN,
-        "path_gap_at_commit_in": mean[3] / INCH,
-        "late_break_in": mean[LATE_BREAK] / INCH,
-        "late_break_share_percent": 100.0 * share,
-        "belief_at_commit_percent": 100.0 * swung[swing.BELIEF],
-        "arrival_surprise_vertical_in": swung[swing.VERTICAL] / INCH,
-        "arrival_surprise_side_in": swung[swing.SIDE] / INCH,
-        "arrival_surprise_rms_in": np.sqrt(swung[swing.SQUARE]) / INCH,
-        "timing_surprise_ms": swung[swing.TIMING] / MILLISECOND,
-        "miss_chance_percent": 100.0 * (1.0 - swung[swing.CONTACT]),
-        "clean_contact_percent": 100.0 * swung[swing.CLEAN],
-    }
+    values = (
+        mean[0] / ARCMIN,
+        mean[1] / INCH,
+        mean[2] / ARCMIN,
+        mean[3] / INCH,
+        mean[LATE_BREAK] / INCH,
+        100.0 * share,
+        100.0 * swung[swing.BELIEF],
+        swung[swing.VERTICAL] / INCH,
+        swung[swing.SIDE] / INCH,
+        np.sqrt(swung[swing.SQUARE]) / INCH,
+        swung[swing.TIMING] / MILLISECOND,
+        100.0 * (1.0 - swung[swing.CONTACT]),
+        100.0 * swung[swing.CLEAN],
+    )
+    return dict(zip(OF_THROWS, values, strict=True))
 
 
-def _added(values: Array, keep: NDArray[np.bool_]) -> tuple[Array, Array]:
-    """Sums (13, m) and counts (m,) over the throws that are kept, of values (13, n, m)."""
+def _added(contest: Contest, normals: Array, seed: int, block: int, measure: str | None) -> tuple[Array, Array]:
+    """Sums (13, m) and counts (m,) over the throws of a block that are kept."""
+    values = np.full((_ROWS, normals.shape[1], contest.ready.encounter.arrival.shape[0]), np.nan)
+    if measure is None or measure in _FLOWN:
+        values[:_FIRST_OF_SWING], keep = contest.flown(normals)
+    else:
+        keep = contest.arrived(normals)
+    if measure not in _FLOWN:
+        values[_FIRST_OF_SWING:] = contest.swung(normals, _noise(contest.ready, seed, block, normals.shape[1]))
     return np.where(keep, values, 0.0).sum(axis=1), keep.sum(axis=0).astype(np.float64)
 
 
@@ -129,7 +156,7 @@ def _noise(ready: Readiness, seed: int, block: int, throws: int) -> Array:
     return noise
 
 
-def _over_draws(contest: Contest, seed: int) -> tuple[Array, Array]:
+def _over_draws(contest: Contest, seed: int, measure: str | None) -> tuple[Array, Array]:
     """Sums of the measures under every draw (13, v (draws + 1)), all flown side by side, and how many arrived."""
     normals = Draws(seed, _THROWS_PER_DRAW * FEWEST_BLOCKS).normals(0)
-    return _added(*contest.measure(normals, _noise(contest.ready, seed, 0, normals.shape[1])))
+    return _added(contest, normals, seed, 0, measure)

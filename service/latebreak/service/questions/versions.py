@@ -53,7 +53,8 @@ def respond_to(
     groups: dict[str, list[int]] = {}
     for number, entry in enumerate(entries):
         groups.setdefault(entry.spread.model_dump_json(), []).append(number)
-    response, reached, order = None, np.zeros(len(entries), dtype=bool), []
+    response, reached = None, np.zeros(len(entries), dtype=bool)
+    order: list[int] = []
     for numbers in groups.values():
         versions = [physical_pitch(setting.scenario, entries[number]) for number in numbers]
         bundle, hit = prepare_versions(versions, setting.conditions)

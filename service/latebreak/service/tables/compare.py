@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from math import isfinite
 
+from rich.console import Console
 from rich.text import Text
 
 from latebreak.service.questions import Answer, CompareResult, Estimate
@@ -39,15 +40,9 @@ _EVENTS = ("same_line_separation", "recognition", "break_onset")
 
 def show(answer: Answer[CompareResult], scenario: Scenario) -> None:
     """Print the verdict and the table."""
-    out, hitter, hand = console(), scenario.hitter, scenario.pitcher.hand
+    out, hand = console(), scenario.pitcher.hand
     heading(answer, scenario, out)
-    level = hitter.level.replace("_", " ")
-    out.print(
-        Text(
-            f"{level} hitter, bats {hitter.bats}, familiarity {hitter.familiarity:g}; commit point "
-            f"{hitter.commit_before_arrival_ms:g} ms before arrival; the fastball is {answer.result.fastball}"
-        )
-    )
+    facing(scenario, answer.result.fastball, out)
     out.print()
     for sentence in answer.result.why:
         out.print(Text(sentence, style="bold"))
@@ -72,6 +67,18 @@ def show(answer: Answer[CompareResult], scenario: Scenario) -> None:
             "direction. Path gap: beside the fastball aimed at its own target. Whether a pitch is taken is not "
             "modelled.",
         ),
+    )
+
+
+def facing(scenario: Scenario, fastball: str, out: Console) -> None:
+    """Print who hits, and behind which fastball."""
+    hitter = scenario.hitter
+    level = hitter.level.replace("_", " ")
+    out.print(
+        Text(
+            f"{level} hitter, bats {hitter.bats}, familiarity {hitter.familiarity:g}; commit point "
+            f"{hitter.commit_before_arrival_ms:g} ms before arrival; the fastball is {fastball}"
+        )
     )
 
 

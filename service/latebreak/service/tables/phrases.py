@@ -8,7 +8,7 @@ from typing import Literal
 from latebreak.service.scenario.section import Hand
 
 #: What the sign of a quantity means.
-Direction = Literal["size", "height", "side", "time"]
+Direction = Literal["size", "height", "side", "time", "change", "place"]
 
 
 @dataclass(frozen=True)
@@ -23,8 +23,8 @@ class Phrase:
         Its unit.
     digits : int
         Digits after the point.
-    direction : {"size", "height", "side", "time"}
-        Never signed, up or down, arm side or glove side, late or early.
+    direction : {"size", "height", "side", "time", "change", "place"}
+        Never signed, up or down, arm side or glove side, late or early, more or less, farther or nearer.
     """
 
     label: str
@@ -57,6 +57,10 @@ class Phrase:
             return "up" if value >= 0.0 else "down"
         if self.direction == "time":
             return "late" if value >= 0.0 else "early"
+        if self.direction == "change":
+            return "more" if value >= 0.0 else "less"
+        if self.direction == "place":
+            return "farther" if value >= 0.0 else "nearer"
         if self.direction == "side":  # positive = catcher's right = the glove side of a right-hander
             return "glove side" if (value >= 0.0) == (hand == "right") else "arm side"
         return ""

@@ -1,0 +1,51 @@
+"""`latebreak reach`."""
+
+from __future__ import annotations
+
+import click
+
+from latebreak.service.cli.options import asks, print_json, progress
+
+
+@click.command("reach")
+@asks
+@click.option("--pitch", required=True, metavar="P", help="The pitch that is to reach the goal.")
+@click.option("--measure", required=True, metavar="M", help="Key of an estimate of compare, such as late_break_in.")
+@click.option("--goal", required=True, metavar="X", help="14.5 or =-3 (a value), +2 or -2 (a change), or like:PITCH.")
+@click.option("--by", metavar="KEY,KEY", help="Levers to try, one at a time; default: speed, spin, axis and aim.")
+@click.option("--no-interval", is_flag=True, help="Leave out the intervals; faster.")
+def command(
+    scenario: str,
+    seed: int | None,
+    throws: int | None,
+    as_json: bool,
+    pitch: str,
+    measure: str,
+    goal: str,
+    by: str | None,
+    no_interval: bool,
+) -> None:
+    """Say how much speed, spin or a cleaner axis a pitch needs until a measure reaches a goal."""
+    from latebreak.service.questions import reach  # noqa: PLC0415 - compiles kernels; not for the help
+    from latebreak.service.scenario import load  # noqa: PLC0415
+
+    loaded = load(scenario)
+    keys = None if by is None else [key.strip() for key in by.split(",") if key.strip()]
+    with progress("searching") as done:
+        answer = reach(
+            loaded,
+            pitch=pitch,
+            measure=measure,
+            goal=goal,
+            by=keys,
+            intervals=not no_interval,
+            seed=seed,
+            throws=throws,
+            progress=done,
+        )
+    if as_json:
+        print_json(answer.to_dict())
+        return
+    from latebreak.service.tables.reach import show  # noqa: PLC0415
+
+    show(answer, loaded.scenario)

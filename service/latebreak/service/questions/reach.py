@@ -1,0 +1,175 @@
+"""The question how much must be added: the change of each lever that takes a measure of a pitch to a goal."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from threadpoolctl import threadpool_limits
+
+from latebreak.engine.errors import Fault, InputError
+from latebreak.service.questions.answer import Answer, Estimate, Json, dicts
+from latebreak.service.questions.goal import Goal, read_goal
+from latebreak.service.questions.lever import LEVERS, Lever, levers_of
+from latebreak.service.questions.lineup import faults_of_pitch, line_up_for
+from latebreak.service.questions.response import MEASURES
+from latebreak.service.questions.road import Frontier, Road
+from latebreak.service.questions.search import Search
+from latebreak.service.questions.setting import Progress, Setting, Source, settle
+from latebreak.service.scenario import reference_fastball
+from latebreak.service.scenario.cautions import cautions
+from latebreak.service.wording import did_you_mean, shown
+
+#: Levers that are tried where none are named: what an arm, a grip and an aim can change.
+USUAL = ("speed_mph", "spin_rpm", "efficiency_percent", "break_clock_deg", "target_height_ft", "launch_elevation_deg")
+
+
+@dataclass(frozen=True)
+class ReachResult:
+    """The roads to a goal.
+
+    Attributes
+    ----------
+    pitch, fastball : str
+        The pitch, and the fastball that it is judged behind.
+    measure : str
+        Key of the measure.
+    goal : Goal
+        As asked.
+    goal_value : float
+        What the measure is to be.
+    now : Estimate
+        What it is.
+    levers : dict of str to Road
+        By lever.
+    frontier : tuple of Frontier
+        Pairs of speed and spin rate that reach the goal.
+    """
+
+    pitch: str
+    fastball: str
+    measure: str
+    goal: Goal
+    goal_value: float
+    now: Estimate
+    levers: dict[str, Road]
+    frontier: tuple[Frontier, ...]
+
+    def to_dict(self) -> Json:
+        """Return the JSON object."""
+        return {
+            "pitch": self.pitch,
+            "fastball": self.fastball,
+            "measure": self.measure,
+            "goal": {**self.goal.to_dict(), "value": self.goal_value},
+            "now": self.now.to_dict(),
+            "levers": dicts(self.levers),
+            "frontier": [pair.to_dict() for pair in self.frontier],
+        }
+
+
+def reach(
+    source: Source,
+    *,
+    pitch: str,
+    measure: str,
+    goal: str | float,
+    by: Sequence[str] | None = None,
+    intervals: bool = True,
+    seed: int | None = None,
+    throws: int | None = None,
+    progress: Progress = lambda share: None,
+) -> Answer[ReachResult]:
+    """Find how far each lever must be moved until a measure of a pitch reaches a goal.
+
+    Parameters
+    ----------
+    source : Scenario, Loaded, str or Path
+        A scenario, or the path or ready name of one.
+    pitch : str
+        Name of the pitch; it is judged as `compare` does.
+    measure : str
+        Key of an estimate of `compare`.
+    goal : str or float
+        A value (14.5, "=-3"), a change ("+2", "-2"), or "like:PITCH".
+    by : sequence of str, optional
+        Keys of the levers to try, one at a time; default: `USUAL`.
+    intervals : bool, optional
+        Whether to draw what is not known; False is faster.
+    seed, throws : int, optional
+        In place of the scenario's own.
+    progress : callable, optional
+        Told the share of the work that is done.
+
+    Returns
+    -------
+    Answer of ReachResult
+        Where the response is not monotone, the nearest root counts, and it is said.
+
+    Raises
+    ------
+    InputError
+        If the scenario or what is asked is at fault, or there is no fastball.
+    ScenarioFileError
+        If there is no such scenario.
+    """
+    # The matrices are many and small: threads inside BLAS would only wait for each other.
+    with threadpool_limits(1, "blas"):
+        return _reach(settle(source, seed, throws), pitch, measure, goal, by, intervals, progress)
+
+
+def _reach(
+    setting: Setting,
+    pitch: str,
+    measure: str,
+    written: str | float,
+    by: Sequence[str] | None,
+    intervals: bool,
+    progress: Progress,
+) -> Answer[ReachResult]:
+    scenario = setting.scenario
+    goal, levers = _asked(setting, pitch, measure, written, by)
+    lineup = line_up_for(setting, "reach", pitch, intervals)
+    facing = lineup.matchup
+    search = Search(facing, pitch, measure, goal, progress)
+    roads = search.roads(levers)
+    return Answer(
+        "reach",
+        scenario.title,
+        scenario.seed,
+        scenario.throws,
+        (*lineup.warnings, *search.warnings),
+        cautions(scenario.pitcher, proposes_more=True),
+        ReachResult(pitch, facing.fastball, measure, goal, search.goal_value, search.now, roads, search.frontier()),
+    )
+
+
+def _asked(
+    setting: Setting,
+    pitch: str,
+    measure: str,
+    written: str | float,
+    by: Sequence[str] | None,
+) -> tuple[Goal, list[Lever]]:
+    """Read what is asked; all faults at once."""
+    pitches = setting.scenario.pitch
+    faults = list(faults_of_pitch(setting, "reach", pitch))
+    if measure not in MEASURES:
+        near = did_you_mean(measure, MEASURES)
+        faults.append(Fault("measure", f"there is no measure {shown(measure)}", "a key of compare", near))
+    fastball = reference_fastball(setting.scenario)
+    goal = read_goal(written, [name for name in pitches if name not in (pitch, fastball)])
+    if isinstance(goal, Fault):
+        faults.append(goal)
+    there = {lever.key: lever for lever in (levers_of(pitches[pitch]) if pitch in pitches else LEVERS)}
+    names = [key for key in USUAL if key in there] if by is None else list(dict.fromkeys(by))
+    for name in names:
+        if name not in there:
+            problem = f"{shown(pitch)} has no lever {shown(name)}"
+            faults.append(Fault("by", problem, "any of " + ", ".join(there), did_you_mean(name, there)))
+    if not names:
+        faults.append(Fault("by", "no lever is named", "any of " + ", ".join(there)))
+    if faults:
+        raise InputError(faults, setting.source)
+    assert isinstance(goal, Goal)  # a fault would have been raised
+    return goal, [there[name] for name in names]
