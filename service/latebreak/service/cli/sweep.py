@@ -1,0 +1,146 @@
+"""`latebreak sweep`."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from concurrent.futures import Executor
+from contextlib import contextmanager
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from latebreak.engine.errors import Fault, InputError
+from latebreak.service.cli.options import asks, print_json, progress
+from latebreak.service.wording import clean
+
+if TYPE_CHECKING:
+    from latebreak.service.questions import Answer
+    from latebreak.service.sweep.address import Certificates
+    from latebreak.service.sweep.measures import Question
+    from latebreak.service.sweep.running import Swept
+
+_FILE = click.Path(path_type=Path)
+
+
+@click.command("sweep")
+@asks
+@click.option(
+    "--grid",
+    "grids",
+    multiple=True,
+    metavar="KEY=A:B:N",
+    help="Sweep a key over N equally spaced values from A to B, or over a list, KEY=V1,V2,V3. Several: full product.",
+)
+@click.option("--list", "listing", type=_FILE, metavar="FILE.csv", help="One what-if a row; the header has the keys.")
+@click.option("-o", "--output", "table", type=_FILE, required=True, metavar="TABLE", help="CSV, or .parquet.")
+@click.option("--question", type=click.Choice(["compare", "fly"]), default="compare", show_default=True)
+@click.option("--pitches", metavar="A,B", help="Pitches to compare; default: all that are no fastballs.")
+@click.option("--measures", metavar="KEY,KEY", help="Keys of the answer to keep; default: all.")
+@click.option("--no-interval", is_flag=True, help="Leave out intervals and the chance of the lead; faster.")
+@click.option("--workers", type=click.IntRange(1, 1024), metavar="N", help="Worker processes; default: one each core.")
+@click.option(
+    "--scheduler",
+    metavar="ADDRESS",
+    help="Ask on a running dask.distributed cluster: tcp:// on this machine, or tls://, because it executes code.",
+)
+@click.option("--tls-ca", type=_FILE, metavar="PEM", help="For tls://: certificate of the authority.")
+@click.option("--tls-cert", type=_FILE, metavar="PEM", help="For tls://: certificate of this client.")
+@click.option("--tls-key", type=_FILE, metavar="PEM", help="For tls://: key of this client.")
+def command(
+    scenario: str,
+    seed: int | None,
+    throws: int | None,
+    as_json: bool,
+    grids: tuple[str, ...],
+    listing: Path | None,
+    table: Path,
+    question: Question,
+    pitches: str | None,
+    measures: str | None,
+    no_interval: bool,
+    workers: int | None,
+    scheduler: str | None,
+    tls_ca: Path | None,
+    tls_cert: Path | None,
+    tls_key: Path | None,
+) -> None:
+    """Ask many what-ifs over any keys of a scenario, here or on a cluster, and write a table of the answers.
+
+    Interrupted, it keeps what is finished, in TABLE.part; the same command goes on from there. Example:
+
+        latebreak sweep two-grips --grid pitch.curve_spike.speed_mph=76:82:7 -o speeds.csv
+    """
+    from latebreak.service.sweep.address import Certificates  # noqa: PLC0415 - not for the help
+    from latebreak.service.sweep.plan import Options, plan_from_files  # noqa: PLC0415
+    from latebreak.service.sweep.running import sweep_to_table  # noqa: PLC0415
+    from latebreak.service.sweep.table import check_place  # noqa: PLC0415
+
+    certificates = Certificates(tls_ca, tls_cert, tls_key)
+    if scheduler is None and certificates != Certificates():
+        raise click.UsageError("--tls-ca, --tls-cert and --tls-key belong to --scheduler tls://HOST:PORT.")
+    if scheduler is not None and workers is not None:
+        raise click.UsageError("--workers is for this machine; with --scheduler the cluster has its own workers.")
+    check_place(table, Path(scenario), listing)
+    options = Options(question, _names(pitches), not no_interval, seed, throws, _names(measures))
+    plan = plan_from_files(scenario, grids, listing, options)
+    with _executor(workers, scheduler, certificates) as (executor, window), progress("sweeping") as done:
+        swept = sweep_to_table(plan.ask, plan.what_ifs, executor, table, window=window, progress=done)
+    _tell(plan.answer(swept), as_json)
+
+
+def _names(text: str | None) -> list[str] | None:
+    return None if text is None else [name.strip() for name in text.split(",") if name.strip()]
+
+
+@contextmanager
+def _executor(workers: int | None, scheduler: str | None, certificates: Certificates) -> Iterator[tuple[Executor, int]]:
+    if scheduler is not None:
+        from latebreak.service.sweep.cluster import cluster  # noqa: PLC0415 - not for the help
+
+        with cluster(scheduler, certificates) as (executor, window):
+            yield executor, window
+    else:
+        from latebreak.service.sweep.pool import process_pool  # noqa: PLC0415
+        from latebreak.service.sweep.running import WINDOW  # noqa: PLC0415
+
+        with process_pool(workers) as executor:
+            yield executor, WINDOW
+
+
+def _tell(answer: Answer[Swept], as_json: bool) -> None:
+    """Say what was written.
+
+    Raises
+    ------
+    InputError
+        There is not a single answer.
+    RuntimeError
+        Some what-ifs met a fault of latebreak itself, whose answers are then missing.
+    """
+    swept = answer.result
+    name = clean(swept.table)
+    if not swept.answered and not swept.our_faults:
+        message = f"no answer to {_count(swept.what_ifs, 'what-if')}; {name} says why; the first: {swept.first_message}"
+        raise InputError([Fault("", message)])
+    if as_json:
+        print_json(answer.to_dict())
+    else:
+        resumed = f" ({swept.resumed:,} of them from an earlier run)" if swept.resumed else ""
+        click.echo(f"wrote {name}: {_count(swept.what_ifs, 'what-if')}{resumed}, {_count(swept.rows, 'row')}")
+        if swept.at_fault:
+            click.echo(
+                f"{_count(swept.at_fault, 'what-if')} at fault, the column status says why; the first: "
+                f"{swept.first_message}"
+            )
+        for kind, sentences in (("Warning", answer.warnings), ("Caution", answer.cautions)):
+            for sentence in sentences:
+                click.echo(f"{kind}: {clean(sentence)}")
+    if swept.our_faults:
+        raise RuntimeError(
+            f"{_count(swept.our_faults, 'what-if')} met it; {name} has the messages in the column status"
+        )
+
+
+def _count(number: int, thing: str) -> str:
+    return f"{number:,} {thing}{'s' * (number != 1)}"

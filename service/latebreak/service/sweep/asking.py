@@ -1,0 +1,146 @@
+"""Asking one what-if: what is the same for all of them goes to a worker once with each, and numbers come back."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cache
+from typing import Any
+
+from latebreak.engine.errors import InputError, LatebreakError
+from latebreak.service.questions import compare, fly
+from latebreak.service.questions.answer import installed_version
+from latebreak.service.scenario import from_mapping
+from latebreak.service.sweep.changes import Change, changed
+from latebreak.service.sweep.measures import Question, parts
+from latebreak.service.wording import shown
+
+#: Status of a what-if that was answered; every other status is a message.
+ANSWERED = "answered"
+#: How the status of a what-if begins that met a fault of latebreak itself.
+OUR_FAULT = "a fault of latebreak, please report it"
+
+
+class VersionError(LatebreakError):
+    """A worker runs another version of latebreak."""
+
+
+@dataclass(frozen=True)
+class Outcome:
+    """What became of a what-if.
+
+    Attributes
+    ----------
+    status : str
+        "answered", or what is at fault.
+    pitches : dict of str to dict of str to float or None
+        Numbers by pitch and column (`Ask.columns`); None where there is none. Empty where the what-if is at fault.
+    better : str or None
+        The leading pitch of a comparison; None where it leads by no more than chance.
+    chance_percent : float or None
+        Chance of the lead.
+    warnings : tuple of str
+        What is unusual.
+    """
+
+    status: str
+    pitches: dict[str, dict[str, float | None]]
+    better: str | None = None
+    chance_percent: float | None = None
+    warnings: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class Ask:
+    """What is asked of every what-if. Calling it asks one; it travels to other processes and machines.
+
+    Attributes
+    ----------
+    scenario : mapping
+        Tables as they stand in the file.
+    measures : tuple of str
+        Keys of the answer to keep.
+    question : {"compare", "fly"}
+        What is asked.
+    pitches : tuple of str or None
+        For compare: which pitches.
+    intervals : bool
+        For compare: whether to draw what is not known.
+    seed, throws : int or None
+        In place of the scenario's own.
+    version : str
+        Of latebreak, which every worker must run.
+    """
+
+    scenario: Mapping[str, Any]
+    measures: tuple[str, ...]
+    question: Question = "compare"
+    pitches: tuple[str, ...] | None = None
+    intervals: bool = True
+    seed: int | None = None
+    throws: int | None = None
+    version: str = installed_version()
+
+    @property
+    def columns(self) -> tuple[str, ...]:
+        """Columns that the measures fill, in order."""
+        endings = parts(self.question, self.intervals)
+        return tuple(f"{measure}{ending}" for measure in self.measures for ending in endings)
+
+    def __call__(self, change: Change) -> Outcome:
+        """Ask one what-if.
+
+        Parameters
+        ----------
+        change : mapping of str to value
+            Key paths with their values.
+
+        Raises
+        ------
+        VersionError
+            This worker runs another version of latebreak.
+        MemoryError
+            Of the machine, not of the what-if; every other trouble is an outcome.
+        """
+        if _version_here() != self.version:
+            raise VersionError(f"a worker runs latebreak {_version_here()}, but the sweep was asked by {self.version}")
+        try:
+            return self._answer(change)
+        except InputError as error:
+            return Outcome(" | ".join(str(fault) for fault in error.faults), {})
+        except LatebreakError as error:
+            return Outcome(str(error), {})
+        except MemoryError:
+            raise
+        except Exception as error:
+            # one in a million must not take the others with it; the sweep counts these and says so
+            return Outcome(f"{OUR_FAULT}: {type(error).__name__}: {shown(str(error))}", {})
+
+    def _answer(self, change: Change) -> Outcome:
+        loaded = from_mapping(changed(self.scenario, change), "what-if")
+        found: dict[str, Any]
+        if self.question == "fly":
+            flown = fly(loaded, seed=self.seed, throws=self.throws)
+            found = {name: pitch.quantities for name, pitch in flown.result.pitches.items()}
+            return Outcome(ANSWERED, self._numbers(found), warnings=flown.warnings)
+        answer = compare(loaded, pitches=self.pitches, intervals=self.intervals, seed=self.seed, throws=self.throws)
+        better = answer.result.better
+        numbers = self._numbers(answer.result.pitches)
+        return Outcome(ANSWERED, numbers, better.pitch, better.chance_percent, answer.warnings)
+
+    def _numbers(self, found: Mapping[str, Mapping[str, Any]]) -> dict[str, dict[str, float | None]]:
+        endings = parts(self.question, self.intervals)
+        result = {}
+        for name, measures in found.items():
+            json = {measure: measures[measure].to_dict() for measure in self.measures}
+            result[name] = {
+                f"{measure}{ending}": json[measure].get(key)
+                for measure in self.measures
+                for ending, key in endings.items()
+            }
+        return result
+
+
+@cache
+def _version_here() -> str:
+    return installed_version()

@@ -1,0 +1,168 @@
+"""A sweep: independent questions handed to an executor, a bounded number at a time, their answers kept as they come."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from concurrent.futures import Executor, Future
+from dataclasses import dataclass
+from itertools import islice
+from pathlib import Path
+from queue import SimpleQueue
+
+from latebreak.service.questions.answer import Json
+from latebreak.service.sweep.asking import ANSWERED, OUR_FAULT, Ask, Outcome
+from latebreak.service.sweep.changes import Change
+from latebreak.service.sweep.journal import Journal, journal_beside
+from latebreak.service.sweep.parquet import parquet_library
+from latebreak.service.sweep.table import is_parquet, new_table, rows_of
+from latebreak.service.sweep.what_ifs import WhatIfs
+
+#: Most what-ifs that are handed over and not answered (chosen: some megabytes, and four each for 250 workers).
+WINDOW = 1000
+
+
+@dataclass(frozen=True)
+class Swept:
+    """What a sweep came to.
+
+    Attributes
+    ----------
+    table : str
+        Path of the table.
+    what_ifs, rows : int
+        How many what-ifs were asked, and rows written.
+    answered, at_fault : int
+        How many what-ifs have an answer, and a message instead.
+    resumed : int
+        How many were taken from the journal of an earlier run.
+    warned : int
+        How many have warnings.
+    our_faults : int
+        How many met a fault of latebreak itself.
+    first_message : str or None
+        Of the first what-if that is at fault.
+    """
+
+    table: str
+    what_ifs: int
+    rows: int
+    answered: int
+    at_fault: int
+    resumed: int
+    warned: int
+    our_faults: int
+    first_message: str | None
+
+    def to_dict(self) -> Json:
+        """Return the JSON object."""
+        return dict(vars(self))
+
+
+def as_finished(
+    ask: Callable[[Change], Outcome],
+    what_ifs: Sequence[Change],
+    numbers: Iterable[int],
+    executor: Executor,
+    window: int = WINDOW,
+) -> Iterator[tuple[int, Outcome]]:
+    """Ask what-ifs, and yield each number with its outcome as soon as it is there, in any order.
+
+    Parameters
+    ----------
+    ask : callable
+        Asks one; must be fit to travel to the executor's workers.
+    what_ifs : sequence of mapping
+        What changes in each.
+    numbers : iterable of int
+        Which to ask.
+    executor : concurrent.futures.Executor
+        Where they are asked.
+    window : int
+        Most that are handed over and not answered.
+    """
+    numbers = iter(numbers)
+    outstanding: dict[Future[Outcome], int] = {}
+    finished: SimpleQueue[Future[Outcome]] = SimpleQueue()
+    try:
+        while True:
+            for number in islice(numbers, window - len(outstanding)):
+                future = executor.submit(ask, what_ifs[number])
+                outstanding[future] = number
+                future.add_done_callback(finished.put)
+            if not outstanding:
+                return
+            future = finished.get()
+            yield outstanding.pop(future), future.result()
+    finally:
+        for future in outstanding:
+            future.cancel()
+
+
+def sweep_to_table(
+    ask: Ask,
+    what_ifs: WhatIfs,
+    executor: Executor,
+    table: str | os.PathLike[str],
+    *,
+    window: int = WINDOW,
+    progress: Callable[[float], None] = lambda share: None,
+) -> Swept:
+    """Ask what-ifs and write their table, in the order of the list.
+
+    Outcomes go to a journal beside the table as they come. Asked again after an interruption, the same sweep takes
+    from it what is finished.
+
+    Parameters
+    ----------
+    ask : Ask
+        What is asked.
+    what_ifs : WhatIfs
+        Of what.
+    executor : concurrent.futures.Executor
+        Where; numbers do not depend on it.
+    table : str or path-like
+        File to write: Parquet where it ends in .parquet, else CSV. It is replaced when the new one is complete.
+    window : int, optional
+        Most what-ifs that are handed over and not answered.
+    progress : callable, optional
+        Told the share of the what-ifs that is done.
+
+    Raises
+    ------
+    JournalError
+        Another sweep writes this table, or has left a journal.
+    ParquetError
+        pyarrow is needed and not installed.
+    OSError
+        A file can't be written.
+    """
+    path = Path(table)
+    if is_parquet(path):
+        parquet_library()
+    with journal_beside(path, ask, what_ifs) as journal:
+        resumed = journal.finished
+        missing = (number for number in range(len(what_ifs)) if number not in journal)
+        progress(journal.finished / len(what_ifs))
+        for number, outcome in as_finished(ask, what_ifs, missing, executor, window):
+            journal.add(number, outcome)
+            progress(journal.finished / len(what_ifs))
+        return _write(path, ask, what_ifs, journal, resumed)
+
+
+def _write(path: Path, ask: Ask, what_ifs: WhatIfs, journal: Journal, resumed: int) -> Swept:
+    rows = answered = warned = our_faults = 0
+    first_message = None
+    with new_table(path, ask, what_ifs) as write:
+        for number in range(len(what_ifs)):
+            outcome = journal.outcome(number)
+            for row in rows_of(ask, what_ifs, number, outcome):
+                write(row)
+                rows += 1
+            answered += outcome.status == ANSWERED
+            warned += bool(outcome.warnings)
+            our_faults += outcome.status.startswith(OUR_FAULT)
+            if outcome.status != ANSWERED and first_message is None:
+                first_message = outcome.status
+    total = len(what_ifs)
+    return Swept(str(path), total, rows, answered, total - answered, resumed, warned, our_faults, first_message)
