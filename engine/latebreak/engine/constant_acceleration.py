@@ -89,8 +89,10 @@ class ConstantAccelerationTrack:
     velocity: NDArray[np.float64]
     acceleration: NDArray[np.float64]
 
-    def at_plane(self, y: float) -> PlaneCrossing:
+    def at_plane(self, y: float | NDArray[np.float64]) -> PlaneCrossing:
         """State where the ball, on its way to the plate, crosses the plane `y` (m); before the reference plane too.
+
+        Every track may have a plane of its own: `y` of shape (...).
 
         Notes
         -----
