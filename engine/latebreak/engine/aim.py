@@ -12,6 +12,7 @@ from latebreak.engine.flight import EXACT_STEPS, Flight
 from latebreak.engine.kernel import AT_X, AT_Z, DRAG_SCALE, LIFT_SCALE, MAX_VY, SEAM, SLOWEST
 from latebreak.engine.pitch import LEVERS, Launch, Pitch
 from latebreak.engine.release import releases
+from latebreak.engine.stopping import checkpoint
 from latebreak.engine.units import INCH, STANDARD_GRAVITY
 
 Array = NDArray[np.float64]
@@ -41,6 +42,8 @@ class MeanPitches:
         rad.
     rubber : float
         m, from the rubber to the back point of the plate.
+    spread_scale : float64 array, shape (9, m), or None
+        Factors on the standard deviations of the levers, where each column scatters in its own way; None = as they are.
     """
 
     levers: Array
@@ -50,6 +53,11 @@ class MeanPitches:
     lift_scale: Array
     seam_clock: float
     rubber: float
+    spread_scale: Array | None = None
+
+    def factors(self, factor: Array) -> Array:
+        """Factor of the covariance of each column, shape (m, 9, 9); `factor` itself where all scatter alike."""
+        return factor if self.spread_scale is None else self.spread_scale.T[:, :, None] * factor
 
     def columns(self, numbers: NDArray[np.int64]) -> MeanPitches:
         """Return the pitches of some columns, in this order."""
@@ -60,6 +68,7 @@ class MeanPitches:
             seam=self.seam[numbers],
             drag_scale=self.drag_scale[numbers],
             lift_scale=self.lift_scale[numbers],
+            spread_scale=None if self.spread_scale is None else self.spread_scale[:, numbers],
         )
 
     def releases(self, levers: Array | None = None) -> Array:
@@ -94,6 +103,7 @@ def side_by_side(pitches: Sequence[MeanPitches]) -> MeanPitches:
     """Put the columns of several mean pitches side by side; field, seam direction and kind of aim are the first's."""
     first = pitches[0]
     targets = [one.target for one in pitches if one.target is not None]
+    scales = [one.spread_scale for one in pitches if one.spread_scale is not None]
     return replace(
         first,
         levers=np.concatenate([one.levers for one in pitches], axis=1),
@@ -101,6 +111,7 @@ def side_by_side(pitches: Sequence[MeanPitches]) -> MeanPitches:
         seam=np.concatenate([one.seam for one in pitches]),
         drag_scale=np.concatenate([one.drag_scale for one in pitches]),
         lift_scale=np.concatenate([one.lift_scale for one in pitches]),
+        spread_scale=np.concatenate(scales, axis=1) if scales else None,
     )
 
 
@@ -137,6 +148,7 @@ def aimed(pitches: MeanPitches, flight: Flight) -> tuple[MeanPitches, NDArray[np
     levers[ELEVATION:] = straight_launch(levers, pitches.target, distance)
     count = levers.shape[1]
     for _ in range(_MOST_STEPS):
+        checkpoint()
         trial = np.tile(levers, 3)
         trial[ELEVATION, count : 2 * count] += _NUDGE
         trial[AZIMUTH, 2 * count :] += _NUDGE

@@ -4,8 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from concurrent.futures import ThreadPoolExecutor
+from contextvars import copy_context
 from threading import Event
 from typing import TypeVar
+
+from latebreak.engine.stopping import checkpoint
 
 T = TypeVar("T")
 
@@ -35,13 +38,14 @@ def over_blocks(blocks: int, threads: int, work: Callable[[Iterator[int]], T]) -
         for block in range(first, blocks, step):
             if stopped.is_set():
                 return
+            checkpoint()
             yield block
 
     threads = min(threads, blocks)
     if threads == 1:
         return [work(share(0, 1))]
     with ThreadPoolExecutor(threads) as pool:
-        running = [pool.submit(work, share(first, threads)) for first in range(threads)]
+        running = [pool.submit(copy_context().run, work, share(first, threads)) for first in range(threads)]
         try:
             return [one.result() for one in running]
         except BaseException:

@@ -29,7 +29,7 @@ _LEAST_SCALE = 0.05
 
 @dataclass(frozen=True, eq=False)
 class MeanErrors:
-    """Standard errors of a pitch's means.
+    """Standard errors of a pitch's means and of its spread.
 
     Attributes
     ----------
@@ -39,12 +39,15 @@ class MeanErrors:
         None where no throws pin it down.
     seam_force : float
         0 where nothing was measured.
+    spread : float64 array, shape (9,)
+        Relative standard errors of the standard deviations of the levers; 0 where they are taken as they are.
     """
 
     levers: Array = field(default_factory=lambda: np.zeros(len(LEVERS)))
     drag_coefficient: float | None = None
     lift_scale: float | None = None
     seam_force: float = 0.0
+    spread: Array = field(default_factory=lambda: np.zeros(len(LEVERS)))
 
 
 @dataclass(frozen=True, eq=False)
@@ -99,8 +102,13 @@ def uncertain(
     else:
         lift_factor = 1.0 + errors.lift_scale * own[-2] / mean.lift_scale
     seam = np.maximum(mean.seam + errors.seam_force * own[-1], 0.0)
+    spread_scale = None
+    if errors.spread.any():  # lognormal, since a standard deviation is never negative
+        drawn = np.exp(errors.spread[:, None] * generator.standard_normal((len(LEVERS), m)))
+        spread_scale = np.concatenate([np.ones((len(LEVERS), 1)), drawn], axis=1)
     return replace(
         mean,
+        spread_scale=spread_scale,
         levers=levers,
         target=None if mean.target is None else np.repeat(mean.target, m + 1, axis=1),
         seam=np.concatenate([mean.seam, seam]),

@@ -126,7 +126,7 @@ def meet(
     traits : Traits
         The hitter's parameters, m columns.
     """
-    eye = hitter.eye.place
+    factor, eye = thrown.factors(factor), hitter.eye.place
     until = float(flight.arrivals(thrown.releases())[2].max())
     looks = look_times(until)
     own_view = view(thrown, flight, looks, ALL_LEVERS)

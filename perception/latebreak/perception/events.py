@@ -15,6 +15,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from latebreak.engine.stopping import checkpoint
 from latebreak.perception.encounter import Encounter
 from latebreak.perception.forecast import gains
 from latebreak.perception.recognition import evidence
@@ -73,7 +74,8 @@ def moments(
     every = [gains(e, cut, (HEIGHT_AT_PLATE, SIDE_AT_PLATE))[0] for cut in cuts]
     gain = np.stack(every, axis=1)  # (m, C, H, 2, 3K)
     seen_fastball = e.seen(fastball_place)
-    noise = generator.standard_normal((2, normals.shape[1], e.variance.shape[1]))
+    # look by look, so that a longer view only adds to it: two questions of one seed share the noise of their looks
+    noise = generator.standard_normal((e.variance.shape[1], 2, normals.shape[1])).transpose(1, 2, 0)
     results = [
         _column(e, j, rows[j], found.mean[j], gain[j], seen_fastball[j], radius, normals, noise)
         for j in range(cuts.shape[1])
@@ -94,6 +96,7 @@ def _column(
     noise: Array,
 ) -> tuple[Array, Array]:
     """Belief in the thrown type, and the distance of the two forecasts (m), at every cut-off: (C, n) each."""
+    checkpoint()
     count, others, size = rows.shape
     eye_sd = np.sqrt(e.variance[j])
     flown = (e.scatter[j] @ normals).T  # (n, 3K)

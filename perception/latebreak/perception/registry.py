@@ -11,7 +11,7 @@ from __future__ import annotations
 from functools import cache
 from importlib.metadata import EntryPoint, entry_points
 
-from latebreak.engine.plug_ins import UnusableError, find, load_all
+from latebreak.engine.plug_ins import OURS, UnusableError, distribution, find, load_all
 from latebreak.perception import model
 from latebreak.perception.model import HitterModel
 
@@ -34,6 +34,11 @@ def hitter_model(name: str) -> HitterModel:
 def names() -> tuple[str, ...]:
     """Return the names of the usable models, sorted."""
     return tuple(_registered()[0])
+
+
+def distribution_of(name: str) -> str:
+    """Name of the installed distribution that registers a usable model."""
+    return next((distribution(entry) for entry in entry_points(group=GROUP) if entry.name == name), OURS)
 
 
 def broken() -> dict[str, str]:

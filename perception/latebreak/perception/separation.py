@@ -106,8 +106,8 @@ def same_line_separation(
     weight = traits.evidence_efficiency[:, None, None] / variance  # diagonal of W
     weight = weight * (looks[None, :, None] < arrival[:, None, None])
 
-    chol = factor[np.ix_(THETA, range(factor.shape[1]))]
-    scatter = chol @ chol.T  # C
+    chol = pitch.factors(factor)[..., list(THETA), :]
+    scatter = chol @ np.swapaxes(chol, -1, -2)  # C, (5, 5) or (m, 5, 5)
     told = np.cumsum(np.einsum("mki,mki,mki->mk", difference, weight, difference), axis=1)  # D'WD
     u = np.cumsum(np.einsum("mkip,mki,mki->mkp", jacobian, weight, difference), axis=1)
     information = np.cumsum(np.einsum("mkip,mki,mkiq->mkpq", jacobian, weight, jacobian), axis=1)  # J'WJ
@@ -116,8 +116,8 @@ def same_line_separation(
 
 def _detectability(told: Array, u: Array, information: Array, scatter: Array) -> Array:
     """Detectability d' of (m,): with A = J'WJ, u'(C^-1 + A)^-1 u = u'C (1 + A C)^-1 u, also for a singular C."""
-    inner = np.eye(scatter.shape[0]) + information @ scatter
-    explained = (u @ scatter * np.linalg.solve(inner, u[..., None])[..., 0]).sum(axis=-1)
+    inner = np.eye(scatter.shape[-1]) + information @ scatter
+    explained = ((u[:, None] @ scatter)[:, 0] * np.linalg.solve(inner, u[..., None])[..., 0]).sum(axis=-1)
     detectability: Array = np.sqrt(np.maximum(told - explained, 0.0))
     return detectability
 

@@ -11,6 +11,7 @@ from latebreak.engine.aim import AZIMUTH, BREAK_CLOCK, ELEVATION, HEIGHT, SIDE, 
 from latebreak.engine.flight import Flight
 from latebreak.engine.kernel import AT_TIME, AT_X, AT_Z
 from latebreak.engine.pitch import LEVERS
+from latebreak.engine.stopping import checkpoint
 
 Array = NDArray[np.float64]
 
@@ -72,6 +73,7 @@ def view(pitches: MeanPitches, flight: Flight, looks: Array, coordinates: tuple[
     coordinates : tuple of int
         Indices of levers, or `MOVEMENT`, in which slopes are taken; by central differences.
     """
+    checkpoint()
     m, sets = pitches.levers.shape[1], 1 + 2 * len(coordinates)
     levers = np.tile(pitches.levers, sets)
     size = np.ones(sets * m)

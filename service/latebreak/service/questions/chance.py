@@ -93,8 +93,15 @@ def drawn_pitch(setting: Setting, name: str, bundle: Bundle, ball: BallDraws) ->
     reached : bool array, shape (v (DRAWS + 1),)
         Whether each reaches its target.
     """
-    errors = setting.scenario.pitch[name].mean_error
-    known = MeanErrors(in_lever_order(errors), errors.drag_coefficient, errors.lift_scale, errors.seam_force or 0.0)
+    entry = setting.scenario.pitch[name]
+    errors, spread = entry.mean_error, in_lever_order(entry.spread)
+    known = MeanErrors(
+        in_lever_order(errors),
+        errors.drag_coefficient,
+        errors.lift_scale,
+        errors.seam_force or 0.0,
+        np.divide(in_lever_order(entry.spread_error), spread, out=np.zeros_like(spread), where=spread > 0.0),
+    )
     versions = bundle.mean.levers.shape[1]
     under = [
         uncertain(
@@ -122,7 +129,7 @@ def estimate(
     least: float = 0.0,
     most: float = np.inf,
 ) -> Estimate:
-    """Return an estimate, with its interval where enough draws are usable and the scenario's own values are one.
+    """Return an estimate, with its interval where there is a value, enough draws are usable and its own is one.
 
     Parameters
     ----------
@@ -138,7 +145,7 @@ def estimate(
     value, sampling_error = float(value), float(sampling_error)
     if over_draws is not None:
         usable = usable & np.isfinite(over_draws)
-    if over_draws is None or not usable[0] or usable[1:].sum() < ENOUGH:
+    if over_draws is None or not np.isfinite(value) or not usable[0] or usable[1:].sum() < ENOUGH:
         return Estimate(value, sampling_error)
     low, high = interval(value, over_draws[usable], sampling_error, least)
     return Estimate(value, sampling_error, low, min(high, most))

@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 from latebreak.engine.aim import MeanPitches
 from latebreak.engine.bundle import Bundle
 from latebreak.engine.flight import Flight
+from latebreak.engine.stopping import checkpoint
 from latebreak.perception.hitter import Hitter
 from latebreak.perception.measures import both_arrive, throw_measures
 from latebreak.perception.model import HitterModel
@@ -78,15 +79,14 @@ class Contests:
     ----------
     own : Contest
         At the scenario's own values: v columns.
-    drawn : Contest or None
-        Under draws of what is not known: v (draws + 1) columns, all draws of the first version, then of the second;
-        None for no interval.
+    drawn : tuple of Contest, or None
+        Under draws of what is not known, version by version: draws + 1 columns each; None for no interval.
     usable : bool array, shape (v, draws + 1)
         Draws in which the version and every other pitch in mind can be thrown; (v, 1) where nothing is drawn.
     """
 
     own: Contest
-    drawn: Contest | None
+    drawn: tuple[Contest, ...] | None
     usable: NDArray[np.bool_]
 
 
@@ -149,12 +149,21 @@ class Matchup:
             if versions is self.bundles[name]
             else drawn_pitch(self.setting, name, versions, self.unknowns.ball)
         )
-        draws = self.unknowns.draws
-        every = np.tile(np.arange(draws), v)
-        pitches = {one: mean.columns(every) for one, mean in self.unknowns.pitches.items()} | {name: thrown}
-        facing = Facing(self.setting, self.hitter, self.model, bundles, pitches, self.unknowns.traits.columns(every))
+        draws, drawn = self.unknowns.draws, []
+        for version in range(v):  # one by one, so that the work can be stopped between them
+            checkpoint()
+            its = thrown.columns(np.arange(version * draws, (version + 1) * draws))
+            facing = Facing(
+                self.setting,
+                self.hitter,
+                self.model,
+                bundles,
+                self.unknowns.pitches | {name: its},
+                self.unknowns.traits,
+            )
+            drawn.append(Contest(name, self.fastball, facing, facing.ready(mix)))
         usable = usable & hit.reshape(v, draws) & self.unknowns.usable(*(set(mix.types) - {name}))
-        return Contests(contest, Contest(name, self.fastball, facing, facing.ready(mix)), usable)
+        return Contests(contest, tuple(drawn), usable)
 
 
 def matchup(
@@ -171,5 +180,8 @@ def _scattered(pitches: MeanPitches, bundle: Bundle, normals: Array) -> Array:
     """Releases of every column with every throw's scatter."""
     if pitches.levers.shape[1] == 1:
         return bundle.releases(normals)
-    levers = pitches.levers[:, None, :] + (bundle.factor @ normals)[:, :, None]
+    scatter = (bundle.factor @ normals)[:, :, None]
+    if pitches.spread_scale is not None:
+        scatter = scatter * pitches.spread_scale[:, None, :]
+    levers = pitches.levers[:, None, :] + scatter
     return pitches.releases(levers.reshape(len(levers), -1))

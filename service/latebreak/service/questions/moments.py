@@ -28,14 +28,14 @@ _DRAWN_SPACING = 0.040  # s
 def separation_samples(contests: Contests) -> dict[str, Sample]:
     """Same-line separation: one value per pitch, so nothing is sampled."""
     own = _separation(contests.own)
-    drawn = None if contests.drawn is None else _separation(contests.drawn)
+    drawn = None if contests.drawn is None else [_separation(contest) for contest in contests.drawn]
     versions, nothing = contests.usable.shape[0], np.empty(0)
     return {
         key: Sample(
             values,
             np.empty((0, versions)),
             nothing,
-            None if drawn is None else drawn[key].reshape(versions, -1),
+            None if drawn is None else np.stack([one[key] for one in drawn]),
         )
         for key, values in own.items()
     }
@@ -43,14 +43,14 @@ def separation_samples(contests: Contests) -> dict[str, Sample]:
 
 def event_samples(contests: Contests, draws: Draws) -> dict[str, Sample]:
     """Recognition and break onset: medians over throws, of which one that never happens counts as at the plate."""
-    throws, versions = min(draws.throws, _MOST_THROWS), contests.usable.shape[0]
+    throws = min(draws.throws, _MOST_THROWS)
     blocks = Draws(draws.seed, throws)
     normals = np.concatenate([blocks.normals(block) for block in range(blocks.blocks)], axis=1)
     found = _events(contests.own, normals, LOOK)
     over_draws = None
     if contests.drawn is not None:
         few = Draws(draws.seed, _THROWS_PER_DRAW * FEWEST_BLOCKS).normals(0)
-        over_draws = _events(contests.drawn, few, _DRAWN_SPACING)
+        over_draws = [_events(contest, few, _DRAWN_SPACING) for contest in contests.drawn]
     weights = np.array([blocks.size(block) for block in range(blocks.blocks)], dtype=np.float64)
     result = {}
     for key, values in found.items():
@@ -61,7 +61,7 @@ def event_samples(contests: Contests, draws: Draws) -> dict[str, Sample]:
             center(values, axis=0),
             np.stack(parts),
             weights,
-            None if over_draws is None else center(over_draws[key], axis=0).reshape(versions, -1),
+            None if over_draws is None else np.stack([center(one[key], axis=0) for one in over_draws]),
             most=100.0 if share else np.inf,
         )
     return result

@@ -73,6 +73,10 @@ class Sample:
             draws=None if mine is None or its is None else np.concatenate([mine, its]),
         )
 
+    def centered(self) -> Array | None:
+        """Return the draws moved so that the scenario's own values, from fewer throws, lie at those from all throws."""
+        return None if self.draws is None else self.draws - self.draws[:, :1] + self.value[:, None]
+
     def error_of_change(self, version: int, since: int = 0) -> float:
         """Monte Carlo standard error of one version less another."""
         return self._error(self.parts[:, version] - self.parts[:, since], self.value[version] - self.value[since])
@@ -131,7 +135,7 @@ class Response:
 
     def chance_of_rise(self, key: str, version: int, since: int = 0) -> float | None:
         """Chance (percent) that a measure is truly larger for one version than another; None where nothing is drawn."""
-        draws = self.samples[key].draws
+        draws = self.samples[key].centered()
         usable = (self.usable[version] & self.usable[since])[1:]
         if draws is None or usable.sum() < ENOUGH:
             return None

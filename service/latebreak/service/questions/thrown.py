@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 
 from latebreak.engine.blocks import over_blocks
 from latebreak.engine.draws import FEWEST_BLOCKS, Draws
+from latebreak.engine.stopping import checkpoint
 from latebreak.engine.units import ARCMIN, INCH, MILLISECOND
 from latebreak.perception import swing
 from latebreak.perception.measures import LATE_BREAK, THROW_MEASURES, WHOLE_BREAK
@@ -24,7 +25,7 @@ Array = NDArray[np.float64]
 _FIRST_OF_SWING = len(THROW_MEASURES)
 _ROWS = len(THROW_MEASURES) + len(SWING)
 #: Throws of each draw of what is not known (chosen: only shifts between draws count, and the throws are common).
-_THROWS_PER_DRAW = 500
+THROWS_PER_DRAW = 500
 #: Keys of the measures of throws.
 OF_THROWS = (
     "path_gap_at_100ms_arcmin",
@@ -87,10 +88,10 @@ def throw_samples(
     over_blocks(draws.blocks, threads_for(draws.throws * versions), work)
     over_draws, arrived = None, np.ones((versions, 1), dtype=bool)
     if contests.drawn is not None:
-        added, count = _over_draws(contests.drawn, draws.seed, measure)
-        drawn = _by_key(_means(added, count))
-        over_draws = {key: values.reshape(versions, -1) for key, values in drawn.items()}
-        arrived = (count > 0).reshape(versions, -1)
+        added = [_over_draws(contest, draws.seed, measure) for contest in contests.drawn]
+        count = np.stack([one[1] for one in added])
+        over_draws = _by_key(_means(np.stack([one[0] for one in added], axis=1), count))
+        arrived = count > 0
     value = _by_key(_means(sums.sum(axis=1), counts.sum(axis=0)))
     parts = _by_key(_means(sums, counts))
     weights = np.array([draws.size(block) for block in range(draws.blocks)], dtype=np.float64)
@@ -111,8 +112,8 @@ def throw_samples(
 def _by_key(mean: Array) -> dict[str, Array]:
     """Measures in the units of their keys, from means (13, ...) over throws in SI units."""
     swung = mean[_FIRST_OF_SWING:]
-    with np.errstate(invalid="ignore", divide="ignore"):  # no break at all has no share
-        share = mean[LATE_BREAK] / mean[WHOLE_BREAK]
+    whole = mean[WHOLE_BREAK]
+    share = np.divide(mean[LATE_BREAK], whole, out=np.full_like(whole, np.nan), where=whole > 0.0)  # of no break: none
     values = (
         mean[0] / ARCMIN,
         mean[1] / INCH,
@@ -157,6 +158,7 @@ def _noise(ready: Readiness, seed: int, block: int, throws: int) -> Array:
 
 
 def _over_draws(contest: Contest, seed: int, measure: str | None) -> tuple[Array, Array]:
-    """Sums of the measures under every draw (13, v (draws + 1)), all flown side by side, and how many arrived."""
-    normals = Draws(seed, _THROWS_PER_DRAW * FEWEST_BLOCKS).normals(0)
+    """Sums of the measures under every draw (13, draws + 1), all flown side by side, and how many arrived."""
+    checkpoint()
+    normals = Draws(seed, THROWS_PER_DRAW * FEWEST_BLOCKS).normals(0)
     return _added(contest, normals, seed, 0, measure)

@@ -39,7 +39,7 @@ class Judged:
     @classmethod
     def of(cls, response: Response) -> Judged:
         """Judge the first version of a response."""
-        draws = response.samples[MEASURE].draws
+        draws = response.samples[MEASURE].centered()
         return cls(response.estimates(), None if draws is None else draws[0], response.usable[0])
 
 

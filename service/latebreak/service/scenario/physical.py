@@ -15,7 +15,7 @@ from latebreak.engine.registry import force_law
 from latebreak.engine.units import DEGREE, FOOT, INCH, MPH, OUNCE, RPM
 from latebreak.service.scenario.correlations import correlation_matrix
 from latebreak.service.scenario.model import Air, Scenario
-from latebreak.service.scenario.pitch_entry import SPREAD_KEYS, MeanError, PitchEntry, Spread
+from latebreak.service.scenario.pitch_entry import SPREAD_KEYS, PitchEntry, Spread, SpreadError
 from latebreak.service.scenario.section import Hand
 
 CELSIUS_ZERO = 273.15  # K, exact by definition of the Celsius scale
@@ -78,7 +78,7 @@ def signed_gyro(entry: PitchEntry, hand: Hand) -> float:
     return copysign(acos(entry.efficiency_percent / 100.0), sense)
 
 
-def in_lever_order(quantities: Spread | MeanError) -> NDArray[np.float64]:
+def in_lever_order(quantities: Spread | SpreadError) -> NDArray[np.float64]:
     """Return standard deviations or standard errors in SI units.
 
     Returns

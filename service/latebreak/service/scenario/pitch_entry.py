@@ -51,8 +51,8 @@ class Spread(Section):
 SPREAD_KEYS = tuple(Spread.model_fields)
 
 
-class MeanError(Section):
-    """Standard errors of the means; None = not measured."""
+class SpreadError(Section):
+    """Standard errors of the spread; None = taken as it is."""
 
     speed_mph: Annotated[float | None, SPEED_SD] = None
     spin_rpm: Annotated[float | None, SPIN_SD] = None
@@ -63,6 +63,11 @@ class MeanError(Section):
     extension_in: Annotated[float | None, RELEASE_SD] = None
     launch_elevation_deg: Annotated[float | None, LAUNCH_SD] = None
     launch_azimuth_deg: Annotated[float | None, LAUNCH_SD] = None
+
+
+class MeanError(SpreadError):
+    """Standard errors of the means; None = not measured."""
+
     drag_coefficient: Annotated[float | None, Quantity(NUMBER, possible=(0.0, 1.0), usual=(0.0, 0.1))] = None
     lift_scale: Annotated[float | None, Quantity(NUMBER, possible=(0.0, 3.0), usual=(0.0, 0.5))] = None
     seam_force: Annotated[float | None, Quantity(NUMBER, possible=(0.0, 0.5), usual=(0.0, 0.1))] = None
@@ -97,3 +102,4 @@ class PitchEntry(Section):
     spread: Spread
     correlation: dict[str, Annotated[float, Quantity(NUMBER, possible=(-1.0, 1.0))]] = Field(default_factory=dict)
     mean_error: MeanError = MeanError()
+    spread_error: SpreadError = SpreadError()

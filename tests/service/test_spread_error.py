@@ -1,0 +1,30 @@
+"""Standard errors of the spread: they widen what is claimed, and change no value."""
+
+import tomllib
+from typing import Any
+
+from latebreak.service.questions import compare
+from latebreak.service.scenario import from_mapping
+from latebreak.service.scenario.starter import starter_text
+
+
+def answer(error: dict[str, float]) -> Any:
+    mapping = tomllib.loads(starter_text("base"))
+    mapping["pitch"]["twin"] = mapping["pitch"]["curve"] | {"efficiency_percent": 74}
+    for name in ("curve", "twin"):
+        mapping["pitch"][name]["spread_error"] = error
+    return compare(from_mapping(mapping), throws=640).result
+
+
+def test_an_uncertain_spread_makes_a_lead_less_sure() -> None:
+    none, zero, wide = (answer(error) for error in ({}, {"gyro_deg": 0.0}, {"gyro_deg": 2.0}))
+    for name in ("curve", "twin"):
+        for key, estimate in none.pitches[name].items():
+            assert zero.pitches[name][key] == estimate
+            assert wide.pitches[name][key].value == estimate.value
+    widths = []
+    for one in (none, wide):
+        change = one.responses["twin"].beside(one.responses["curve"]).changes(0, since=1)["miss_chance_percent"]
+        widths.append(change.high - change.low)
+    assert widths[1] > 1.5 * widths[0]
+    assert abs(wide.better.chance_percent - 50.0) < abs(none.better.chance_percent - 50.0)
