@@ -2,6 +2,25 @@
 
 from latebreak.service.questions.answer import Answer, Estimate, OverThrows
 from latebreak.service.questions.compare import CompareResult, compare
+from latebreak.service.questions.fit import fit
+from latebreak.service.questions.fitting.result import FitResult, PitchFit
 from latebreak.service.questions.fly import FlyResult, fly
+from latebreak.service.questions.levers import LeversResult, levers
+from latebreak.service.questions.reach import ReachResult, reach
 
-__all__ = ["Answer", "CompareResult", "Estimate", "FlyResult", "OverThrows", "compare", "fly"]
+__all__ = [
+    "Answer",
+    "CompareResult",
+    "Estimate",
+    "FitResult",
+    "FlyResult",
+    "LeversResult",
+    "OverThrows",
+    "PitchFit",
+    "ReachResult",
+    "compare",
+    "fit",
+    "fly",
+    "levers",
+    "reach",
+]

@@ -1,0 +1,233 @@
+"""The question which scenario measured throws make, and what changed since the last time.
+
+Hand, level, field, air, ball and hitter come from a base scenario, the pitches from the throws.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+from threadpoolctl import threadpool_limits
+
+from latebreak.engine.errors import Fault, InputError
+from latebreak.engine.inverse import fit_pitch
+from latebreak.engine.observed import Observed
+from latebreak.service.questions.answer import Answer
+from latebreak.service.questions.fitting.aiming import aimed_together
+from latebreak.service.questions.fitting.base import Base, assume, read_base
+from latebreak.service.questions.fitting.changes import measured_changes, seen_changes
+from latebreak.service.questions.fitting.document import scenario_of
+from latebreak.service.questions.fitting.entry import entry_of
+from latebreak.service.questions.fitting.moved import moved
+from latebreak.service.questions.fitting.needs import missing
+from latebreak.service.questions.fitting.observed_of import observed_of
+from latebreak.service.questions.fitting.result import Change, FitResult, Flagged, PitchFit
+from latebreak.service.questions.fitting.roles import Roles, find_roles
+from latebreak.service.questions.fitting.scenario_text import scenario_text
+from latebreak.service.questions.fitting.sessions import Session, sessions_of
+from latebreak.service.questions.fitting.values import Known, known
+from latebreak.service.questions.fitting.words import learned
+from latebreak.service.questions.setting import Progress, Source
+from latebreak.service.scenario.cautions import cautions
+from latebreak.service.throws import Throws, flag_outliers, read_throws
+from latebreak.service.wording import shown
+
+#: A column map: its path, its ready name, or its tables.
+Columns = str | Path | Mapping[str, Any]
+
+
+def fit(
+    throws: str | Path | Throws,
+    *,
+    base: Source,
+    later: str | Path | Throws | None = None,
+    columns: Columns | None = None,
+    fastball: str | None = None,
+    seed: int | None = None,
+    throws_per_pitch: int | None = None,
+    progress: Progress = lambda share: None,
+) -> Answer[FitResult]:
+    """Fit a scenario to measured throws.
+
+    Parameters
+    ----------
+    throws : str, Path or Throws
+        A CSV file, the name of a ready one, or a table as read.
+    base : Scenario, Loaded, str or Path
+        Says hand, level, field, air, ball and hitter, and what the throws don't.
+    later : str, Path or Throws, optional
+        Throws of a later session; `throws` are then the earlier ones.
+    columns : str, Path or mapping, optional
+        Column map of the files: its path, its ready name, or its tables.
+    fastball : str, optional
+        Name of the pitch that the others are judged against; default: by name, by the base, or the fastest.
+    seed, throws_per_pitch : int, optional
+        Seed and simulated throws of the scenario, in place of the base's.
+    progress : callable, optional
+        Told the share of the work that is done.
+
+    Returns
+    -------
+    Answer of FitResult
+        With the scenario as TOML text; where there are several sessions, of the latest, and what changed.
+
+    Raises
+    ------
+    InputError
+        If throws, column map, base or a name are at fault.
+    ScenarioFileError, ThrowsFileError
+        If a file can't be read.
+    """
+    with threadpool_limits(1, "blas"):  # the matrices are many and small
+        found = read_base(base, seed, throws_per_pitch)
+        pitcher = found.scenario.pitcher
+        files = [
+            flag_outliers(
+                one if isinstance(one, Throws) else read_throws(one, columns, hand=pitcher.hand), level=pitcher.level
+            )
+            for one in (throws, later)
+            if one is not None
+        ]
+        return _fit(found, files, fastball, progress)
+
+
+def _fit(base: Base, files: list[Throws], fastball: str | None, progress: Progress) -> Answer[FitResult]:
+    source = " and ".join(throws.source for throws in files)
+    sessions, warnings = sessions_of(files)
+    if not sessions:
+        problem, remedy = "no throw can be used", "mend what the flags name: "
+        reasons = "; ".join(f"line {flag.line}: {flag.reason}" for flag in _flags(files)[:3])
+        raise InputError([Fault("", problem, "at least one throw", remedy + reasons if reasons else "")], source)
+    roles = find_roles(base, {name: _speed(of[-1]) for name, of in sessions.items()}, fastball, source)
+    ends = {name: _known(base, name, roles, of) for name, of in _measured(base, roles, sessions, source).items()}
+    latest = aimed_together({name: pair[-1] for name, pair in ends.items()})
+    mapping, more = scenario_of(base, latest, roles, source)
+    warnings = [
+        *base.setting.warnings,
+        *(warning for throws in files for warning in throws.warnings),
+        *warnings,
+        *roles.warnings,
+        *more,
+        *_not_in_latest(sessions),
+        *_deliveries(sessions),
+    ]
+    changes: dict[str, dict[str, Change]] = {}
+    sentences: dict[str, tuple[str, ...]] = {}
+    pairs = {name: pair for name, pair in ends.items() if len(pair) > 1}
+    for number, (name, (earlier, later)) in enumerate(pairs.items()):
+        seen, trouble = seen_changes(
+            mapping,
+            name,
+            entry_of(earlier, base, reference=False),
+            lambda share, before=number: progress((before + share) / len(pairs)),  # type: ignore[misc]
+        )
+        warnings += trouble
+        changes[name] = {**measured_changes(earlier, later), **seen}
+        sentences[name] = moved(changes[name], earlier, later, base.scenario.pitcher.hand)
+    pitches = {
+        name: _pitch_fit(name, files, sessions.get(name, []), latest.get(name))
+        for name in dict.fromkeys([*sessions, *(flag.pitch for flag in _flags(files) if flag.pitch)])
+    }
+    unused = [name for name, one in pitches.items() if not one.used]
+    warnings += [f"pitch.{name}: none of its {pitches[name].count} throws can be used" for name in unused]
+    result = FitResult(
+        pitches,
+        {
+            "read": sum(throws.rows for throws in files),
+            "used": sum(len(throws) for throws in files),
+            "left_out": sum(flag.left_out for flag in _flags(files)),
+        },
+        tuple(Flagged(throws.source, flag) for throws in files for flag in throws.flags if not flag.pitch),
+        scenario_text(mapping, latest, base.setting.source),
+        changes,
+        sentences,
+    )
+    scenario = base.scenario
+    return Answer(
+        "fit",
+        str(mapping["title"]),
+        scenario.seed,
+        scenario.throws,
+        tuple(dict.fromkeys(warnings)),
+        cautions(scenario.pitcher, proposes_more=False),
+        result,
+    )
+
+
+def _measured(
+    base: Base, roles: Roles, sessions: Mapping[str, list[Session]], source: str
+) -> dict[str, list[tuple[Session, Observed]]]:
+    """First and last session of every pitch, in SI units; refuse pitches that lack what nothing else can tell."""
+    rubber = base.setting.conditions.rubber_to_plate
+    measured, faults = {}, []
+    for name, of in sessions.items():
+        prior = assume(base, name, roles.of[name]).prior
+        ends = of if len(of) < 2 else [of[0], of[-1]]
+        measured[name] = [(one, observed_of(one.throws, one.rows, rubber, prior)) for one in ends]
+        faults += [fault for _, observed in measured[name] for fault in missing(name, observed, prior.levers)]
+    if faults:
+        raise InputError(dict.fromkeys(faults), source)
+    return measured
+
+
+def _known(base: Base, name: str, roles: Roles, measured: list[tuple[Session, Observed]]) -> list[Known]:
+    role = roles.of[name]
+    assumed = assume(base, name, role)
+    conditions = base.setting.conditions
+    return [
+        known(name, role, one.name, one.throws.source, fit_pitch(observed, conditions, assumed.prior), assumed)
+        for one, observed in measured
+    ]
+
+
+def _pitch_fit(name: str, files: list[Throws], sessions: list[Session], latest: Known | None) -> PitchFit:
+    used = {one.name: one.count for one in sessions}
+    left_out = sum(throws.left_out(name) for throws in files)
+    flagged = tuple(Flagged(throws.source, flag) for throws in files for flag in throws.flags if flag.pitch == name)
+    count = sum(used.values()) + left_out
+    if latest is None:
+        return PitchFit(None, count, 0, used, flagged, learned=("No throw of it can be used.",))
+    return PitchFit(
+        latest.role, count, latest.fitted.count, used, flagged, latest.values, latest.origin, learned(latest)
+    )
+
+
+def _flags(files: list[Throws]) -> list[Any]:
+    return [flag for throws in files for flag in throws.flags]
+
+
+def _speed(session: Session) -> float:
+    """Median speed in mph; NaN where it was not measured."""
+    throws = session.throws.values
+    if "speed_mph" in throws:
+        speeds = throws["speed_mph"]
+    elif "vy0_ft_s" in throws:  # near enough to tell a fastball
+        speeds = np.abs(throws["vy0_ft_s"]) * 3600.0 / 5280.0
+    else:
+        return float("nan")
+    known_speeds = speeds[session.rows]
+    return float(np.nanmedian(known_speeds)) if np.isfinite(known_speeds).any() else float("nan")
+
+
+def _not_in_latest(sessions: Mapping[str, list[Session]]) -> list[str]:
+    latest = next((of[-1].name for of in reversed(list(sessions.values())) if len(of) > 1), None)
+    return [
+        f"{shown(name)}: not thrown in {shown(latest)}; the scenario has it as in {shown(of[-1].name)}"
+        for name, of in sessions.items()
+        if latest is not None and of[-1].name != latest
+    ]
+
+
+def _deliveries(sessions: Mapping[str, list[Session]]) -> list[str]:
+    warnings = []
+    for name, of in sessions.items():
+        kinds = {one.throws.delivery[row] for one in of for row in np.flatnonzero(one.rows)} - {None}
+        if len(kinds) > 1:
+            warnings.append(
+                f"{shown(name)}: wind-up and stretch are taken together; a column map that names them as two pitches "
+                "would tell them apart"
+            )
+    return warnings
