@@ -93,7 +93,7 @@ def test_a_known_type_is_recognised_at_once() -> None:
 def slow(e: Encounter, throws: int, seed: int, spacing: float) -> tuple[list[float | None], list[float | None]]:
     """Throw by throw and cut-off by cut-off; None where it never happens."""
     normals = np.random.default_rng(1).standard_normal((9, throws))
-    noise = np.random.default_rng(seed).standard_normal((2, throws, e.variance.shape[1]))
+    noise = np.random.default_rng(seed).standard_normal((e.variance.shape[1], 2, throws)).transpose(1, 2, 0)
     first, last = float(e.traits.view_start[0]), float(e.arrival[0, 0] - e.traits.height_cutoff[0])
     count = int(np.ceil((last - first) / spacing))
     times = [min(first + spacing * i, last) for i in range(1, count + 1)]

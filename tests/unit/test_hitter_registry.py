@@ -11,10 +11,17 @@ import pytest
 from latebreak.engine.errors import InputError
 from latebreak.perception import registry
 from latebreak.perception.model import HitterModel, ideal_observer, observer
+from latebreak.perception.trial import trial
 
 ROOT = Path(__file__).parents[2]
 DECLARED = tomllib.loads((ROOT / "pyproject.toml").read_text())["project"]["entry-points"][registry.GROUP]
 PATIENT = "from latebreak.perception.model import HitterModel\n\npatient = HitterModel(weighted=True)\n"
+MODEL = """
+from numpy import nan, ones, zeros
+from latebreak.perception.model import HitterModel
+from latebreak.perception.recognition import recognise
+from latebreak.perception.swing import swing
+"""
 
 Install = Callable[..., None]
 
@@ -89,6 +96,26 @@ def test_model_of_another_package(install: Install) -> None:
         ("patient = 0.2", "is not a HitterModel"),
         ("def patient(): return None", "is not a HitterModel"),
         ("from latebreak.perception.model import HitterModel as patient", "is not a HitterModel"),  # the class itself
+        (MODEL + "patient = HitterModel(traits=lambda traits: None)", "its traits gave NoneType instead of Traits"),
+        (MODEL + "patient = HitterModel(traits=lambda traits: traits.with_(lapse=nan))", "lapse of its traits is not"),
+        (MODEL + "patient = HitterModel(imagine=lambda types, own: (types[:1], own))", "pitch number 1 of 1 types"),
+        (MODEL + "patient = HitterModel(imagine=lambda types, own: types)", "its imagine"),
+        (MODEL + "patient = HitterModel(meet=lambda *a: 1 / 0)", "its meet failed with ZeroDivisionError"),
+        (MODEL + "patient = HitterModel(recognise=lambda *a: None)", "its recognise gave NoneType"),
+        (
+            MODEL + "patient = HitterModel(recognise=lambda e, c: recognise(e, c[:2]))",
+            "mean of its recognise is float64",
+        ),
+        (MODEL + "patient = HitterModel(foresee=lambda e, t, h: e)", "its foresee gave Encounter instead of Forecast"),
+        (
+            MODEL + "patient = HitterModel(swing=lambda r, n, z: nan * swing(r, n, z))",
+            "array of its swing is not finite",
+        ),
+        (
+            MODEL + "patient = HitterModel(swing=lambda r, n, z: zeros(3))",
+            "shape (3,) instead of float64 of shape (7, 10)",
+        ),
+        (MODEL + "patient = HitterModel(swing=lambda r, n, z: ones((7, 10)) * 2)", "chances outside 0 to 1"),
     ],
 )
 def test_broken_model_is_one_message_and_spares_the_rest(install: Install, code: str, said: str) -> None:
@@ -106,6 +133,11 @@ def test_broken_model_is_one_message_and_spares_the_rest(install: Install, code:
     assert all(name in fault.allowed for name in DECLARED)
     assert registry.names() == tuple(sorted(DECLARED))
     assert registry.hitter_model("ideal_observer") is ideal_observer
+
+
+@pytest.mark.parametrize("name", list(DECLARED))
+def test_built_in_models_would_stand_the_trial_of_a_stranger(name: str) -> None:
+    trial(registry.hitter_model(name))
 
 
 def test_taken_name_stays_ours(install: Install) -> None:

@@ -8,6 +8,7 @@ from typing import Literal
 
 from latebreak.engine.errors import Fault
 from latebreak.service.questions.answer import Json
+from latebreak.service.scenario.quantities import is_finite_number
 from latebreak.service.wording import did_you_mean, shown
 
 _NUMBER = r"(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?"
@@ -52,7 +53,7 @@ def read_goal(written: object, others: list[str]) -> Goal | Fault:
     Goal or Fault
         The goal, or what is wrong with it.
     """
-    if isinstance(written, (int, float)) and not isinstance(written, bool) and abs(written) < float("inf"):
+    if is_finite_number(written):
         return Goal("value", float(written))
     text = written.strip() if isinstance(written, str) else ""
     if text.startswith("like:"):

@@ -1,7 +1,8 @@
 """Where the leak is: which lever of a pitch is short of a good one, and how much each costs in miss chance.
 
 Of every lever that is short, the move to the good value is tried alone. It is a leak if that gives a fifth or more of
-what all such moves give together, beyond sampling error.
+what all such moves give together, beyond sampling error. A move that would cost misses gives nothing, so it does not
+count against the others.
 """
 
 from __future__ import annotations
@@ -92,10 +93,10 @@ def short_levers(scenario: Scenario, name: str) -> dict[str, tuple[float, float]
 
 
 def leaks_among(short: dict[str, tuple[float, float]], gains: dict[str, Estimate]) -> dict[str, Leak]:
-    """Pick the leaks, the largest first, from what each move alone gives."""
-    together = sum(gain.value for gain in gains.values())
+    """Pick the leaks, the largest first, from what each move alone gives; one that costs gives nothing."""
+    together = sum(max(gain.value, 0.0) for gain in gains.values())
     found = {
-        key: Leak(CALLED[key], *short[key], gain, 100.0 * gain.value / together)
+        key: Leak(CALLED[key], *short[key], gain, 100.0 * (gain.value / together))
         for key, gain in gains.items()
         if together > 0.0 and gain.value >= _SHARE * together and gain.value > _CLEAR * gain.sampling_error
     }

@@ -74,7 +74,10 @@ class Lever:
         return float(getattr(entry, self.key))
 
     def moved(self, entry: PitchEntry, hand: Hand, value: float) -> PitchEntry:
-        """Return the pitch with the lever at a value; where an efficiency is set, the ball keeps its sense of gyro."""
+        """Return the pitch with the lever at a value; where an efficiency is set, the ball keeps its sense of gyro.
+
+        A gyro angle of 0 has no sense; it gets that of the hand.
+        """
         if self.key == SPREAD_SCALE:
             scaled = {key: value * getattr(entry.spread, key) for key in SPREAD_KEYS}
             return entry.model_copy(update={"spread": entry.spread.model_copy(update=scaled)})
@@ -82,9 +85,9 @@ class Lever:
             one = {self.key.removeprefix("spread."): value}
             return entry.model_copy(update={"spread": entry.spread.model_copy(update=one)})
         update: dict[str, object] = {self.key: value % 360.0 if self.is_clock else value}
-        if self.key == "efficiency_percent":
-            clockwise = signed_gyro(entry, hand) >= 0.0
-            update |= {"gyro_deg": None, "gyro_sense": None if clockwise == (hand == "right") else "reverse"}
+        if self.key == "efficiency_percent" and entry.gyro_deg is not None:
+            against = entry.gyro_deg < 0.0 if hand == "right" else entry.gyro_deg > 0.0
+            update |= {"gyro_deg": None, "gyro_sense": "reverse" if against else None}
         return entry.model_copy(update=update)
 
     def bounds(self, scenario: Scenario, fastball: str, name: str) -> tuple[float, float]:

@@ -10,9 +10,12 @@ from latebreak.service.questions.answer import Answer, Estimate, Json, dicts
 from latebreak.service.questions.leaks import MEASURE, Leak, leaks_among, short_levers
 from latebreak.service.questions.lever import BY_KEY, Lever, cut_step, levers_of
 from latebreak.service.questions.lineup import Lineup, line_up_for
+from latebreak.service.questions.response import respond
 from latebreak.service.questions.setting import Progress, Setting, Source, settle
+from latebreak.service.questions.spoken import say_setting
 from latebreak.service.questions.versions import respond_to
 from latebreak.service.scenario.cautions import cautions
+from latebreak.service.scenario.section import Hand
 
 #: Share of the work of the steps; the rest are the moves behind the leaks.
 _STEPS = 0.8
@@ -134,7 +137,7 @@ def _levers(setting: Setting, lineup: Lineup, name: str, progress: Progress) -> 
         lever.key: Move(
             step,
             response.changes(number, since=0) if reached[number] else {},
-            _note(lever, stands[lever], step, bool(reached[number])),
+            _note(lever, stands[lever], step, bool(reached[number]), hand),
         )
         for number, (lever, step) in enumerate(steps.items(), 1)
     }
@@ -150,7 +153,7 @@ def _levers(setting: Setting, lineup: Lineup, name: str, progress: Progress) -> 
         LeversResult(
             name,
             lineup.matchup.fastball,
-            response.estimates(0),
+            respond(lineup.matchup.contests(name), setting.draws).estimates(),
             moves,
             found,
             _why(found, name, scenario.pitcher.level.replace("_", " ")),
@@ -174,15 +177,15 @@ def _leaks(setting: Setting, lineup: Lineup, name: str, progress: Progress) -> d
     return leaks_among(short, gains)
 
 
-def _note(lever: Lever, now: float, step: float, reached: bool) -> str:
-    symbol = lever.unit.symbol
+def _note(lever: Lever, now: float, step: float, reached: bool, hand: Hand) -> str:
     if not reached:
         return "with this step the pitch can't reach its target"
     if step == lever.step:
         return ""
-    low, high = lever.quantity.possible
-    limit = f"{high if lever.step > 0 else low:g} {symbol}".rstrip()
-    return f"the step of {lever.step:+g} {symbol} from {now:.4g} {symbol} is cut to {step:+.4g} at the limit of {limit}"
+    limit = lever.quantity.possible[lever.step > 0]
+    whole, cut = (f"{abs(size):.4g} {lever.unit.symbol}".rstrip() for size in (lever.step, step))
+    start, end = (say_setting(lever, value, hand) for value in (now, limit))
+    return f"the step of {whole} from {start} is cut to {cut} at the limit of {end}"
 
 
 def _why(leaks: dict[str, Leak], name: str, level: str) -> tuple[str, ...]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from math import isfinite
 
 from threadpoolctl import threadpool_limits
 
@@ -132,6 +133,9 @@ def _reach(
     lineup = line_up_for(setting, "reach", pitch, intervals)
     facing = lineup.matchup
     search = Search(facing, pitch, measure, goal, progress)
+    if not isfinite(search.goal_value):
+        problem = f"{goal.pitch or pitch} has no {measure} as it is, from which a goal could be told"
+        raise InputError([Fault("goal", problem, "a value, such as 14.5")], setting.source)
     roads = search.roads(levers)
     return Answer(
         "reach",

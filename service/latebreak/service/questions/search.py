@@ -18,11 +18,12 @@ from latebreak.service.questions.chance import estimate
 from latebreak.service.questions.contest import Matchup
 from latebreak.service.questions.goal import Goal
 from latebreak.service.questions.lever import BY_KEY, Lever
-from latebreak.service.questions.response import respond, unit_of
+from latebreak.service.questions.response import respond
 from latebreak.service.questions.road import Frontier, Road
 from latebreak.service.questions.root import Bracket, bracket, root_under_draws, sharpened
 from latebreak.service.questions.samples import Response, Sample
 from latebreak.service.questions.setting import Progress
+from latebreak.service.questions.spoken import say_measure, say_setting, say_settings
 from latebreak.service.questions.versions import respond_to
 from latebreak.service.scenario.pitch_entry import PitchEntry
 
@@ -34,22 +35,36 @@ _PLACES, _FEW = 13, 512
 _ROUNDS, _NEAR = 6, 0.25
 _STILL = 1e-6  # of the range: a smaller step is none
 _EXACT = 1e-6  # for a measure without sampling error, as a share of its size
+#: Share of the range from a root to the places that tell what a draw does to it, at least (chosen).
+_ASIDE = 0.05
 #: Speeds of the frontier, spin rates tried for each, and throws (chosen).
 _SPEEDS, _RATES, _FRONTIER_THROWS = 7, 7, 2048
 
 
 @dataclass(eq=False)
 class _Walk:
-    """The search along one lever."""
+    """The search along one lever: its places, the measure there and its error (with few throws where no root is)."""
 
     lever: Lever
     low: float
     high: float
     found: Bracket
+    goal: float
     at: list[float]
-    miss: list[float]
-    error: float = 0.0
-    measure: float = float("nan")
+    measured: list[float]
+    errors: list[float]
+
+    @property
+    def miss(self) -> Array:
+        """How far each place misses the goal."""
+        return np.array(self.measured) - self.goal
+
+    def keep_the_best(self) -> None:
+        """Put the place that comes nearest to the goal last."""
+        if np.isfinite(self.miss).any():
+            best = int(np.nanargmin(np.abs(self.miss)))
+            for each in (self.at, self.measured, self.errors):
+                each.append(each.pop(best))
 
 
 class Search:
@@ -86,6 +101,7 @@ class Search:
             "change": float(values[0]) + goal.number,
             "like": float(values[-1]),
         }[goal.kind]
+        self._exact = _EXACT * max(abs(self.goal_value), 1.0)
         self.now = self._now()
 
     # --- the measure and how far it misses the goal -----------------------------------------------------------------
@@ -98,10 +114,9 @@ class Search:
         """What the measure is, as `compare` says it."""
         if self._facing.unknowns is None:
             return self._base.estimates()[self._measure]
-        self._under_draws = self._judge(self._facing, self._name, self._few)
-        own, sample = self._base.samples[self._measure], self._under_draws.samples[self._measure]
-        joined = replace(own.versions(np.zeros(1, np.int64)), draws=sample.draws)
-        return joined.estimate(self._under_draws.usable)
+        drawn, own = self._judge(self._facing, self._name, self._few), self._base.samples[self._measure]
+        joined = replace(own.versions(np.zeros(1, np.int64)), draws=drawn.samples[self._measure].draws)
+        return joined.estimate(drawn.usable)
 
     def _ask(self, entries: Sequence[PitchEntry], draws: Draws) -> Sample:
         """Measure versions; NaN where one can't be thrown."""
@@ -125,6 +140,8 @@ class Search:
             for walk in going:
                 walk.at.append(self._next(walk))
             self._walk(going)
+        for walk in walks:
+            walk.keep_the_best()
         intervals = self._under(walks)
         return {walk.lever.key: self._road(walk, intervals.get(walk.lever.key)) for walk in walks}
 
@@ -139,35 +156,42 @@ class Search:
             entries += [lever.moved(self._entry, self._hand, value) for value in grid]
         sample = self._ask(entries, self._few)
         # what all the throws say of the pitch as it is mends the level of the few
-        miss = sample.value - sample.value[0] + self._base.samples[self._measure].value[0] - self.goal_value
-        noise = np.nan_to_num([sample.error_of_change(version) for version in range(len(entries))])
+        measured = self._as_changes(sample)
+        miss = measured - self.goal_value
+        miss = np.where(np.abs(miss) <= self._exact, 0.0, miss)
+        noise = np.nan_to_num([sample.error_of_change(version) for version in range(len(entries))]).clip(self._exact)
         walks, first = [], 1
         for lever, low, high, now, grid in grids:
             here = slice(first, first + grid.size)
             first += grid.size
             found = bracket(grid, miss[here], noise[here], now)
+            walk = _Walk(lever, low, high, found, self.goal_value, [], [], [])
             if found.root is None:
-                near = np.nanargmin(np.abs(miss[here])) if np.isfinite(miss[here]).any() else 0
-                walks.append(_Walk(lever, low, high, found, [found.closest], [], measure=miss[here][near]))
-            else:
-                walks.append(_Walk(lever, low, high, found, [], []))
-        for walk in walks:
-            walk.measure = float(walk.measure) + self.goal_value
+                walk.at.append(found.closest)
+                walk.measured.append(float(measured[here][grid == found.closest][0]))
+                walk.errors.append(float("nan"))
+            walks.append(walk)
         return walks
 
+    def _as_changes(self, sample: Sample) -> Array:
+        """Measures of versions as changes from the first of them, the pitch as it is; what their laws share cancels."""
+        now = self._base.samples[self._measure].value[0]
+        changes: Array = sample.value + (now - sample.value[0] if np.isfinite(now - sample.value[0]) else 0.0)
+        return changes
+
     def _next(self, walk: _Walk) -> float:
-        if not walk.miss:
+        if not walk.at:
             return float(np.clip(walk.found.root or 0.0, walk.low, walk.high))
-        return sharpened(np.array(walk.at), np.array(walk.miss), walk.found.slope, walk.low, walk.high)
+        return sharpened(np.array(walk.at), walk.miss, walk.found.slope, walk.low, walk.high)
 
     def _walk(self, going: Sequence[_Walk]) -> None:
         """Measure where the walks stand now, with all the throws."""
         entries = [walk.lever.moved(self._entry, self._hand, walk.at[-1]) for walk in going]
         sample = self._ask([self._entry, *entries], self._all)
+        measured = self._as_changes(sample)
         for number, walk in enumerate(going, 1):
-            walk.measure = float(sample.value[number])
-            walk.miss.append(walk.measure - self.goal_value)
-            walk.error = self._error(sample, number)
+            walk.measured.append(float(measured[number]))
+            walk.errors.append(self._error(sample, number))
 
     def _error(self, sample: Sample, version: int) -> float:
         """Standard error of how far a version misses the goal: of its own value, or of a difference."""
@@ -178,30 +202,28 @@ class Search:
             error = both.error_of_change(version, since=both.value.size - 1)
         else:
             error = sample.estimate(np.ones((sample.value.size, 1), dtype=bool), version).sampling_error
-        return float(np.nan_to_num(error))
+        return float(error)
 
     def _settled(self, walk: _Walk) -> bool:
         """Whether a walk is near enough to the goal, can't be thrown, or would stand still."""
-        if not walk.miss:
+        if not walk.at:
             return False
-        enough = max(_NEAR * walk.error, _EXACT * max(abs(self.goal_value), 1.0))
+        enough = max(_NEAR * float(np.nan_to_num(walk.errors[-1])), self._exact)
         stays = abs(self._next(walk) - walk.at[-1]) < _STILL * (walk.high - walk.low)
-        return abs(walk.miss[-1]) <= enough or not np.isfinite(walk.miss[-1]) or stays
+        return bool(abs(walk.miss[-1]) <= enough or not np.isfinite(walk.miss[-1]) or stays)
 
     # --- what is not known ------------------------------------------------------------------------------------------
     def _under(self, walks: Sequence[_Walk]) -> dict[str, tuple[Array, NDArray[np.bool_]]]:
         """Roots under the draws of what is not known, by lever: (draws + 1,) and which of them count."""
         if self._facing.unknowns is None:
             return {}
-        open_ = [walk for walk in walks if walk.found.root is not None and np.isfinite(walk.measure)]
+        open_ = [walk for walk in walks if walk.found.root is not None and np.isfinite(walk.miss[-1])]
         entries, places = [self._entry], []
         for walk in open_:
-            now, root = walk.lever.stands_at(self._entry, self._hand), walk.at[-1]
-            beyond = float(np.clip(2.0 * root - now, walk.low, walk.high))
-            places.append(np.array([now, root, beyond]))
-            entries += [walk.lever.moved(self._entry, self._hand, value) for value in (root, beyond)]
+            places.append(self._about(walk))
+            entries += [walk.lever.moved(self._entry, self._hand, value) for value in places[-1]]
         response, _ = respond_to(self._facing, self._name, entries, self._few, self._measure)
-        drawn = response.samples[self._measure].draws
+        drawn, value = response.samples[self._measure].draws, response.samples[self._measure].value
         assert drawn is not None  # the draws were asked for
         wanted, usable = np.zeros(drawn.shape[1]), response.usable
         if self._goal.kind == "change":
@@ -214,51 +236,57 @@ class Search:
         base = self._base.samples[self._measure].value[0] - self.goal_value
         result = {}
         for number, (walk, x) in enumerate(zip(open_, places, strict=True)):
-            rows = [0, 2 * number + 1, 2 * number + 2]
-            level = np.array([base, walk.miss[-1], base + response.samples[self._measure].value[rows[2]]])
-            level[2] -= response.samples[self._measure].value[0]
+            rows = np.arange(3 * number + 1, 3 * number + 4)
+            level = base + value[rows] - value[0]
+            level[1] = walk.miss[-1]  # all the throws know it
             miss = level[:, None] + drawn[rows] - drawn[rows][:, :1] - wanted
             counts: NDArray[np.bool_] = np.all(usable[rows] & np.isfinite(miss), axis=0)
-            roots = root_under_draws(x, np.nan_to_num(miss), walk.low, walk.high) - x[0]
-            result[walk.lever.key] = (roots, counts)
+            roots = root_under_draws(x, np.nan_to_num(miss), walk.low, walk.high)
+            result[walk.lever.key] = (roots - walk.lever.stands_at(self._entry, self._hand), counts)
         return result
+
+    def _about(self, walk: _Walk) -> Array:
+        """Places before the root, at it and beyond it; before it is now, unless that is too near to tell a slope."""
+        now, root = walk.lever.stands_at(self._entry, self._hand), walk.at[-1]
+        way = np.sign(root - now) or (1.0 if walk.high - root > root - walk.low else -1.0)
+        aside = way * max(abs(root - now), _ASIDE * (walk.high - walk.low))
+        return np.clip([root - aside, root, root + aside], walk.low, walk.high)
 
     # --- what is said -----------------------------------------------------------------------------------------------
     def _road(self, walk: _Walk, under: tuple[Array, NDArray[np.bool_]] | None) -> Road:
         lever, value = walk.lever, walk.at[-1]
-        now = lever.stands_at(self._entry, self._hand)
-        if walk.found.root is None:
-            return Road(Estimate(value - now, float("nan")), value, False, self._why_not(walk), walk.measure)
-        error = walk.error / abs(self._slope(walk)) if walk.error else 0.0
-        if abs(walk.miss[-1]) > max(2.0 * walk.error, 1e-3 * max(abs(self.goal_value), 1.0)):
-            jump = f"the measure jumps past the goal at {value:.4g} {lever.unit.symbol}".rstrip()
-            at_bound = min(value - walk.low, walk.high - value) < 0.01 * (walk.high - walk.low)
-            reason = self._why_not(walk) if at_bound else jump
-            return Road(Estimate(value - now, float("nan")), value, False, reason, walk.measure)
-        change = Estimate(value - now, error)
+        change = value - lever.stands_at(self._entry, self._hand)
+        new_value = value % 360.0 if lever.is_clock else value
+        error, measure = walk.errors[-1], walk.measured[-1]
+        near = max(2.0 * float(np.nan_to_num(error)), 1e-3 * max(abs(self.goal_value), 1.0))
+        if walk.found.root is None or not abs(walk.miss[-1]) <= near:
+            return Road(Estimate(change, float("nan")), new_value, False, self._why_not(walk), measure)
+        slope = abs(self._slope(walk))
+        error = error / slope if error and slope else 0.0
+        found = Estimate(change, error)
         if under is not None:
-            roots, usable = under
-            change = estimate(value - now, error, roots, usable, least=walk.low - now, most=walk.high - now)
-        return Road(change, value % 360.0 if lever.is_clock else value, True, self._mind(walk, under), walk.measure)
+            now = value - change
+            found = estimate(change, error, *under, least=walk.low - now, most=walk.high - now)
+        return Road(found, new_value, True, self._mind(walk, under), measure)
 
     def _slope(self, walk: _Walk) -> float:
         if len(walk.at) > 1 and walk.at[-1] != walk.at[-2] and walk.miss[-1] != walk.miss[-2]:
-            return (walk.miss[-1] - walk.miss[-2]) / (walk.at[-1] - walk.at[-2])
+            return float((walk.miss[-1] - walk.miss[-2]) / (walk.at[-1] - walk.at[-2]))
         return walk.found.slope
 
     def _why_not(self, walk: _Walk) -> str:
-        lever, symbol = walk.lever, walk.lever.unit.symbol
-        between = f"between {walk.low:.4g} and {walk.high:.4g} {symbol}".rstrip()
-        if not np.isfinite(walk.measure):
-            return f"the pitch can't be thrown {between}"
+        lever, value, hand = walk.lever, walk.at[-1], self._hand
+        between, there = f"between {say_settings(lever, walk.low, walk.high, hand)}", say_setting(lever, value, hand)
+        if not np.isfinite(walk.miss[-1]):
+            return f"the pitch can't be thrown, or has no such measure, {between}"
+        at_bound = min(value - walk.low, walk.high - value) < 0.01 * (walk.high - walk.low)
+        if walk.found.root is not None and not at_bound:
+            return f"the measure jumps past the goal at {there}"
         limit = ""
         if lever.key == "speed_mph" and walk.high == self._scenario.pitch[self._facing.fastball].speed_mph:
             limit = " (the speed of the fastball)"
-        unit, there = unit_of(self._measure), f"{walk.at[-1]:.4g} {symbol}".rstrip()
-        return (
-            f"{between}{limit} it comes nearest at {there}, with {walk.measure:.4g} {unit}; the goal is "
-            f"{self.goal_value:.4g} {unit}"
-        )
+        nearest, goal = (say_measure(self._measure, one, hand) for one in (walk.measured[-1], walk.goal))
+        return f"{between}{limit} it comes nearest at {there}, with {nearest}; the goal is {goal}"
 
     def _mind(self, walk: _Walk, under: tuple[Array, NDArray[np.bool_]] | None) -> str:
         said = []
@@ -285,8 +313,7 @@ class Search:
         few = Draws(self._all.seed, min(self._all.throws, _FEW))
         pairs = [(v, w) for v in speeds for w in rates]
         sample = self._ask([self._entry, *(self._pair(*pair) for pair in pairs)], few)
-        level = self._base.samples[self._measure].value[0] - self.goal_value
-        miss = (sample.value[1:] - sample.value[0] + level).reshape(speeds.size, rates.size)
+        miss = (self._as_changes(sample)[1:] - self.goal_value).reshape(speeds.size, rates.size)
         found = [bracket(rates, row, np.zeros(rates.size), self._entry.spin_rpm) for row in miss]
         kept = [(v, b) for v, b in zip(speeds, found, strict=True) if b.root is not None]
         if not kept:
@@ -294,7 +321,7 @@ class Search:
         more = Draws(self._all.seed, min(self._all.throws, _FRONTIER_THROWS))
         guess = [float(b.root or 0.0) for _, b in kept]
         sample = self._ask([self._entry, *(self._pair(v, w) for (v, _), w in zip(kept, guess, strict=True))], more)
-        off = sample.value[1:] - sample.value[0] + level
+        off = self._as_changes(sample)[1:] - self.goal_value
         result = []
         for (v, b), w, miss_there in zip(kept, guess, off, strict=True):
             better = sharpened(np.array([w]), np.array([miss_there]), b.slope, *bounds[1])

@@ -41,7 +41,14 @@ def say_move(key: str, change: float, hand: Hand) -> str:
     """Say a change of a lever, given in the unit of its key: "4.2 mph faster"."""
     phrase, factor, words = _MOVES[key]
     said = phrase.say(change * factor, hand)
-    return f"{said} {words[change < 0.0]}".rstrip()
+    none = round(abs(change * factor), phrase.digits) == 0.0  # what rounds to nothing goes nowhere
+    return said if none else f"{said} {words[change < 0.0]}".rstrip()
+
+
+def say_error(key: str, error: float) -> str:
+    """Say the standard error of a change, in the unit that the change is said in."""
+    phrase, factor, _ = _MOVES[key]
+    return f"{error * factor:.2g} {phrase.unit}"
 
 
 def say_moves(key: str, low: float, high: float, hand: Hand) -> str:

@@ -1,0 +1,291 @@
+"""`levers` and `reach` on the command line: answers on stdout, trouble on stderr, and tables that people can read.
+
+A few cases run the installed command, the others the same function in this process.
+"""
+
+import json
+import re
+import subprocess
+import sys
+import tomllib
+from collections.abc import Callable
+from functools import partial
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from latebreak.service.questions import levers, reach
+from latebreak.service.questions.response import MEASURES
+from latebreak.service.scenario import load, ready_names, reference_fastball
+from latebreak.service.scenario.pitch_entry import SPREAD_KEYS
+from latebreak.service.scenario.starter import starter_text
+from latebreak.service.tables.levers import show as table_of_levers
+from latebreak.service.tables.reach import show as table_of_reach
+
+COMMAND = Path(sys.executable).with_name("latebreak")
+#: A run of some hundred throws takes a second, most of it the start; this is for a machine that is busy.
+PATIENCE = 120
+
+Run = Callable[..., tuple[int, str, str]]
+
+LEVERS = ["levers", "two-grips", "--pitch", "curve_spike"]
+REACH = ["reach", "two-grips", "--pitch", "curve_spike", "--measure", "late_break_in", "--goal", "+0.2"]
+FEW = ["--throws", "160"]
+FAST = [*FEW, "--no-interval"]
+#: A sign before a number; "+-" before a standard error and ranges such as "31-45" are none.
+BARE_SIGN = re.compile(r"(?<![\w+])[-+\u2212](?=\.?\d)")
+
+
+def installed(*words: str) -> tuple[int, str, str]:
+    """Run the installed command: exit status, stdout, stderr."""
+    done = subprocess.run(
+        [COMMAND, *words], capture_output=True, text=True, timeout=PATIENCE, check=False, encoding="utf-8"
+    )
+    return done.returncode, done.stdout, done.stderr
+
+
+def assert_clean(text: str) -> None:
+    """A message: no trace of the inside, and nothing that steers a terminal."""
+    assert "Traceback" not in text
+    assert 'File "' not in text
+    assert all(line.isprintable() for line in text.split("\n"))
+
+
+def read_json(out: str) -> dict[str, Any]:
+    answer: dict[str, Any] = json.loads(out, parse_constant=lambda word: pytest.fail(f"{word} is no JSON"))
+    return answer
+
+
+def toml(mapping: dict[str, Any], *path: str) -> str:
+    """Write nested tables of plain values as TOML."""
+    plain = [f"{key} = {json.dumps(value)}" for key, value in mapping.items() if not isinstance(value, dict)]
+    inner = [toml(value, *path, key) for key, value in mapping.items() if isinstance(value, dict)]
+    return "\n".join([*([f"[{'.'.join(path)}]"] if path else []), *plain, *inner])
+
+
+def left_hander() -> str:
+    """The starter in the mirror: sides of both signs, a clock before 12:00."""
+    mapping = tomllib.loads(starter_text("base"))
+    mapping["pitcher"]["hand"] = "left"
+    for entry, clock in zip(mapping["pitch"].values(), ("11:10", "5:00"), strict=True):
+        entry["break_clock"] = clock
+        entry["release_side_ft"] *= -1.0
+        entry["target_side_ft"] *= -1.0
+    return toml(mapping)
+
+
+# --- the installed command ------------------------------------------------------------------------------------------
+def test_levers_installed() -> None:
+    code, out, err = installed(*LEVERS, *FEW)
+    assert (code, err) == (0, "")
+    assert "A step on one lever alone changes" in out
+    assert "speed 1.0 mph" in out
+    assert "points more" in out
+    assert "Caution: Build up gradually" in out
+    assert "\x1b" not in out  # no colours where nobody looks
+
+
+def test_reach_installed_as_json() -> None:
+    code, out, err = installed(*REACH, *FAST, "--json", "--seed", "11", "--by", "spin_rpm, speed_mph")
+    assert (code, err) == (0, "")
+    answer = read_json(out)
+    assert (answer["command"], answer["seed"], answer["throws"]) == ("reach", 11, 160)
+    assert list(answer["result"]["levers"]) == ["spin_rpm", "speed_mph"]
+    assert out.isascii()  # for every terminal and pipe
+
+
+def test_bad_words_of_the_installed_command() -> None:
+    code, out, err = installed(
+        "reach", "two-grips", "--pitch", "curv", "--measure", "miss", "--goal", "two", "--by", "x"
+    )
+    assert (code, out) == (2, "")
+    assert err.count("\n") == 4  # all faults at once
+    assert_clean(err)
+
+
+def test_a_file_that_is_not_there() -> None:
+    code, out, err = installed("levers", "no-such-scenario", "--pitch", "curve")
+    assert (code, out) == (3, "")
+    assert "no-such-scenario" in err
+    assert_clean(err)
+
+
+def test_the_young_are_cautioned(run: Run) -> None:
+    """The ready scenario of that age has a changeup, no breaking ball; it is cautioned all the same."""
+    name = next(one for one in load("youth-46ft").scenario.pitch if one != "fastball")
+    for words in (["levers"], ["reach", "--measure", "late_break_in", "--goal", "+0.1"]):
+        code, out, _ = run(words[0], "youth-46ft", "--pitch", name, *words[1:], *FAST)
+        assert code == 0
+        assert "advises against breaking balls" in " ".join(out.split())
+        assert "Build up gradually" in " ".join(out.split())
+
+
+# --- every ready scenario -------------------------------------------------------------------------------------------
+@pytest.mark.parametrize("name", ready_names())
+def test_every_ready_scenario_answers(run: Run, name: str) -> None:
+    """Both commands, table and JSON; nothing on stderr, not even a warning of the arithmetic."""
+    scenario = load(name).scenario
+    pitch = next(one for one in scenario.pitch if one != reference_fastball(scenario))
+    for words in (["levers"], ["reach", "--measure", "miss_chance_percent", "--goal", "+1"]):
+        asked = [words[0], name, "--pitch", pitch, *words[1:], *FAST]
+        code, out, err = run(*asked)
+        assert (code, err) == (0, "")
+        assert "seed" in out
+        assert not BARE_SIGN.search(out), BARE_SIGN.search(out)
+        code, out, err = run(*asked, "--json")
+        assert (code, err) == (0, "")
+        assert read_json(out)["command"] == words[0]
+
+
+def test_the_seed_decides(run: Run) -> None:
+    for words in (LEVERS, [*REACH, "--by", "spin_rpm"]):
+        one, again, other = (run(*words, *FAST, "--json", "--seed", seed)[1] for seed in ("5", "5", "6"))
+        assert one == again
+        assert json.loads(one)["result"] != json.loads(other)["result"]
+
+
+def test_no_interval_leaves_out_the_interval(run: Run) -> None:
+    reached = [*REACH, "--by", "spin_rpm"]
+    assert '"low"' in run(*reached, *FEW, "--json")[1]
+    assert "90 % interval" in run(*reached, *FEW)[1]
+    for words in (LEVERS, reached):
+        assert '"low"' not in run(*words, *FAST, "--json")[1]
+        assert "Monte Carlo standard error" in run(*words, *FAST)[1]
+
+
+# --- what people read -----------------------------------------------------------------------------------------------
+#: What is asked of `reach`; nothing for `levers`.
+TABLES: dict[str, dict[str, Any]] = {
+    "levers": {},
+    "reach a change": {"measure": "miss_chance_percent", "goal": "+1.5"},
+    "reach a side": {
+        "measure": "arrival_surprise_side_in",
+        "goal": "=-2",
+        "by": ["speed_mph", "break_clock_deg", "release_side_ft", "target_side_ft", "spread_scale"],
+    },
+    "reach a height": {"measure": "arrival_surprise_vertical_in", "goal": "=-9"},
+}
+
+
+@pytest.mark.parametrize("hand", ["right", "left"])
+@pytest.mark.parametrize("words", TABLES.values(), ids=list(TABLES))
+def test_tables(
+    file: Callable[[str], str],
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
+    words: dict[str, Any],
+    hand: str,
+) -> None:
+    """At every width: no bare sign, no line wider than the page, no word broken, the same words in all."""
+    scenario = load(file(starter_text("base") if hand == "right" else left_hander())).scenario
+    said = {}
+    show: Callable[[], None]
+    if words:
+        show = partial(table_of_reach, reach(scenario, pitch="curve", throws=160, **words), scenario)
+    else:
+        show = partial(table_of_levers, levers(scenario, pitch="curve", throws=160), scenario)
+    for width in (80, 100, 300):
+        monkeypatch.setenv("COLUMNS", str(width))
+        show()
+        out, err = capsys.readouterr()
+        assert err == ""
+        assert not BARE_SIGN.search(out), BARE_SIGN.search(out)
+        assert max(map(len, out.splitlines())) <= width
+        assert "nan" not in out
+        assert "inf" not in out.split()
+        said[width] = sorted(re.findall(r"[^\s\u2500-\u257f]+", out))
+    assert said[80] == said[100] == said[300]
+
+
+@pytest.mark.parametrize(("hand", "side"), [("right", "glove side"), ("left", "arm side")])
+def test_the_catchers_right_is_named_for_the_hand(
+    run: Run, file: Callable[[str], str], monkeypatch: pytest.MonkeyPatch, hand: str, side: str
+) -> None:
+    """A step toward the catcher's right: a right-hander's glove side, a left-hander's arm side."""
+    path = file(starter_text("base") if hand == "right" else left_hander())
+    monkeypatch.setenv("COLUMNS", "300")
+    out = run("levers", path, "--pitch", "curve", *FAST)[1]
+    assert f"release 3.0 in {side}" in out
+    assert f"target 3.0 in {side}" in out
+
+
+@pytest.mark.parametrize("measure", MEASURES[::4])
+def test_measures_are_said_with_its_unit(run: Run, measure: str) -> None:
+    out = run("reach", "two-grips", "--pitch", "curve_spike", "--measure", measure, "--goal", "+0", "--by", "spin_rpm",
+              "--throws", "80", "--no-interval")[1]  # fmt: skip
+    words = " ".join(out.split())
+    unit = {"percent": "%"}.get(measure.rsplit("_", 1)[1], measure.rsplit("_", 1)[1])
+    assert re.search(rf"[\d.]+ {unit}\b[\w ]* now, wanted [\d.]+ {unit}|[\d.]+ % now, wanted [\d.]+ %", words), words
+
+
+def test_a_clock_is_said_as_a_clock(run: Run) -> None:
+    out = run("reach", "two-grips", "--pitch", "curve_spike", "--measure", "arrival_surprise_side_in", "--goal", "+0.2",
+              "--by", "break_clock_deg", *FAST)[1]  # fmt: skip
+    assert re.search(r"break clock\s.*\d+ min (counter-)?clockwise", out)
+    assert re.search(r"\d:\d\d", out)
+
+
+def test_a_like_goal_names_the_other(run: Run) -> None:
+    out = run("reach", "two-grips", "--pitch", "curve_standard", "--measure", "miss_chance_percent", "--goal",
+              "like:curve_spike", *FAST)[1]  # fmt: skip
+    assert "as curve_spike has it" in " ".join(out.split())
+
+
+def test_a_pitch_without_a_measure_is_said_so(run: Run, file: Callable[[str], str]) -> None:
+    """No spin and no scatter: no break, so no share of it; neither a crash nor a warning on stderr."""
+    still = "".join(f"{key} = 0\n" for key in SPREAD_KEYS)
+    path = file(starter_text("base").replace("spin_rpm = 2320", "spin_rpm = 0") + "[pitch.curve.spread]\n" + still)
+    share = ["reach", path, "--pitch", "curve", "--measure", "late_break_share_percent"]
+    code, out, err = run(*share, "--goal", "=1", "--by", "spin_rpm", *FAST)
+    assert (code, err) == (0, "")
+    assert "none now" in out
+    code, out, err = run(*share, "--goal", "+1", *FAST)
+    assert (code, out) == (2, "")
+    assert "curve has no late_break_share_percent" in err
+    code, out, err = run("levers", path, "--pitch", "curve", *FEW)
+    assert (code, err) == (0, "")
+
+
+# --- bad words ------------------------------------------------------------------------------------------------------
+BAD_WORDS = [
+    (["levers"], ["SCENARIO"]),
+    (["levers", "two-grips"], ["--pitch"]),
+    (["levers", "two-grips", "--pitch"], ["--pitch"]),
+    (["levers", "two-grips", "--pitch", "slider"], ["'slider'", "curve_spike, curve_standard"]),
+    (["levers", "two-grips", "--pitch", "fastball"], ["'fastball'", "judged behind"]),
+    (["levers", "two-grips", "--pitch", "\x1b[2J"], ["\\x1b"]),
+    (["levers", "two-grips", "--pitch", ""], ["there is no pitch"]),
+    ([*LEVERS, "--throws", "0"], ["throws", "1 to 100,000,000"]),
+    ([*LEVERS, "--seed", "-1"], ["seed"]),
+    ([*LEVERS, "--measure", "late_break_in"], ["--measure"]),
+    (["reach", "two-grips", "--pitch", "curve_spike"], ["--measure"]),
+    (["reach", "two-grips", "--pitch", "curve_spike", "--measure", "late_break_in"], ["--goal"]),
+    ([*REACH[:-1], "two"], ["goal", "'two'", "14.5"]),
+    ([*REACH[:-1], ""], ["goal", "14.5"]),
+    ([*REACH[:-1], "like:curve_spke"], ["'curve_spke'", "curve_standard"]),
+    ([*REACH[:-1], "like:fastball"], ["there is no other pitch", "curve_standard"]),
+    ([*REACH[:-1], "1e999"], ["goal"]),
+    ([*REACH[:-1], "\x1b[2J"], ["\\x1b"]),
+    ([*REACH, "--by", "speed"], ["by", "'speed'", "did you mean speed_mph"]),
+    ([*REACH, "--by", ","], ["no lever is named"]),
+    ([*REACH, "--by", "\x1b]0;x\x07"], ["\\x1b"]),
+    ([*REACH[:5], "late_break", *REACH[6:]], ["'late_break'", "late_break_in"]),
+    ([*REACH[:5], "\x1b[2J", *REACH[6:]], ["\\x1b"]),
+]
+
+
+@pytest.mark.parametrize(("words", "said"), BAD_WORDS, ids=[str(number) for number in range(len(BAD_WORDS))])
+def test_bad_words(run: Run, words: list[str], said: list[str]) -> None:
+    code, out, err = run(*words)
+    assert (code, out) == (2, "")
+    assert all(word in err for word in said), err
+    assert_clean(err)
+
+
+@pytest.mark.parametrize("words", [["levers", "--help"], ["reach", "-h"]])
+def test_help(run: Run, words: list[str]) -> None:
+    code, out, err = run(*words)
+    assert (code, err) == (0, "")
+    for word in ("--pitch", "--no-interval", "--seed", "--throws", "--json", "SCENARIO"):
+        assert word in out

@@ -1,0 +1,500 @@
+"""The question how much must be added: roads to a goal along each lever, and along speed and spin rate together."""
+
+import copy
+import json
+import re
+import tomllib
+from typing import Any
+
+import numpy as np
+import pytest
+
+from latebreak.engine.errors import InputError
+from latebreak.service.questions import compare, fly, reach
+from latebreak.service.questions.lever import BY_KEY, levers_of
+from latebreak.service.questions.reach import USUAL
+from latebreak.service.questions.response import MEASURES
+from latebreak.service.scenario import from_mapping
+from latebreak.service.scenario.pitch_entry import SPREAD_KEYS
+from latebreak.service.scenario.starter import starter_text
+
+THROWS = 320
+STILL = dict.fromkeys(SPREAD_KEYS, 0.0)
+EVERY = ["speed_mph", "spin_rpm", "efficiency_percent", "break_clock_deg", "release_height_ft", "release_side_ft",
+         "extension_ft", "target_height_ft", "target_side_ft", "spread_scale", "spread.break_clock_deg"]  # fmt: skip
+UNITS = r"(mph|rpm|%|ft|in|deg|ms|arcmin|times the spread|draws|of \d+ draws)"
+
+Json = dict[str, Any]
+
+
+def starter(**curve: Any) -> Json:
+    """The starter scenario with some keys of its curve changed, or taken away (None)."""
+    mapping = tomllib.loads(starter_text("base"))
+    entry = mapping["pitch"]["curve"] | curve
+    mapping["pitch"]["curve"] = {key: value for key, value in entry.items() if value is not None}
+    return mapping
+
+
+def asked(source: Json | str, measure: str, goal: str | float, pitch: str = "curve", **how: Any) -> Json:
+    """The answer as JSON, which holds no NaN."""
+    loaded = from_mapping(source) if isinstance(source, dict) else source
+    how = {"throws": THROWS, "intervals": False} | how
+    found = reach(loaded, pitch=pitch, measure=measure, goal=goal, **how).to_dict()
+    answer: Json = json.loads(json.dumps(found, allow_nan=False))
+    return answer
+
+
+def result_of(source: Json | str, measure: str, goal: str | float, **how: Any) -> Json:
+    result: Json = asked(source, measure, goal, **how)["result"]
+    return result
+
+
+def measured(source: Json, measure: str, pitch: str = "curve", **how: Any) -> Json:
+    """What `compare` says of a measure."""
+    how = {"throws": THROWS, "intervals": False} | how
+    estimate: Json = compare(from_mapping(source), **how).to_dict()["result"]["pitches"][pitch][measure]
+    return estimate
+
+
+def with_lever(mapping: Json, key: str, value: float) -> Json:
+    """The scenario file with a lever of its curve set, as a reader of the answer would write it."""
+    result = copy.deepcopy(mapping)
+    curve, spread = result["pitch"]["curve"], from_mapping(mapping).scenario.pitch["curve"].spread
+    if key == "spread_scale":
+        curve["spread"] = {one: value * getattr(spread, one) for one in SPREAD_KEYS}
+    elif key == "spread.break_clock_deg":
+        curve["spread"] = curve.get("spread", {}) | {"break_clock_deg": value}
+    elif key == "break_clock_deg":
+        curve.pop("break_clock", None)
+        curve[key] = value
+    elif key == "efficiency_percent":
+        curve[key] = value
+        if curve.pop("gyro_deg", 1.0) < 0.0:  # a right-hander's other sense
+            curve["gyro_sense"] = "reverse"
+    else:
+        curve[key] = value
+    return result
+
+
+# --- keys and numbers -----------------------------------------------------------------------------------------------
+@pytest.fixture(scope="module")
+def sure() -> Json:
+    """Roads of the starter's curve to 2 points more, with intervals."""
+    return asked(starter(), "miss_chance_percent", "+2", intervals=True)
+
+
+def test_the_keys_of_the_contract(sure: Json) -> None:
+    assert set(sure) == {"command", "title", "seed", "throws", "version", "warnings", "cautions", "result"}
+    assert (sure["command"], sure["throws"]) == ("reach", THROWS)
+    result = sure["result"]
+    assert (result["pitch"], result["fastball"], result["measure"]) == ("curve", "fastball", "miss_chance_percent")
+    assert result["goal"] == {"kind": "change", "number": 2.0, "value": pytest.approx(result["now"]["value"] + 2.0)}
+    assert set(result["levers"]) == {key for key in USUAL if not key.startswith("launch")}
+    for key, road in result["levers"].items():
+        assert set(road) == {"change", "new_value", "reachable", "reason", "measure_there"}, key
+        interval = {"low", "high"} if road["reachable"] else set()
+        assert set(road["change"]) == {"value", "sampling_error"} | interval, key
+        if road["reachable"]:
+            assert road["change"]["low"] <= road["change"]["value"] <= road["change"]["high"], key
+            assert road["change"]["sampling_error"] > 0.0, key
+    for pair in result["frontier"]:
+        assert set(pair) == {"speed_mph", "spin_rpm"}
+
+
+def test_now_is_what_compare_says(sure: Json) -> None:
+    """Digit for digit, the interval too."""
+    assert sure["result"]["now"] == measured(starter(), "miss_chance_percent", intervals=True)
+    for measure in ("late_break_in", "same_line_separation_ft", "recognition_ft"):
+        assert result_of(starter(), measure, "+0", by=["speed_mph"])["now"] == measured(starter(), measure)
+
+
+def test_new_values_are_where_the_change_leads(sure: Json) -> None:
+    scenario = from_mapping(starter()).scenario
+    for key, road in sure["result"]["levers"].items():
+        lever = BY_KEY[key]
+        now = lever.stands_at(scenario.pitch["curve"], "right")
+        low, high = lever.bounds(scenario, "fastball", "curve")
+        assert road["new_value"] == pytest.approx(now + road["change"]["value"])
+        assert low - 1e-9 <= road["new_value"] <= high + 1e-9
+        if road["reachable"]:
+            assert low - now - 1e-9 <= road["change"]["low"]
+            assert road["change"]["high"] <= high - now + 1e-9
+
+
+def test_without_intervals_nothing_is_claimed() -> None:
+    result = result_of(starter(), "miss_chance_percent", "+2")
+    assert "low" not in result["now"]
+    assert all("low" not in road["change"] for road in result["levers"].values())
+
+
+def test_the_same_seed_the_same_digits() -> None:
+    one, again, other = (asked(starter(), "miss_chance_percent", "+1", by=["speed_mph"], seed=s) for s in (5, 5, 6))
+    assert one == again
+    assert one["result"]["levers"] != other["result"]["levers"]
+
+
+def test_a_wider_model_uncertainty_is_a_wider_interval() -> None:
+    """Without intervals a change is known to its sampling error; with them it is known less well than that."""
+    road = result_of(starter(), "late_break_in", "=2.2", intervals=True, by=["spin_rpm"])["levers"]["spin_rpm"]
+    width = road["change"]["high"] - road["change"]["low"]
+    assert width > 4.0 * road["change"]["sampling_error"]
+    # lift is known to 10 %, and the late break rises with it as with the spin rate, less than in proportion: some 10 %
+    # of 2,300 rpm, times 3.3 for 90 %
+    assert 300.0 < width < 1600.0
+
+
+# --- there and back -------------------------------------------------------------------------------------------------
+#: A goal within reach of most levers, by measure.
+THERE = {
+    "miss_chance_percent": "+1.5",
+    "late_break_in": "+0.15",
+    "same_line_separation_ft": "-0.5",
+    "clean_contact_percent": "-0.3",
+    "arrival_surprise_side_in": "+0.1",
+    "recognition_ft": "-0.1",
+    "path_gap_at_commit_arcmin": "-20",
+    "timing_surprise_ms": "=4.5",
+}
+
+
+@pytest.mark.parametrize("measure", THERE)
+def test_a_road_that_is_taken_leads_to_the_goal(measure: str) -> None:
+    """Every road, written into the file and asked about again, without a root of its own being trusted.
+
+    Within two sampling errors of the measure, the search's own bound, and 0.1 % of it, as what nothing is sampled of
+    has none.
+    """
+    result = result_of(starter(), measure, THERE[measure], by=EVERY)
+    roads = {key: road for key, road in result["levers"].items() if road["reachable"]}
+    assert len(roads) >= 2
+    for key, road in roads.items():
+        there = measured(with_lever(starter(), key, road["new_value"]), measure)
+        slack = 2.0 * there["sampling_error"] + 1e-3 * max(abs(result["goal"]["value"]), 1.0)
+        assert there["value"] == pytest.approx(result["goal"]["value"], abs=slack), key
+        assert there["value"] == pytest.approx(road["measure_there"], abs=slack), key
+        assert abs(road["change"]["value"]) > 0.0, key
+
+
+@pytest.mark.parametrize("measure", ["miss_chance_percent", "late_break_in", "same_line_separation_ft"])
+def test_a_change_is_met_closer_than_the_measure_is_known(measure: str) -> None:
+    """Common throws: with the same seed the goal is met to a tenth of the measure's own sampling error and 0.1 %."""
+    result = result_of(starter(), measure, THERE[measure], by=["speed_mph", "spin_rpm", "efficiency_percent"])
+    for key, road in result["levers"].items():
+        if road["reachable"]:
+            there = measured(with_lever(starter(), key, road["new_value"]), measure)
+            close = 0.1 * there["sampling_error"] + 1e-3 * abs(result["goal"]["value"])
+            assert there["value"] == pytest.approx(result["goal"]["value"], abs=close), key
+
+
+def test_now_as_a_goal_is_no_change() -> None:
+    """As a value to the last digit, and as a change of nothing; whatever the lever does to the measure."""
+    for measure in ("miss_chance_percent", "late_break_in", "same_line_separation_ft", "recognition_ft"):
+        now = measured(starter(), measure)["value"]
+        levers = EVERY if measure != "recognition_ft" else ["spin_rpm", "spread_scale"]  # looks are dear
+        for goal in (now, "+0"):
+            for key, road in result_of(starter(), measure, goal, by=levers)["levers"].items():
+                assert road["reachable"], (measure, key)
+                assert road["change"]["value"] == pytest.approx(0.0, abs=1e-9), (measure, key)
+                assert road["measure_there"] == pytest.approx(now, rel=1e-6), (measure, key)
+
+
+def test_a_change_of_nothing_is_sure() -> None:
+    """No draw of what is not known moves it; as a value it is another matter: the pitch may be elsewhere already."""
+    by = ["speed_mph", "spin_rpm"]
+    for road in result_of(starter(), "late_break_in", "+0", by=by, intervals=True)["levers"].values():
+        assert road["change"]["low"] == road["change"]["high"] == 0.0
+        assert road["reason"] == ""
+    now = measured(starter(), "late_break_in")["value"]
+    for key, road in result_of(starter(), "late_break_in", now, by=by, intervals=True)["levers"].items():
+        assert road["change"]["low"] < 0.0 < road["change"]["high"], key
+
+
+def test_a_lever_that_does_nothing() -> None:
+    """A pitch without spread can't be scaled: it has what it has, and reaches nothing else."""
+    still = starter(spread=STILL)
+    now = measured(still, "miss_chance_percent")["value"]
+    there = result_of(still, "miss_chance_percent", now, by=["spread_scale"])["levers"]["spread_scale"]
+    assert (there["reachable"], there["change"]["value"], there["reason"]) == (True, 0.0, "")
+    away = result_of(still, "miss_chance_percent", "+5", by=["spread_scale"])["levers"]["spread_scale"]
+    assert not away["reachable"]
+
+
+# --- goals ----------------------------------------------------------------------------------------------------------
+def test_a_change_is_a_value_from_now() -> None:
+    now = measured(starter(), "late_break_in")["value"]
+    change, value = (result_of(starter(), "late_break_in", goal, by=["spin_rpm"]) for goal in ("+0.2", f"={now + 0.2}"))
+    assert change["goal"]["value"] == pytest.approx(value["goal"]["value"])
+    roads = [one["levers"]["spin_rpm"] for one in (change, value)]
+    # both stop within a quarter of their errors; that of the value is the larger
+    assert roads[0]["change"]["value"] == pytest.approx(
+        roads[1]["change"]["value"], abs=0.5 * roads[1]["change"]["sampling_error"] + 1.0
+    )
+    less = result_of(starter(), "late_break_in", "-0.2", by=["spin_rpm"])["levers"]["spin_rpm"]
+    assert less["change"]["value"] < 0.0 < roads[0]["change"]["value"]
+
+
+def test_as_good_as_another_pitch() -> None:
+    """The goal is what `compare` says of the other one, and a road leads there."""
+    mapping = starter()
+    mapping["pitch"]["other"] = mapping["pitch"]["curve"] | {"spin_rpm": 2700}
+    result = result_of(mapping, "miss_chance_percent", "like:other", by=["spin_rpm", "efficiency_percent"])
+    other = measured(mapping, "miss_chance_percent", "other")
+    assert result["goal"] == {"kind": "like", "pitch": "other", "value": other["value"]}
+    # they differ in the spin rate alone, so that is the change: to 0.25 errors of the difference, which vanishes there
+    assert result["levers"]["spin_rpm"]["new_value"] == pytest.approx(2700.0, abs=2.0)
+    cleaner = result["levers"]["efficiency_percent"]
+    there = measured(with_lever(mapping, "efficiency_percent", cleaner["new_value"]), "miss_chance_percent")
+    assert there["value"] == pytest.approx(other["value"], abs=2.0 * other["sampling_error"])
+
+
+def test_like_another_with_intervals() -> None:
+    """What is not known moves both alike, so a twin in all but the spin rate is surely that far away."""
+    mapping = starter()
+    mapping["pitch"]["other"] = mapping["pitch"]["curve"] | {"spin_rpm": 2500}
+    road = result_of(mapping, "late_break_in", "like:other", by=["spin_rpm"], intervals=True)["levers"]["spin_rpm"]
+    assert road["change"]["value"] == pytest.approx(180.0, abs=2.0)
+    assert road["change"]["high"] - road["change"]["low"] < 20.0
+
+
+def test_like_a_second_fastball() -> None:
+    """It is none of those that are compared where none are named, but may be likened to."""
+    mapping = starter()
+    mapping["pitch"]["fastball"]["reference"] = True
+    mapping["pitch"]["sinker"] = mapping["pitch"]["fastball"] | {"reference": False, "speed_mph": 86.0}
+    result = result_of(mapping, "timing_surprise_ms", "like:sinker", by=["speed_mph"])
+    expected = measured(mapping, "timing_surprise_ms", "sinker", pitches=["sinker"])
+    assert result["goal"]["value"] == pytest.approx(expected["value"], rel=1e-9)
+
+
+def test_a_measure_that_the_pitch_has_not() -> None:
+    """No spin and no scatter: no break, so no share of it; a value can be asked for, a change from it can't."""
+    still = starter(spin_rpm=0, spread=STILL)
+    result = result_of(still, "late_break_share_percent", "=1", by=["spin_rpm"])
+    assert result["now"]["value"] is None
+    with pytest.raises(InputError) as caught:
+        asked(still, "late_break_share_percent", "+1")
+    assert "curve has no late_break_share_percent" in str(caught.value)
+
+
+# --- what can't be reached ------------------------------------------------------------------------------------------
+def test_out_of_reach_says_why_and_stays_in_bounds() -> None:
+    answer = asked(starter(), "late_break_in", "=9", by=EVERY, intervals=True)
+    scenario = from_mapping(starter()).scenario
+    for key, road in answer["result"]["levers"].items():
+        assert not road["reachable"]
+        assert set(road["change"]) == {"value", "sampling_error"}
+        low, high = BY_KEY[key].bounds(scenario, "fastball", "curve")
+        assert low <= road["new_value"] <= high, key
+        assert "it comes nearest at" in road["reason"]
+        assert "the goal is 9 in" in road["reason"]
+        assert f"with {road['measure_there']:.4g} in" in road["reason"]
+    assert "(the speed of the fastball)" in result_of(
+        starter(speed_mph=80.0), "miss_chance_percent", "=99", by=["speed_mph"]
+    )["levers"]["speed_mph"]["reason"]  # fmt: skip
+    assert answer["result"]["frontier"] == []
+
+
+@pytest.mark.parametrize("goal", ["=1e300", "-1e300", "=150"])
+def test_wild_goals_are_out_of_reach(goal: str, recwarn: pytest.WarningsRecorder) -> None:
+    result = result_of(starter(), "miss_chance_percent", goal, by=["speed_mph", "break_clock_deg"])
+    assert not any(road["reachable"] for road in result["levers"].values())
+    assert not recwarn.list  # they would stand on stderr
+
+
+def test_a_clock_near_noon_stays_a_clock() -> None:
+    """Bounds on both sides of 12:00: new values from 0 to 360, clock times in words."""
+    mapping = starter(break_clock="12:20", speed_mph=84.0, efficiency_percent=90)
+    for goal in ("=9", "+0.3", "-0.3"):
+        road = result_of(mapping, "arrival_surprise_side_in", goal, by=["break_clock_deg"])["levers"]["break_clock_deg"]
+        assert 0.0 <= road["new_value"] < 360.0
+        if not road["reachable"]:
+            assert re.search(r"between \d+:\d\d and \d+:\d\d", road["reason"])
+
+
+@pytest.mark.parametrize("hand", ["right", "left"])
+def test_every_number_of_a_reason_has_a_unit(hand: str) -> None:
+    """And no bare sign: sides are arm and glove side, heights up and down, times early and late."""
+    mapping = starter()
+    if hand == "left":
+        mapping["pitcher"]["hand"] = "left"
+        for entry in mapping["pitch"].values():
+            entry["release_side_ft"] *= -1.0
+    reasons = []
+    for measure, goal in (
+        ("arrival_surprise_side_in", "=-9"),
+        ("timing_surprise_ms", "=-90"),
+        ("path_gap_at_100ms_in", "=99"),
+    ):
+        reasons += [r["reason"] for r in result_of(mapping, measure, goal, by=EVERY)["levers"].values()]
+    assert len(reasons) == 3 * len(EVERY)
+    for reason in reasons:
+        assert not re.search(r"(?<![\w])[-+](?=\d)", reason), reason
+        for number in re.finditer(r"(?<![\d:.])\d[\d.e+]*(?![\d:.])", reason):
+            after = reason[number.end() :]
+            assert re.match(rf" {UNITS}\b|:\d\d|\b %| %", after) or reason[number.start() - 1] == ":", reason
+
+
+# --- levers ---------------------------------------------------------------------------------------------------------
+@pytest.mark.parametrize("gyro", [45.0, -45.0])
+def test_a_cleaner_axis_for_a_gyro_angle(gyro: float) -> None:
+    """The road is told in efficiency; written beside the sense that the angle had, it leads there."""
+    mapping = starter(efficiency_percent=None, gyro_deg=gyro)
+    result = result_of(mapping, "late_break_in", "+0.15", by=["efficiency_percent"])
+    road = result["levers"]["efficiency_percent"]
+    assert road["reachable"]
+    assert road["new_value"] - road["change"]["value"] == pytest.approx(100.0 * np.cos(np.radians(45.0)))
+    there = measured(with_lever(mapping, "efficiency_percent", road["new_value"]), "late_break_in")
+    assert there["value"] == pytest.approx(result["goal"]["value"], abs=0.002)
+
+
+def test_levers_of_the_spread() -> None:
+    """A measure that the scatter moves; both stand in the file as spread."""
+    result = result_of(starter(), "same_line_separation_ft", "+0.5", by=["spread_scale", "spread.break_clock_deg"])
+    scale = result["levers"]["spread_scale"]
+    assert scale["reachable"]
+    assert 0.25 <= scale["new_value"] < 1.0  # less scatter shows the pitch earlier
+    there = measured(with_lever(starter(), "spread_scale", scale["new_value"]), "same_line_separation_ft")
+    assert there["value"] == pytest.approx(result["goal"]["value"], abs=0.01)
+
+
+def test_levers_of_a_launched_pitch() -> None:
+    aimed = fly(from_mapping(starter()), throws=8).result.pitches["curve"].quantities
+    launch = {key: aimed[key].mean for key in ("launch_elevation_deg", "launch_azimuth_deg")}
+    mapping = starter(target_side_ft=None, target_height_ft=None, **launch)
+    result = result_of(mapping, "miss_chance_percent", "+1")
+    assert set(result["levers"]) == {key for key in USUAL if not key.startswith("target")}
+    with pytest.raises(InputError) as caught:
+        asked(mapping, "miss_chance_percent", "+1", by=["target_height_ft"])
+    assert "'curve' has no lever 'target_height_ft'" in str(caught.value)
+    assert "launch_elevation_deg" in str(caught.value)
+
+
+def test_a_lever_named_twice_is_asked_once() -> None:
+    assert list(result_of(starter(), "late_break_in", "+0.1", by=["spin_rpm", "spin_rpm"])["levers"]) == ["spin_rpm"]
+
+
+def test_a_response_that_turns() -> None:
+    """The path gap is largest near 6:30 and falls off on both sides, so two clocks give 8.05 in: one about 6:00 and one
+    about 6:45. The curve stands at 7:00; the nearer is named, and that there is another.
+    """
+    measure = "path_gap_at_100ms_in"
+    clocks = (165.0, 180.0, 195.0, 210.0)
+    early, _, top, now = (measured(with_lever(starter(), "break_clock_deg", x), measure)["value"] for x in clocks)
+    assert early < 8.05 < top
+    assert now < 8.05
+    road = result_of(starter(), measure, 8.05, by=["break_clock_deg"])["levers"]["break_clock_deg"]
+    assert road["reachable"]
+    assert 195.0 < road["new_value"] < 210.0
+    assert road["reason"] == "the response is not monotone: this is the root nearest to now"
+    over = result_of(starter(), measure, 8.5, by=["break_clock_deg"])["levers"]["break_clock_deg"]
+    assert not over["reachable"]
+    assert 180.0 < over["new_value"] < 210.0  # where it turns
+
+
+# --- speed and spin rate together -----------------------------------------------------------------------------------
+@pytest.mark.parametrize(
+    ("measure", "goal"), [("miss_chance_percent", "+3"), ("late_break_in", "+0.3"), ("clean_contact_percent", "-0.5")]
+)
+def test_pairs_of_the_frontier_meet_the_goal(measure: str, goal: str) -> None:
+    """Each pair, written into the file, asked with 2,048 throws as the frontier is.
+
+    Three sampling errors: one step of a secant from a grid of 400 rpm ends near the root, not on it.
+    """
+    result = result_of(starter(), measure, goal, throws=2048, by=["spin_rpm"])
+    scenario = from_mapping(starter()).scenario
+    bounds = {key: BY_KEY[key].bounds(scenario, "fastball", "curve") for key in ("speed_mph", "spin_rpm")}
+    assert len(result["frontier"]) >= 3
+    speeds = [pair["speed_mph"] for pair in result["frontier"]]
+    assert speeds == sorted(set(speeds))
+    for pair in result["frontier"]:
+        there = measured(starter(**pair), measure, throws=2048)
+        slack = 3.0 * there["sampling_error"]
+        assert there["value"] == pytest.approx(result["goal"]["value"], abs=slack), pair
+        for key, (low, high) in bounds.items():
+            assert low <= pair[key] <= high
+
+
+def test_the_frontier_goes_through_the_road_of_the_spin_rate() -> None:
+    """At the pitch's own speed the pair is the road along the spin rate alone."""
+    result = result_of(starter(), "late_break_in", "+0.2", by=["spin_rpm"], throws=2048)
+    own = next(pair for pair in result["frontier"] if pair["speed_mph"] == 74.0)
+    road = result["levers"]["spin_rpm"]
+    assert own["spin_rpm"] == pytest.approx(road["new_value"], abs=3.0 * road["change"]["sampling_error"] + 2.0)
+
+
+# --- what is refused, and what is said beside it --------------------------------------------------------------------
+def test_all_faults_at_once() -> None:
+    with pytest.raises(InputError) as caught:
+        asked(starter(), "miss_chance", "two", pitch="slider", by=["speed", "spin_rpm", "wind"])
+    said = str(caught.value)
+    assert len(caught.value.faults) == 5
+    for words in ("'slider'", "'miss_chance'", "did you mean miss_chance_percent", "'two' is no goal",
+                  "'speed'", "did you mean speed_mph", "'wind'"):  # fmt: skip
+        assert words in said
+    assert "'spin_rpm'" not in said
+
+
+@pytest.mark.parametrize(
+    ("how", "words"),
+    [
+        ({"pitch": "fastball"}, "judged behind"),
+        ({"by": []}, "no lever is named"),
+        ({"by": ["launch_elevation_deg"]}, "no lever 'launch_elevation_deg'"),
+    ],
+)
+def test_one_fault(how: Json, words: str) -> None:
+    with pytest.raises(InputError) as caught:
+        asked(starter(), "miss_chance_percent", "+2", **how)
+    assert words in str(caught.value)
+
+
+@pytest.mark.parametrize("goal", ["like:curve", "like:fastball", "like:slider"])
+def test_not_like_itself_nor_the_fastball(goal: str) -> None:
+    with pytest.raises(InputError) as caught:
+        asked(starter(), "miss_chance_percent", goal)
+    assert "there is no other pitch" in str(caught.value)
+
+
+def test_no_fastball() -> None:
+    mapping = starter()
+    mapping["pitch"]["fastball"]["role"] = "offspeed"
+    with pytest.raises(InputError) as caught:
+        asked(mapping, "miss_chance_percent", "+2")
+    assert 'role = "fastball"' in str(caught.value)
+
+
+@pytest.mark.parametrize(("level", "age"), [("youth", None), ("youth", 11), ("high_school", 15), ("college", 20)])
+def test_every_answer_is_cautioned(level: str, age: int | None) -> None:
+    mapping = starter()
+    mapping["pitcher"] |= {"level": level} | ({} if age is None else {"age_years": age})
+    said = " ".join(asked(mapping, "late_break_in", "+0.1", by=["spin_rpm"], throws=80)["cautions"])
+    assert "Build up gradually" in said
+    assert "stop at pain" in said
+    assert ("Ages" in said) == (age is not None)
+    assert ("advises against breaking balls" in said) == (level == "youth")
+    assert ("sliders at 16 or later" in said) == (age == 15)
+
+
+def test_one_throw_has_no_sampling_error() -> None:
+    """It can't be said, so it is null and never a made-up 0."""
+    road = result_of(starter(), "late_break_in", "+0.2", throws=1, by=["spin_rpm"])["levers"]["spin_rpm"]
+    assert road["reachable"]
+    assert road["change"]["sampling_error"] is None
+
+
+def test_every_measure_can_be_asked_for() -> None:
+    for measure in MEASURES:
+        result = result_of(starter(), measure, "+0", by=["spin_rpm"], throws=80)
+        assert result["levers"]["spin_rpm"]["reachable"], measure
+
+
+def test_progress_rises() -> None:
+    told: list[float] = []
+    reach(from_mapping(starter()), pitch="curve", measure="late_break_in", goal="+0.1", intervals=False, throws=80,
+          progress=told.append)  # fmt: skip
+    assert told == sorted(told)
+    assert 0.0 < told[-1] <= 1.0
+
+
+def test_levers_named_here_are_those_of_the_pitch() -> None:
+    assert [lever.key for lever in levers_of(from_mapping(starter()).scenario.pitch["curve"])] == EVERY
