@@ -255,9 +255,9 @@ def test_a_clear_lead_is_named() -> None:
 
 def test_measures_that_disagree_are_said_and_why() -> None:
     """A big clean curve is told from the fastball sooner than a tight hard one, and missed more all the same."""
-    mapping = starter(spin_rpm=2900, efficiency_percent=97)
+    mapping = starter(spin_rpm=3200, efficiency_percent=97)
     mapping["pitch"]["tight"] = mapping["pitch"]["curve"] | {"speed_mph": 80.0, "efficiency_percent": 42}
-    result = asked(mapping, throws=640)["result"]
+    result = asked(mapping, throws=4000)["result"]
     leader, rival = "curve", "tight"
     assert result["better"]["pitch"] == leader
     hides = [result["pitches"][name]["same_line_separation_ft"]["value"] for name in (leader, rival)]

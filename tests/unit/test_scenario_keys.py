@@ -7,7 +7,7 @@ import pytest
 from latebreak.engine.errors import InputError
 from latebreak.service.scenario import Scenario, from_mapping, parse
 from latebreak.service.scenario.model import Air, Ball, Field, Hitter, Pitcher
-from latebreak.service.scenario.pitch_entry import MeanError, PitchEntry, Spread
+from latebreak.service.scenario.pitch_entry import MeanError, PitchEntry, Spread, SpreadError
 
 # Each key at least once over the three texts; keys that exclude each other stand in different texts.
 FULL = """
@@ -77,6 +77,16 @@ launch_azimuth_deg = 0.2
 drag_coefficient = 0.01
 lift_scale = 0.05
 seam_force = 0.01
+[pitch.fastball.spread_error]
+speed_mph = 0.2
+spin_rpm = 15
+break_clock_deg = 0.8
+gyro_deg = 1
+release_side_in = 0.2
+release_height_in = 0.1
+extension_in = 0.3
+launch_elevation_deg = 0.2
+launch_azimuth_deg = 0.1
 [pitch.curve]
 speed_mph = 76.0
 spin_rpm = 2500
@@ -128,6 +138,7 @@ def test_the_texts_above_name_every_key_of_the_model() -> None:
         Hitter: tables[0]["hitter"],
         Spread: tables[0]["pitch"]["fastball"]["spread"],
         MeanError: tables[0]["pitch"]["fastball"]["mean_error"],
+        SpreadError: tables[0]["pitch"]["fastball"]["spread_error"],
         PitchEntry: [key for pitch in tables[0]["pitch"].values() for key in pitch],
     }
     # What was left out is filled in; the hitter's and the pitch's clock keys are known under their clock name too.
@@ -205,6 +216,7 @@ def _table(mapping: dict, section: type) -> dict:
         PitchEntry: fastball,
         Spread: fastball["spread"],
         MeanError: fastball["mean_error"],
+        SpreadError: fastball["spread_error"],
     }
     return tables[section]
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import click
 
-from latebreak.service.cli.options import asks, print_json, progress
+from latebreak.service.cli.options import answering, asks, print_json
 
 
 @click.command("compare")
@@ -12,16 +12,22 @@ from latebreak.service.cli.options import asks, print_json, progress
 @click.option("--pitches", metavar="A,B", help="Pitches to compare; default: all that are no fastballs.")
 @click.option("--no-interval", is_flag=True, help="Leave out intervals and the chance of the lead; faster.")
 def command(
-    scenario: str, seed: int | None, throws: int | None, as_json: bool, pitches: str | None, no_interval: bool
+    scenario: str,
+    seed: int | None,
+    throws: int | None,
+    as_json: bool,
+    server: str | None,
+    server_ca: str | None,
+    pitches: str | None,
+    no_interval: bool,
 ) -> None:
     """Say which of these is harder to tell from this fastball, how late it breaks, and how sure that is."""
-    from latebreak.service.questions import compare  # noqa: PLC0415 - compiles kernels; not for the help
-    from latebreak.service.scenario import load  # noqa: PLC0415
+    from latebreak.service.scenario import load  # noqa: PLC0415 - not for the help
 
-    loaded = load(scenario)
+    loaded = load(scenario, elsewhere=server is not None)
     names = None if pitches is None else [name.strip() for name in pitches.split(",") if name.strip()]
-    with progress("comparing") as done:
-        answer = compare(loaded, pitches=names, intervals=not no_interval, seed=seed, throws=throws, progress=done)
+    with answering(server, server_ca, "comparing") as (ask, more):
+        answer = ask.compare(loaded, pitches=names, intervals=not no_interval, seed=seed, throws=throws, **more)
     if as_json:
         print_json(answer.to_dict())
         return

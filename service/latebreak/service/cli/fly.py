@@ -4,19 +4,20 @@ from __future__ import annotations
 
 import click
 
-from latebreak.service.cli.options import asks, print_json, progress
+from latebreak.service.cli.options import answering, asks, print_json
 
 
 @click.command("fly")
 @asks
-def command(scenario: str, seed: int | None, throws: int | None, as_json: bool) -> None:
+def command(
+    scenario: str, seed: int | None, throws: int | None, as_json: bool, server: str | None, server_ca: str | None
+) -> None:
     """Say where these pitches go: time, place, breaks, approach, and how they scatter."""
-    from latebreak.service.questions import fly  # noqa: PLC0415 - compiles kernels; not for the help
-    from latebreak.service.scenario import load  # noqa: PLC0415
+    from latebreak.service.scenario import load  # noqa: PLC0415 - not for the help
 
-    loaded = load(scenario)
-    with progress("flying") as done:
-        answer = fly(loaded, seed=seed, throws=throws, progress=done)
+    loaded = load(scenario, elsewhere=server is not None)
+    with answering(server, server_ca, "flying") as (ask, more):
+        answer = ask.fly(loaded, seed=seed, throws=throws, **more)
     if as_json:
         print_json(answer.to_dict())
         return

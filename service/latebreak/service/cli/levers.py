@@ -4,21 +4,29 @@ from __future__ import annotations
 
 import click
 
-from latebreak.service.cli.options import asks, print_json, progress
+from latebreak.service.cli.options import answering, asks, print_json
 
 
 @click.command("levers")
 @asks
 @click.option("--pitch", required=True, metavar="P", help="The pitch whose levers are tried.")
 @click.option("--no-interval", is_flag=True, help="Leave out the intervals; faster.")
-def command(scenario: str, seed: int | None, throws: int | None, as_json: bool, pitch: str, no_interval: bool) -> None:
+def command(
+    scenario: str,
+    seed: int | None,
+    throws: int | None,
+    as_json: bool,
+    server: str | None,
+    server_ca: str | None,
+    pitch: str,
+    no_interval: bool,
+) -> None:
     """Say what a step on each lever of a pitch does to each measure, and where the leak is."""
-    from latebreak.service.questions import levers  # noqa: PLC0415 - compiles kernels; not for the help
-    from latebreak.service.scenario import load  # noqa: PLC0415
+    from latebreak.service.scenario import load  # noqa: PLC0415 - not for the help
 
-    loaded = load(scenario)
-    with progress("stepping") as done:
-        answer = levers(loaded, pitch=pitch, intervals=not no_interval, seed=seed, throws=throws, progress=done)
+    loaded = load(scenario, elsewhere=server is not None)
+    with answering(server, server_ca, "stepping") as (ask, more):
+        answer = ask.levers(loaded, pitch=pitch, intervals=not no_interval, seed=seed, throws=throws, **more)
     if as_json:
         print_json(answer.to_dict())
         return

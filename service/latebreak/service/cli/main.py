@@ -23,6 +23,11 @@ BUG, INPUT_AT_FAULT, TROUBLE, INTERRUPTED = 1, 2, 3, 130
 COMMANDS = {
     "fly": "Where do these pitches go?",
     "compare": "Which of these is harder to tell from this fastball?",
+    "fit": "Make a scenario from measured throws; what changed?",
+    "levers": "What does a step on each lever do, and where is the leak?",
+    "reach": "How much must be added to reach a goal?",
+    "sweep": "Many what-ifs over any keys of a scenario, here or on a cluster.",
+    "serve": "Answer the same questions over gRPC.",
     "new": "Write a commented starter scenario into this folder.",
 }
 
@@ -60,6 +65,7 @@ def latebreak() -> None:
 
 def main() -> None:
     """Run the command line and exit with the status of the contract."""
+    os.environ.setdefault("GRPC_VERBOSITY", "NONE")  # the library's own log on stderr; what matters is told by ours
     sys.exit(status())
 
 

@@ -3,19 +3,25 @@
 from __future__ import annotations
 
 import json
+import os
 import sys
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from pathlib import Path
 from typing import Any, TypeVar
 
 import click
 
 F = TypeVar("F", bound=Callable[..., Any])
 
+#: s that a question to a server may take; a person can interrupt sooner.
+_SERVER_SECONDS = 600.0
+
 
 def asks(function: F) -> F:
-    """Add SCENARIO, --seed, --throws and --json."""
+    """Add SCENARIO, --seed, --throws, --json and what `at_server` adds."""
     for decorate in (
+        at_server,
         click.option("--json", "as_json", is_flag=True, help="Print the answer as JSON on stdout, and nothing else."),
         click.option("--throws", type=int, metavar="N", help="Simulated throws of each pitch, 1 to 100,000,000."),
         click.option("--seed", type=int, metavar="N", help="Seed of the random draws; the same seed, the same digits."),
@@ -23,6 +29,41 @@ def asks(function: F) -> F:
     ):
         function = decorate(function)
     return function
+
+
+def at_server(function: F) -> F:
+    """Add --server and --server-ca."""
+    function = click.option("--server-ca", metavar="PEM", help="Authority of the server's certificate: ask over TLS.")(
+        function
+    )
+    return click.option(
+        "--server", metavar="HOST:PORT", help="Ask a running service; a token is taken from LATEBREAK_TOKEN."
+    )(function)
+
+
+@contextmanager
+def answering(server: str | None, server_ca: str | None, words: str) -> Iterator[tuple[Any, dict[str, Any]]]:
+    """Give whom to ask, and what else to ask with: the questions here, or a client of a server.
+
+    Parameters
+    ----------
+    server, server_ca : str or None
+        As on the command line.
+    words : str
+        What is going on, for the progress.
+    """
+    if server is None:
+        from latebreak.service import questions  # noqa: PLC0415 - compiles kernels; not for the help
+
+        with progress(words) as done:
+            yield questions, {"progress": done}
+        return
+    from latebreak.service.client import Client  # noqa: PLC0415 - heavy; not for the help
+
+    authority = None if server_ca is None else Path(server_ca).read_bytes()
+    token = os.environ.get("LATEBREAK_TOKEN") or None
+    with Client(server, token=token, authority=authority, deadline=_SERVER_SECONDS) as client:
+        yield client, {}
 
 
 @contextmanager

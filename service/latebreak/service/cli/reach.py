@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import click
 
-from latebreak.service.cli.options import asks, print_json, progress
+from latebreak.service.cli.options import answering, asks, print_json
 
 
 @click.command("reach")
@@ -19,6 +19,8 @@ def command(
     seed: int | None,
     throws: int | None,
     as_json: bool,
+    server: str | None,
+    server_ca: str | None,
     pitch: str,
     measure: str,
     goal: str,
@@ -26,13 +28,12 @@ def command(
     no_interval: bool,
 ) -> None:
     """Say how much speed, spin or a cleaner axis a pitch needs until a measure reaches a goal."""
-    from latebreak.service.questions import reach  # noqa: PLC0415 - compiles kernels; not for the help
-    from latebreak.service.scenario import load  # noqa: PLC0415
+    from latebreak.service.scenario import load  # noqa: PLC0415 - not for the help
 
-    loaded = load(scenario)
+    loaded = load(scenario, elsewhere=server is not None)
     keys = None if by is None else [key.strip() for key in by.split(",") if key.strip()]
-    with progress("searching") as done:
-        answer = reach(
+    with answering(server, server_ca, "searching") as (ask, more):
+        answer = ask.reach(
             loaded,
             pitch=pitch,
             measure=measure,
@@ -41,7 +42,7 @@ def command(
             intervals=not no_interval,
             seed=seed,
             throws=throws,
-            progress=done,
+            **more,
         )
     if as_json:
         print_json(answer.to_dict())

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from importlib.metadata import PackageNotFoundError, version
 from math import isfinite
 from typing import Any, Generic, Protocol, TypeVar
@@ -99,6 +99,8 @@ class Answer(Generic[R]):
         What to mind so that nobody gets hurt.
     result : Result
         What was found out.
+    version : str
+        Version of latebreak that answers.
     """
 
     command: str
@@ -108,6 +110,7 @@ class Answer(Generic[R]):
     warnings: tuple[str, ...]
     cautions: tuple[str, ...]
     result: R
+    version: str = field(default_factory=installed_version)
 
     def to_dict(self) -> Json:
         """Return the JSON object of the contract: no NaN, no infinity."""
@@ -116,7 +119,7 @@ class Answer(Generic[R]):
             "title": self.title,
             "seed": self.seed,
             "throws": self.throws,
-            "version": installed_version(),
+            "version": self.version,
             "warnings": list(self.warnings),
             "cautions": list(self.cautions),
             "result": self.result.to_dict(),

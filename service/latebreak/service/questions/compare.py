@@ -41,7 +41,7 @@ class CompareResult:
     pitches: dict[str, dict[str, Estimate]]
     better: Better
     why: tuple[str, ...]
-    responses: dict[str, Response] = field(repr=False, compare=False)
+    responses: dict[str, Response] = field(default_factory=dict, repr=False, compare=False)
 
     def to_dict(self) -> Json:
         """Return the JSON object."""

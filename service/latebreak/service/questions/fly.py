@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import isfinite
 
 from latebreak.engine.arrival import QUANTITIES, Arrivals, arrive
 from latebreak.engine.units import DEGREE, FOOT, INCH, MPH
@@ -107,7 +108,8 @@ def _in_trade_units(arrivals: Arrivals) -> PitchArrivals:
     quantities = {}
     for row, (key, unit) in enumerate(KEYS.items()):
         numbers = (summary.mean, summary.sd, summary.low, summary.high, summary.sampling_error)
-        quantities[key] = OverThrows(*(float(array[row]) / unit if summary.count else None for array in numbers))
+        told = (float(array[row]) / unit for array in numbers)
+        quantities[key] = OverThrows(*(number if summary.count and isfinite(number) else None for number in told))
     return PitchArrivals(quantities, arrivals.outcomes)
 
 

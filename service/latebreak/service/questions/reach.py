@@ -10,11 +10,12 @@ from threadpoolctl import threadpool_limits
 
 from latebreak.engine.errors import Fault, InputError
 from latebreak.service.questions.answer import Answer, Estimate, Json, dicts
+from latebreak.service.questions.frontier import Frontier
 from latebreak.service.questions.goal import Goal, read_goal
 from latebreak.service.questions.lever import LEVERS, Lever, levers_of
 from latebreak.service.questions.lineup import faults_of_pitch, line_up_for
 from latebreak.service.questions.response import MEASURES
-from latebreak.service.questions.road import Frontier, Road
+from latebreak.service.questions.road import Road
 from latebreak.service.questions.search import Search
 from latebreak.service.questions.setting import Progress, Setting, Source, settle
 from latebreak.service.scenario import reference_fastball

@@ -42,15 +42,3 @@ class Road:
             "reason": self.reason,
             "measure_there": self.measure_there if np.isfinite(self.measure_there) else None,
         }
-
-
-@dataclass(frozen=True)
-class Frontier:
-    """A pair of speed and spin rate that reaches the goal, everything else as it is."""
-
-    speed_mph: float
-    spin_rpm: float
-
-    def to_dict(self) -> Json:
-        """Return the JSON object."""
-        return {"speed_mph": self.speed_mph, "spin_rpm": self.spin_rpm}

@@ -16,10 +16,11 @@ from latebreak.engine.draws import Draws
 from latebreak.service.questions.answer import Estimate
 from latebreak.service.questions.chance import estimate
 from latebreak.service.questions.contest import Matchup
+from latebreak.service.questions.frontier import Frontier, frontier
 from latebreak.service.questions.goal import Goal
 from latebreak.service.questions.lever import BY_KEY, Lever
 from latebreak.service.questions.response import respond
-from latebreak.service.questions.road import Frontier, Road
+from latebreak.service.questions.road import Road
 from latebreak.service.questions.root import Bracket, bracket, root_under_draws, sharpened
 from latebreak.service.questions.samples import Response, Sample
 from latebreak.service.questions.setting import Progress
@@ -37,8 +38,6 @@ _STILL = 1e-6  # of the range: a smaller step is none
 _EXACT = 1e-6  # for a measure without sampling error, as a share of its size
 #: Share of the range from a root to the places that tell what a draw does to it, at least (chosen).
 _ASIDE = 0.05
-#: Speeds of the frontier, spin rates tried for each, and throws (chosen).
-_SPEEDS, _RATES, _FRONTIER_THROWS = 7, 7, 2048
 
 
 @dataclass(eq=False)
@@ -306,28 +305,13 @@ class Search:
     # --- speed and spin rate together -------------------------------------------------------------------------------
     def frontier(self) -> tuple[Frontier, ...]:
         """Pairs of speed and spin rate that reach the goal."""
-        speed, spin = BY_KEY["speed_mph"], BY_KEY["spin_rpm"]
-        bounds = [lever.bounds(self._scenario, self._facing.fastball, self._name) for lever in (speed, spin)]
-        speeds = np.unique(np.append(np.linspace(*bounds[0], _SPEEDS), self._entry.speed_mph))
-        rates = np.unique(np.append(np.linspace(*bounds[1], _RATES), self._entry.spin_rpm))
-        few = Draws(self._all.seed, min(self._all.throws, _FEW))
-        pairs = [(v, w) for v in speeds for w in rates]
-        sample = self._ask([self._entry, *(self._pair(*pair) for pair in pairs)], few)
-        miss = (self._as_changes(sample)[1:] - self.goal_value).reshape(speeds.size, rates.size)
-        found = [bracket(rates, row, np.zeros(rates.size), self._entry.spin_rpm) for row in miss]
-        kept = [(v, b) for v, b in zip(speeds, found, strict=True) if b.root is not None]
-        if not kept:
-            return ()
-        more = Draws(self._all.seed, min(self._all.throws, _FRONTIER_THROWS))
-        guess = [float(b.root or 0.0) for _, b in kept]
-        sample = self._ask([self._entry, *(self._pair(v, w) for (v, _), w in zip(kept, guess, strict=True))], more)
-        off = self._as_changes(sample)[1:] - self.goal_value
-        result = []
-        for (v, b), w, miss_there in zip(kept, guess, off, strict=True):
-            better = sharpened(np.array([w]), np.array([miss_there]), b.slope, *bounds[1])
-            if np.isfinite(better):
-                result.append(Frontier(float(v), better))
-        return tuple(result)
+        speeds, rates = (
+            BY_KEY[key].bounds(self._scenario, self._facing.fastball, self._name) for key in ("speed_mph", "spin_rpm")
+        )
+        return frontier(self._entry, speeds, rates, self._misses)
 
-    def _pair(self, speed_mph: float, spin_rpm: float) -> PitchEntry:
-        return self._entry.model_copy(update={"speed_mph": float(speed_mph), "spin_rpm": float(spin_rpm)})
+    def _misses(self, entries: Sequence[PitchEntry], throws: int) -> Array:
+        """How far versions miss the goal, from so many throws at most."""
+        sample = self._ask([self._entry, *entries], Draws(self._all.seed, min(self._all.throws, throws)))
+        misses: Array = self._as_changes(sample)[1:] - self.goal_value
+        return misses

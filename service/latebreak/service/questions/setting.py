@@ -121,13 +121,7 @@ def settle(source: Source, seed: int | None, throws: int | None) -> Setting:
     if isinstance(source, str | Path):
         source = load(source)
     loaded = source if isinstance(source, Loaded) else Loaded(source, (), "scenario")
-    faults = []
-    if seed is not None and not 0 <= seed <= LARGEST_SEED:
-        faults.append(Fault("seed", f"{seed} is out of range", "0 to 2^63 - 1"))
-    if throws is not None and not 1 <= throws <= MOST_THROWS:
-        faults.append(Fault("throws", f"{throws} is out of range", f"1 to {MOST_THROWS:,}"))
-    if faults:
-        raise InputError(faults, loaded.source)
+    check_draws(seed, throws, loaded.source)
     scenario = loaded.scenario
     scenario = scenario.model_copy(
         update={
@@ -144,6 +138,23 @@ def settle(source: Source, seed: int | None, throws: int | None) -> Setting:
         loaded.warnings,
         threads_for(scenario.throws),
     )
+
+
+def check_draws(seed: int | None, throws: int | None, source: str) -> None:
+    """Refuse a seed or a number of throws that can't be; `source` is what messages call the input.
+
+    Raises
+    ------
+    InputError
+        If one of them is at fault.
+    """
+    faults = []
+    if seed is not None and not 0 <= seed <= LARGEST_SEED:
+        faults.append(Fault("seed", f"{seed} is out of range", "0 to 2^63 - 1"))
+    if throws is not None and not 1 <= throws <= MOST_THROWS:
+        faults.append(Fault("throws", f"{throws} is out of range", f"1 to {MOST_THROWS:,}"))
+    if faults:
+        raise InputError(faults, source)
 
 
 def threads_for(throws: int) -> int:

@@ -25,20 +25,23 @@ TARGET = ("target_side_ft", "target_height_ft")
 LAUNCH = ("launch_elevation_deg", "launch_azimuth_deg")
 
 
-def cross_faults(document: Document) -> Iterator[Fault]:
+def cross_faults(document: Document, *, plug_ins: bool = True) -> Iterator[Fault]:
     """Find every fault between keys.
 
     Parameters
     ----------
     document : Document
         Keys of the model, before defaults and validation; values may be of any type.
+    plug_ins : bool
+        Whether laws and hitter models that are named must be registered here.
     """
     content = document.content
     pitches = table(content, "pitch")
     yield from _softball(document)
     yield from _air(document)
-    yield from _laws(table(content, "ball"))
-    yield from _hitter_model(table(content, "hitter"))
+    if plug_ins:
+        yield from _laws(table(content, "ball"))
+        yield from _hitter_model(table(content, "hitter"))
     if isinstance(content.get("pitch"), Mapping) and not pitches:
         yield Fault("pitch", "there is no pitch", "at least one", "add a table [pitch.NAME]")
     yield from _references(pitches)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 import tomllib
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
@@ -43,20 +43,25 @@ class Loaded:
         What is possible but unusual.
     source : str
         Ready name, path or other name of the input, printable.
+    tables : mapping, optional
+        The tables as they were read, in the keys that were written; empty where there were none.
     """
 
     scenario: Scenario
     warnings: tuple[str, ...]
     source: str
+    tables: Mapping[str, Any] = field(default_factory=dict, repr=False, compare=False)
 
 
-def load(source: str | Path) -> Loaded:
+def load(source: str | Path, *, elsewhere: bool = False) -> Loaded:
     """Read a scenario from a file or by the name of a ready one.
 
     Parameters
     ----------
     source : str or Path
         Path of a file, or a name of `ready_names`; a file of that path comes first.
+    elsewhere : bool
+        Whether somebody else answers: what law or hitter model a name stands for is then left to him.
 
     Raises
     ------
@@ -82,10 +87,10 @@ def load(source: str | Path) -> Loaded:
     except (OSError, ValueError) as error:  # ValueError: a path with a zero byte
         reason = getattr(error, "strerror", None) or str(error)
         raise ScenarioFileError(f"{shown(name)} can't be read: {clean(reason)}") from error
-    return parse(_decoded(content, name), name)
+    return parse(_decoded(content, name), name, elsewhere=elsewhere)
 
 
-def parse(text: str, source: str = "scenario") -> Loaded:
+def parse(text: str, source: str = "scenario", *, elsewhere: bool = False) -> Loaded:
     """Read a scenario from TOML text.
 
     Parameters
@@ -94,6 +99,8 @@ def parse(text: str, source: str = "scenario") -> Loaded:
         Content of a scenario file.
     source : str
         What messages call the input.
+    elsewhere : bool
+        As for `load`.
 
     Raises
     ------
@@ -113,10 +120,10 @@ def parse(text: str, source: str = "scenario") -> Loaded:
         raise InputError([fault], source) from None
     except ValueError as error:  # TOMLDecodeError is one; so is a whole number of too many digits
         raise InputError([_syntax_fault(error, text)], source) from None
-    return from_mapping(mapping, source)
+    return from_mapping(mapping, source, elsewhere=elsewhere)
 
 
-def from_mapping(mapping: Mapping[str, Any], source: str = "scenario") -> Loaded:
+def from_mapping(mapping: Mapping[str, Any], source: str = "scenario", *, elsewhere: bool = False) -> Loaded:
     """Read a scenario from nested tables in the keys of the file.
 
     Parameters
@@ -125,6 +132,8 @@ def from_mapping(mapping: Mapping[str, Any], source: str = "scenario") -> Loaded
         Tables as TOML or JSON give them.
     source : str
         What messages call the input.
+    elsewhere : bool
+        As for `load`.
 
     Raises
     ------
@@ -135,7 +144,7 @@ def from_mapping(mapping: Mapping[str, Any], source: str = "scenario") -> Loaded
     if not isinstance(mapping, Mapping):
         raise InputError([Fault("", f"{shown(mapping)} is not a table of keys", "a table")], source)
     document = read_keys(Scenario, mapping)
-    faults = [*document.faults, *cross_faults(document)]
+    faults = [*document.faults, *cross_faults(document, plug_ins=not elsewhere)]
     try:
         scenario = Scenario.model_validate(with_defaults(document.content))
     except ValidationError as error:
@@ -144,7 +153,7 @@ def from_mapping(mapping: Mapping[str, Any], source: str = "scenario") -> Loaded
         more = len(faults) - MAX_FAULTS
         rest = [Fault("", f"and {more} faults more", "", "mend these first")] if more > 0 else []
         raise InputError([*faults[:MAX_FAULTS], *rest], source)
-    return Loaded(scenario, tuple(warnings_of(scenario, document)), source)
+    return Loaded(scenario, tuple(warnings_of(scenario, document)), source, mapping)
 
 
 def _decoded(content: bytes, source: str) -> str:

@@ -1,0 +1,194 @@
+from google.protobuf import descriptor as _descriptor
+from google.protobuf import message as _message
+from collections.abc import Mapping as _Mapping
+from typing import ClassVar as _ClassVar, Optional as _Optional, Union as _Union
+
+DESCRIPTOR: _descriptor.FileDescriptor
+
+class OverThrows(_message.Message):
+    __slots__ = ("mean", "sd", "low", "high", "sampling_error")
+    MEAN_FIELD_NUMBER: _ClassVar[int]
+    SD_FIELD_NUMBER: _ClassVar[int]
+    LOW_FIELD_NUMBER: _ClassVar[int]
+    HIGH_FIELD_NUMBER: _ClassVar[int]
+    SAMPLING_ERROR_FIELD_NUMBER: _ClassVar[int]
+    mean: float
+    sd: float
+    low: float
+    high: float
+    sampling_error: float
+    def __init__(self, mean: _Optional[float] = ..., sd: _Optional[float] = ..., low: _Optional[float] = ..., high: _Optional[float] = ..., sampling_error: _Optional[float] = ...) -> None: ...
+
+class Estimate(_message.Message):
+    __slots__ = ("value", "low", "high", "sampling_error")
+    VALUE_FIELD_NUMBER: _ClassVar[int]
+    LOW_FIELD_NUMBER: _ClassVar[int]
+    HIGH_FIELD_NUMBER: _ClassVar[int]
+    SAMPLING_ERROR_FIELD_NUMBER: _ClassVar[int]
+    value: float
+    low: float
+    high: float
+    sampling_error: float
+    def __init__(self, value: _Optional[float] = ..., low: _Optional[float] = ..., high: _Optional[float] = ..., sampling_error: _Optional[float] = ...) -> None: ...
+
+class Outcomes(_message.Message):
+    __slots__ = ("arrived", "arrived_steep", "bounced", "stalled", "flew_off")
+    ARRIVED_FIELD_NUMBER: _ClassVar[int]
+    ARRIVED_STEEP_FIELD_NUMBER: _ClassVar[int]
+    BOUNCED_FIELD_NUMBER: _ClassVar[int]
+    STALLED_FIELD_NUMBER: _ClassVar[int]
+    FLEW_OFF_FIELD_NUMBER: _ClassVar[int]
+    arrived: int
+    arrived_steep: int
+    bounced: int
+    stalled: int
+    flew_off: int
+    def __init__(self, arrived: _Optional[int] = ..., arrived_steep: _Optional[int] = ..., bounced: _Optional[int] = ..., stalled: _Optional[int] = ..., flew_off: _Optional[int] = ...) -> None: ...
+
+class PitchArrivals(_message.Message):
+    __slots__ = ("flight_time_s", "arrival_speed_mph", "arrival_side_ft", "arrival_height_ft", "induced_vertical_break_in", "induced_side_break_in", "vertical_approach_deg", "side_approach_deg", "launch_elevation_deg", "launch_azimuth_deg", "outcomes")
+    FLIGHT_TIME_S_FIELD_NUMBER: _ClassVar[int]
+    ARRIVAL_SPEED_MPH_FIELD_NUMBER: _ClassVar[int]
+    ARRIVAL_SIDE_FT_FIELD_NUMBER: _ClassVar[int]
+    ARRIVAL_HEIGHT_FT_FIELD_NUMBER: _ClassVar[int]
+    INDUCED_VERTICAL_BREAK_IN_FIELD_NUMBER: _ClassVar[int]
+    INDUCED_SIDE_BREAK_IN_FIELD_NUMBER: _ClassVar[int]
+    VERTICAL_APPROACH_DEG_FIELD_NUMBER: _ClassVar[int]
+    SIDE_APPROACH_DEG_FIELD_NUMBER: _ClassVar[int]
+    LAUNCH_ELEVATION_DEG_FIELD_NUMBER: _ClassVar[int]
+    LAUNCH_AZIMUTH_DEG_FIELD_NUMBER: _ClassVar[int]
+    OUTCOMES_FIELD_NUMBER: _ClassVar[int]
+    flight_time_s: OverThrows
+    arrival_speed_mph: OverThrows
+    arrival_side_ft: OverThrows
+    arrival_height_ft: OverThrows
+    induced_vertical_break_in: OverThrows
+    induced_side_break_in: OverThrows
+    vertical_approach_deg: OverThrows
+    side_approach_deg: OverThrows
+    launch_elevation_deg: OverThrows
+    launch_azimuth_deg: OverThrows
+    outcomes: Outcomes
+    def __init__(self, flight_time_s: _Optional[_Union[OverThrows, _Mapping]] = ..., arrival_speed_mph: _Optional[_Union[OverThrows, _Mapping]] = ..., arrival_side_ft: _Optional[_Union[OverThrows, _Mapping]] = ..., arrival_height_ft: _Optional[_Union[OverThrows, _Mapping]] = ..., induced_vertical_break_in: _Optional[_Union[OverThrows, _Mapping]] = ..., induced_side_break_in: _Optional[_Union[OverThrows, _Mapping]] = ..., vertical_approach_deg: _Optional[_Union[OverThrows, _Mapping]] = ..., side_approach_deg: _Optional[_Union[OverThrows, _Mapping]] = ..., launch_elevation_deg: _Optional[_Union[OverThrows, _Mapping]] = ..., launch_azimuth_deg: _Optional[_Union[OverThrows, _Mapping]] = ..., outcomes: _Optional[_Union[Outcomes, _Mapping]] = ...) -> None: ...
+
+class PitchEstimates(_message.Message):
+    __slots__ = ("same_line_separation_ft", "same_line_separation_after_release_ms", "same_line_separation_before_arrival_ms", "same_line_separation_reached_percent", "recognition_ft", "recognition_after_release_ms", "recognition_before_arrival_ms", "recognition_reached_percent", "break_onset_ft", "break_onset_after_release_ms", "break_onset_before_arrival_ms", "break_onset_reached_percent", "path_gap_at_100ms_arcmin", "path_gap_at_100ms_in", "path_gap_at_commit_arcmin", "path_gap_at_commit_in", "late_break_in", "late_break_share_percent", "belief_at_commit_percent", "arrival_surprise_vertical_in", "arrival_surprise_side_in", "arrival_surprise_rms_in", "timing_surprise_ms", "miss_chance_percent", "clean_contact_percent")
+    SAME_LINE_SEPARATION_FT_FIELD_NUMBER: _ClassVar[int]
+    SAME_LINE_SEPARATION_AFTER_RELEASE_MS_FIELD_NUMBER: _ClassVar[int]
+    SAME_LINE_SEPARATION_BEFORE_ARRIVAL_MS_FIELD_NUMBER: _ClassVar[int]
+    SAME_LINE_SEPARATION_REACHED_PERCENT_FIELD_NUMBER: _ClassVar[int]
+    RECOGNITION_FT_FIELD_NUMBER: _ClassVar[int]
+    RECOGNITION_AFTER_RELEASE_MS_FIELD_NUMBER: _ClassVar[int]
+    RECOGNITION_BEFORE_ARRIVAL_MS_FIELD_NUMBER: _ClassVar[int]
+    RECOGNITION_REACHED_PERCENT_FIELD_NUMBER: _ClassVar[int]
+    BREAK_ONSET_FT_FIELD_NUMBER: _ClassVar[int]
+    BREAK_ONSET_AFTER_RELEASE_MS_FIELD_NUMBER: _ClassVar[int]
+    BREAK_ONSET_BEFORE_ARRIVAL_MS_FIELD_NUMBER: _ClassVar[int]
+    BREAK_ONSET_REACHED_PERCENT_FIELD_NUMBER: _ClassVar[int]
+    PATH_GAP_AT_100MS_ARCMIN_FIELD_NUMBER: _ClassVar[int]
+    PATH_GAP_AT_100MS_IN_FIELD_NUMBER: _ClassVar[int]
+    PATH_GAP_AT_COMMIT_ARCMIN_FIELD_NUMBER: _ClassVar[int]
+    PATH_GAP_AT_COMMIT_IN_FIELD_NUMBER: _ClassVar[int]
+    LATE_BREAK_IN_FIELD_NUMBER: _ClassVar[int]
+    LATE_BREAK_SHARE_PERCENT_FIELD_NUMBER: _ClassVar[int]
+    BELIEF_AT_COMMIT_PERCENT_FIELD_NUMBER: _ClassVar[int]
+    ARRIVAL_SURPRISE_VERTICAL_IN_FIELD_NUMBER: _ClassVar[int]
+    ARRIVAL_SURPRISE_SIDE_IN_FIELD_NUMBER: _ClassVar[int]
+    ARRIVAL_SURPRISE_RMS_IN_FIELD_NUMBER: _ClassVar[int]
+    TIMING_SURPRISE_MS_FIELD_NUMBER: _ClassVar[int]
+    MISS_CHANCE_PERCENT_FIELD_NUMBER: _ClassVar[int]
+    CLEAN_CONTACT_PERCENT_FIELD_NUMBER: _ClassVar[int]
+    same_line_separation_ft: Estimate
+    same_line_separation_after_release_ms: Estimate
+    same_line_separation_before_arrival_ms: Estimate
+    same_line_separation_reached_percent: Estimate
+    recognition_ft: Estimate
+    recognition_after_release_ms: Estimate
+    recognition_before_arrival_ms: Estimate
+    recognition_reached_percent: Estimate
+    break_onset_ft: Estimate
+    break_onset_after_release_ms: Estimate
+    break_onset_before_arrival_ms: Estimate
+    break_onset_reached_percent: Estimate
+    path_gap_at_100ms_arcmin: Estimate
+    path_gap_at_100ms_in: Estimate
+    path_gap_at_commit_arcmin: Estimate
+    path_gap_at_commit_in: Estimate
+    late_break_in: Estimate
+    late_break_share_percent: Estimate
+    belief_at_commit_percent: Estimate
+    arrival_surprise_vertical_in: Estimate
+    arrival_surprise_side_in: Estimate
+    arrival_surprise_rms_in: Estimate
+    timing_surprise_ms: Estimate
+    miss_chance_percent: Estimate
+    clean_contact_percent: Estimate
+    def __init__(self, same_line_separation_ft: _Optional[_Union[Estimate, _Mapping]] = ..., same_line_separation_after_release_ms: _Optional[_Union[Estimate, _Mapping]] = ..., same_line_separation_before_arrival_ms: _Optional[_Union[Estimate, _Mapping]] = ..., same_line_separation_reached_percent: _Optional[_Union[Estimate, _Mapping]] = ..., recognition_ft: _Optional[_Union[Estimate, _Mapping]] = ..., recognition_after_release_ms: _Optional[_Union[Estimate, _Mapping]] = ..., recognition_before_arrival_ms: _Optional[_Union[Estimate, _Mapping]] = ..., recognition_reached_percent: _Optional[_Union[Estimate, _Mapping]] = ..., break_onset_ft: _Optional[_Union[Estimate, _Mapping]] = ..., break_onset_after_release_ms: _Optional[_Union[Estimate, _Mapping]] = ..., break_onset_before_arrival_ms: _Optional[_Union[Estimate, _Mapping]] = ..., break_onset_reached_percent: _Optional[_Union[Estimate, _Mapping]] = ..., path_gap_at_100ms_arcmin: _Optional[_Union[Estimate, _Mapping]] = ..., path_gap_at_100ms_in: _Optional[_Union[Estimate, _Mapping]] = ..., path_gap_at_commit_arcmin: _Optional[_Union[Estimate, _Mapping]] = ..., path_gap_at_commit_in: _Optional[_Union[Estimate, _Mapping]] = ..., late_break_in: _Optional[_Union[Estimate, _Mapping]] = ..., late_break_share_percent: _Optional[_Union[Estimate, _Mapping]] = ..., belief_at_commit_percent: _Optional[_Union[Estimate, _Mapping]] = ..., arrival_surprise_vertical_in: _Optional[_Union[Estimate, _Mapping]] = ..., arrival_surprise_side_in: _Optional[_Union[Estimate, _Mapping]] = ..., arrival_surprise_rms_in: _Optional[_Union[Estimate, _Mapping]] = ..., timing_surprise_ms: _Optional[_Union[Estimate, _Mapping]] = ..., miss_chance_percent: _Optional[_Union[Estimate, _Mapping]] = ..., clean_contact_percent: _Optional[_Union[Estimate, _Mapping]] = ...) -> None: ...
+
+class Better(_message.Message):
+    __slots__ = ("pitch", "measure", "chance_percent")
+    PITCH_FIELD_NUMBER: _ClassVar[int]
+    MEASURE_FIELD_NUMBER: _ClassVar[int]
+    CHANCE_PERCENT_FIELD_NUMBER: _ClassVar[int]
+    pitch: str
+    measure: str
+    chance_percent: float
+    def __init__(self, pitch: _Optional[str] = ..., measure: _Optional[str] = ..., chance_percent: _Optional[float] = ...) -> None: ...
+
+class Move(_message.Message):
+    __slots__ = ("step", "measures", "note")
+    STEP_FIELD_NUMBER: _ClassVar[int]
+    MEASURES_FIELD_NUMBER: _ClassVar[int]
+    NOTE_FIELD_NUMBER: _ClassVar[int]
+    step: float
+    measures: PitchEstimates
+    note: str
+    def __init__(self, step: _Optional[float] = ..., measures: _Optional[_Union[PitchEstimates, _Mapping]] = ..., note: _Optional[str] = ...) -> None: ...
+
+class Leak(_message.Message):
+    __slots__ = ("called", "value", "good_value", "gain", "share_percent")
+    CALLED_FIELD_NUMBER: _ClassVar[int]
+    VALUE_FIELD_NUMBER: _ClassVar[int]
+    GOOD_VALUE_FIELD_NUMBER: _ClassVar[int]
+    GAIN_FIELD_NUMBER: _ClassVar[int]
+    SHARE_PERCENT_FIELD_NUMBER: _ClassVar[int]
+    called: str
+    value: float
+    good_value: float
+    gain: Estimate
+    share_percent: float
+    def __init__(self, called: _Optional[str] = ..., value: _Optional[float] = ..., good_value: _Optional[float] = ..., gain: _Optional[_Union[Estimate, _Mapping]] = ..., share_percent: _Optional[float] = ...) -> None: ...
+
+class Goal(_message.Message):
+    __slots__ = ("kind", "number", "pitch", "value")
+    KIND_FIELD_NUMBER: _ClassVar[int]
+    NUMBER_FIELD_NUMBER: _ClassVar[int]
+    PITCH_FIELD_NUMBER: _ClassVar[int]
+    VALUE_FIELD_NUMBER: _ClassVar[int]
+    kind: str
+    number: float
+    pitch: str
+    value: float
+    def __init__(self, kind: _Optional[str] = ..., number: _Optional[float] = ..., pitch: _Optional[str] = ..., value: _Optional[float] = ...) -> None: ...
+
+class Road(_message.Message):
+    __slots__ = ("change", "new_value", "reachable", "reason", "measure_there")
+    CHANGE_FIELD_NUMBER: _ClassVar[int]
+    NEW_VALUE_FIELD_NUMBER: _ClassVar[int]
+    REACHABLE_FIELD_NUMBER: _ClassVar[int]
+    REASON_FIELD_NUMBER: _ClassVar[int]
+    MEASURE_THERE_FIELD_NUMBER: _ClassVar[int]
+    change: Estimate
+    new_value: float
+    reachable: bool
+    reason: str
+    measure_there: float
+    def __init__(self, change: _Optional[_Union[Estimate, _Mapping]] = ..., new_value: _Optional[float] = ..., reachable: _Optional[bool] = ..., reason: _Optional[str] = ..., measure_there: _Optional[float] = ...) -> None: ...
+
+class Frontier(_message.Message):
+    __slots__ = ("speed_mph", "spin_rpm")
+    SPEED_MPH_FIELD_NUMBER: _ClassVar[int]
+    SPIN_RPM_FIELD_NUMBER: _ClassVar[int]
+    speed_mph: float
+    spin_rpm: float
+    def __init__(self, speed_mph: _Optional[float] = ..., spin_rpm: _Optional[float] = ...) -> None: ...

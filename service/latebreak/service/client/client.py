@@ -1,0 +1,105 @@
+"""The client for ordinary code."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from types import TracebackType
+from typing import Any, Self
+
+import grpc
+from google.protobuf.message import Message
+
+from latebreak.service.client import requests
+from latebreak.service.client.channel import DEADLINE, Door
+from latebreak.service.client.errors import error_of
+from latebreak.service.client.requests import Request
+from latebreak.service.questions import Answer, CompareResult, FitResult, FlyResult, LeversResult, ReachResult
+from latebreak.service.wire.answers import answer_of
+from latebreak.v1 import what_if_pb2, what_if_pb2_grpc
+
+
+class Client:
+    """Asks a server; use it as a context manager, or call `close`.
+
+    Parameters
+    ----------
+    address : str
+        HOST:PORT.
+    deadline : float, optional
+        s that a question may take.
+    **how
+        Token, authority, certificate, key, tls: as in `latebreak.service.client.channel.Door`.
+
+    Notes
+    -----
+    Every method takes what the function of its name in `latebreak.service.questions` takes, but for `progress`, and
+    raises the same `InputError`; what goes wrong on the way is a `ServiceError`.
+    """
+
+    def __init__(self, address: str, *, deadline: float = DEADLINE, **how: Any) -> None:
+        self._door, self._deadline = Door(address, **how), deadline
+        self._channel = (
+            grpc.secure_channel(address, self._door.credentials(), self._door.options)
+            if self._door.secure
+            else grpc.insecure_channel(address, self._door.options)
+        )
+        self._stub = what_if_pb2_grpc.WhatIfServiceStub(self._channel)
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(
+        self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
+    ) -> None:
+        self.close()
+
+    def close(self) -> None:
+        """Let go of the connection."""
+        self._channel.close()
+
+    def fly(self, source: Any, **asked: Any) -> Answer[FlyResult]:
+        """Fly every pitch of a scenario."""
+        return self._ask(requests.fly(source, **asked))
+
+    def compare(self, source: Any, **asked: Any) -> Answer[CompareResult]:
+        """Compare pitches behind the reference fastball."""
+        return self._ask(requests.compare(source, **asked))
+
+    def levers(self, source: Any, **asked: Any) -> Answer[LeversResult]:
+        """Step on each lever of a pitch."""
+        return self._ask(requests.levers(source, **asked))
+
+    def reach(self, source: Any, **asked: Any) -> Answer[ReachResult]:
+        """Find how far each lever must be moved until a measure of a pitch reaches a goal."""
+        return self._ask(requests.reach(source, **asked))
+
+    def fit(self, throws: Any, **asked: Any) -> Answer[FitResult]:
+        """Fit a scenario to measured throws."""
+        return self._ask(requests.fit(throws, **asked))
+
+    def flights(self, source: Any, **asked: Any) -> Iterator[what_if_pb2.StreamFlightsResponse]:
+        """Throw pitches and return their paths, chunk by chunk; stop early by closing the iterator."""
+        request = requests.flights(source, **asked)
+        call = self._stub.StreamFlights(request.message, timeout=self._deadline, metadata=self._door.metadata)
+        try:
+            yield from call
+        except grpc.RpcError as error:
+            raise error_of(error, self._door.address, request.renamed) from error
+        finally:
+            call.cancel()
+
+    def models(self) -> what_if_pb2.ListModelsResponse:
+        """List the force laws and hitter models that scenarios can name there."""
+        listed: what_if_pb2.ListModelsResponse = self._call(Request("ListModels", what_if_pb2.ListModelsRequest()))
+        return listed
+
+    def _ask(self, request: Request) -> Answer[Any]:
+        return answer_of(self._call(request))
+
+    def _call(self, request: Request) -> Any:
+        method = getattr(self._stub, request.method)
+        try:
+            answer: Message = method(request.message, timeout=self._deadline, metadata=self._door.metadata)
+        except grpc.RpcError as error:
+            raise error_of(error, self._door.address, request.renamed) from error
+        return answer

@@ -1,0 +1,71 @@
+"""The trade of speed for spin rate: pairs of the two that reach a goal, everything else as it is."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from latebreak.service.questions.answer import Json
+from latebreak.service.questions.root import bracket, sharpened
+from latebreak.service.scenario.pitch_entry import PitchEntry
+
+Array = NDArray[np.float64]
+
+#: Speeds, spin rates tried for each, and throws of the first look and of the second (chosen).
+_SPEEDS, _RATES, _FEW, _MORE = 7, 7, 512, 2048
+
+
+@dataclass(frozen=True)
+class Frontier:
+    """A pair of speed and spin rate that reaches the goal, everything else as it is."""
+
+    speed_mph: float
+    spin_rpm: float
+
+    def to_dict(self) -> Json:
+        """Return the JSON object."""
+        return {"speed_mph": self.speed_mph, "spin_rpm": self.spin_rpm}
+
+
+def frontier(
+    entry: PitchEntry,
+    speeds: tuple[float, float],
+    rates: tuple[float, float],
+    misses: Callable[[Sequence[PitchEntry], int], Array],
+) -> tuple[Frontier, ...]:
+    """Find pairs of speed and spin rate.
+
+    Parameters
+    ----------
+    entry : PitchEntry
+        The pitch as it is.
+    speeds, rates : tuple of float
+        Bounds, mph and rpm.
+    misses : callable
+        From versions of the pitch and a number of throws to how far each misses the goal.
+
+    Returns
+    -------
+    tuple of Frontier
+        For speeds over the bounds, the spin rate nearest to now that reaches the goal, where one does.
+    """
+
+    def pair(speed: float, rate: float) -> PitchEntry:
+        return entry.model_copy(update={"speed_mph": float(speed), "spin_rpm": float(rate)})
+
+    at_speeds = np.unique(np.append(np.linspace(*speeds, _SPEEDS), entry.speed_mph))
+    at_rates = np.unique(np.append(np.linspace(*rates, _RATES), entry.spin_rpm))
+    miss = misses([pair(v, w) for v in at_speeds for w in at_rates], _FEW).reshape(at_speeds.size, at_rates.size)
+    found = [bracket(at_rates, row, np.zeros(at_rates.size), entry.spin_rpm) for row in miss]
+    kept = [(float(v), b.root, b.slope) for v, b in zip(at_speeds, found, strict=True) if b.root is not None]
+    if not kept:
+        return ()
+    off = misses([pair(v, w) for v, w, _ in kept], _MORE)
+    better = [
+        sharpened(np.array([w]), np.array([miss_there]), slope, *rates)
+        for (_, w, slope), miss_there in zip(kept, off, strict=True)
+    ]
+    return tuple(Frontier(v, w) for (v, _, _), w in zip(kept, better, strict=True) if np.isfinite(w))

@@ -1,0 +1,1 @@
+"""The service: the same questions over gRPC, with limits, deadlines and authentication."""

@@ -1,0 +1,262 @@
+"""The calls: a request becomes a question, the question's answer a response; nothing is computed here.
+
+Numbers are worked out in threads; the event loop only hands over. A caller who hangs up or whose deadline passes stops
+the work at its next checkpoint, and the slot is given back when the thread has ended.
+"""
+
+from __future__ import annotations
+
+import asyncio
+import logging
+import threading
+import time
+import uuid
+from collections.abc import Awaitable, Callable, Iterator
+from concurrent.futures import ThreadPoolExecutor
+from typing import Any, TypeAlias, TypeVar
+
+import grpc
+from google.protobuf.message import Message
+
+from latebreak.engine.errors import LatebreakError
+from latebreak.engine.stopping import StoppedError, stoppable
+from latebreak.service import questions as ask
+from latebreak.service.questions.answer import Answer
+from latebreak.service.questions.setting import check_draws
+from latebreak.service.scenario import Loaded
+from latebreak.service.server.faults import refuse, status_of
+from latebreak.service.server.flights import flights
+from latebreak.service.server.gate import Gate
+from latebreak.service.server.logs import tell
+from latebreak.service.server.metrics import Metrics
+from latebreak.service.server.models import models
+from latebreak.service.server.reading import check_readable
+from latebreak.service.server.settings import Limits
+from latebreak.service.server.work import check_size, check_work
+from latebreak.service.throws import parse_throws
+from latebreak.service.wire.answers import fill_answer
+from latebreak.service.wire.scenarios import SOURCE, scenario_of
+from latebreak.v1 import what_if_pb2, what_if_pb2_grpc
+
+#: s; by so much the caller's clock may be ahead when it hangs up because the time is over (chosen).
+_CLOCKS = 0.05
+
+T = TypeVar("T")
+Context: TypeAlias = grpc.aio.ServicerContext
+
+
+class Servicer(what_if_pb2_grpc.WhatIfServiceServicer):
+    """The service.
+
+    Parameters
+    ----------
+    limits : Limits
+        What is taken on.
+    metrics : Metrics
+        What is counted.
+    """
+
+    def __init__(self, limits: Limits, metrics: Metrics) -> None:
+        self._limits, self._metrics = limits, metrics
+        self._gate = Gate(limits.at_once, limits.waiting)
+        metrics.inside.set_function(lambda: self._gate.inside)
+        self._pool = ThreadPoolExecutor(limits.at_once, thread_name_prefix="question")
+
+    def close(self) -> None:
+        """Give the threads back."""
+        self._pool.shutdown(wait=False, cancel_futures=True)
+
+    async def Fly(self, request: what_if_pb2.FlyRequest, context: Context) -> Message | None:  # noqa: N802
+        """Answer where these pitches go."""
+
+        def work() -> Answer[Any]:
+            scenario = scenario_of(request.scenario)
+            self._check("fly", scenario, request, len(scenario.scenario.pitch))
+            return ask.fly(scenario, **_draws(request))
+
+        return await self._answer("Fly", request, work, what_if_pb2.FlyResponse(), context)
+
+    async def Compare(self, request: what_if_pb2.CompareRequest, context: Context) -> Message | None:  # noqa: N802
+        """Answer which pitch is harder to hit behind this fastball."""
+
+        def work() -> Answer[Any]:
+            scenario = scenario_of(request.scenario)
+            names = list(request.pitches) or None
+            self._check("compare", scenario, request, len(names or scenario.scenario.pitch))
+            return ask.compare(scenario, pitches=names, intervals=not request.no_interval, **_draws(request))
+
+        return await self._answer("Compare", request, work, what_if_pb2.CompareResponse(), context)
+
+    async def Levers(self, request: what_if_pb2.LeversRequest, context: Context) -> Message | None:  # noqa: N802
+        """Answer what a step on each lever does, and where the leak is."""
+
+        def work() -> Answer[Any]:
+            scenario = scenario_of(request.scenario)
+            self._check("levers", scenario, request, 1)
+            return ask.levers(scenario, pitch=request.pitch, intervals=not request.no_interval, **_draws(request))
+
+        return await self._answer("Levers", request, work, what_if_pb2.LeversResponse(), context)
+
+    async def Reach(self, request: what_if_pb2.ReachRequest, context: Context) -> Message | None:  # noqa: N802
+        """Answer how much must be added to reach a goal."""
+
+        def work() -> Answer[Any]:
+            scenario = scenario_of(request.scenario)
+            self._check("reach", scenario, request, 1)
+            return ask.reach(
+                scenario,
+                pitch=request.pitch,
+                measure=request.measure,
+                goal=request.goal,
+                by=list(request.by) or None,
+                intervals=not request.no_interval,
+                **_draws(request),
+            )
+
+        return await self._answer("Reach", request, work, what_if_pb2.ReachResponse(), context)
+
+    async def FitThrows(self, request: what_if_pb2.FitThrowsRequest, context: Context) -> Message | None:  # noqa: N802
+        """Answer which scenario measured throws make, and what changed."""
+
+        def work() -> Answer[Any]:
+            labels = request.labels
+            base = scenario_of(request.base, labels.base or SOURCE)
+            self._check("fit", base, request, len(base.scenario.pitch))
+            tables = [(request.csv, labels.csv or "csv")]
+            if request.HasField("later_csv"):
+                tables.append((request.later_csv, labels.later_csv or "later_csv"))
+            columns, hand = request.columns if request.HasField("columns") else None, base.scenario.pitcher.hand
+            earlier, *later = (parse_throws(csv, columns, name, hand=hand) for csv, name in tables)
+            given = _draws(request)
+            return ask.fit(
+                earlier,
+                base=base,
+                later=later[0] if later else None,
+                fastball=request.fastball or None,
+                seed=given["seed"],
+                throws_per_pitch=given["throws"],
+            )
+
+        return await self._answer("FitThrows", request, work, what_if_pb2.FitThrowsResponse(), context)
+
+    async def StreamFlights(  # noqa: N802
+        self, request: what_if_pb2.StreamFlightsRequest, context: Context
+    ) -> None:
+        """Whole flights, in chunks; the next chunk is flown when the last one was taken.
+
+        A slot is held while a chunk is flown, not while a slow reader takes it.
+        """
+
+        def begin() -> Iterator[what_if_pb2.StreamFlightsResponse]:
+            scenario = scenario_of(request.scenario)
+            names = list(request.pitches) or list(scenario.scenario.pitch)
+            self._check("flights", scenario, request, len(names))
+            return flights(scenario, names, request.points if request.HasField("points") else None, **_draws(request))
+
+        async def sent() -> None:
+            chunks = await self._in_thread(begin)
+            while (chunk := await self._in_thread(lambda: next(chunks, None))) is not None:
+                self._metrics.throws.inc(len(chunk.paths))
+                try:
+                    await context.write(chunk)
+                except grpc.aio.InternalError as error:  # nothing takes it any more
+                    raise asyncio.CancelledError("the caller has hung up") from error
+
+        await self._through("StreamFlights", request, context, sent)
+
+    async def ListModels(  # noqa: N802
+        self, request: what_if_pb2.ListModelsRequest, context: Context
+    ) -> what_if_pb2.ListModelsResponse:
+        """List the force laws and hitter models that scenarios can name."""
+        start = time.monotonic()
+        self._end("ListModels", _request_id(context), start, grpc.StatusCode.OK)
+        return models()
+
+    # --- how every call goes ----------------------------------------------------------------------------------------
+    async def _answer(
+        self, method: str, request: Message, work: Callable[[], Answer[Any]], response: Message, context: Context
+    ) -> Message | None:
+        def answered() -> Message:
+            answer = work()
+            fill_answer(response, answer)
+            self._metrics.throws.inc(answer.throws)
+            return response
+
+        return await self._through(method, request, context, lambda: self._in_thread(answered))
+
+    async def _through(
+        self, method: str, request: Message, context: Context, work: Callable[[], Awaitable[T]]
+    ) -> T | None:
+        """Let a call in, give it its time, log how it ended, and tell the caller where it went wrong."""
+        number, start = _request_id(context), time.monotonic()
+        code = grpc.StatusCode.OK
+        try:
+            async with self._gate.admitted(), asyncio.timeout(self._limits.seconds):
+                check_readable(request)
+                check_size(request)
+                return await work()
+        except asyncio.CancelledError:
+            remaining = context.time_remaining()
+            late = remaining is not None and remaining < _CLOCKS
+            code = grpc.StatusCode.DEADLINE_EXCEEDED if late else grpc.StatusCode.CANCELLED
+            raise
+        except TimeoutError:
+            text = f"not done within the {self._limits.seconds:g} s that this server gives a request"
+            code, text, metadata = status_of(StoppedError(text), number)
+        except Exception as error:
+            code, text, metadata = self._told(error, number)
+        finally:
+            self._end(method, number, start, code)
+        refuse(context, code, text, metadata)
+        return None
+
+    async def _in_thread(self, work: Callable[[], T]) -> T:
+        """Wait for a slot and work in a thread; when the caller hangs up or the time is over, stop the work first."""
+        stopped = threading.Event()
+
+        def run() -> T:
+            with stoppable(stopped.is_set):
+                return work()
+
+        async with self._gate.slots:
+            running = asyncio.get_running_loop().run_in_executor(self._pool, run)
+            try:
+                return await asyncio.shield(running)
+            except asyncio.CancelledError:
+                stopped.set()
+                await asyncio.wait([running])  # the slot is free when the work has stopped
+                if not running.cancelled():
+                    running.exception()  # seen
+                raise
+            finally:
+                del running  # what it raised holds this frame: a circle that would keep the request in memory
+
+    def _told(self, error: Exception, number: str) -> tuple[grpc.StatusCode, str, tuple[tuple[str, bytes], ...]]:
+        """What the caller is told of an error; a bug is logged."""
+        if not isinstance(error, LatebreakError):
+            tell("bug", level=logging.ERROR, trouble=error, request_id=number)
+        return status_of(error, number)
+
+    def _end(self, method: str, number: str, start: float, code: grpc.StatusCode) -> None:
+        seconds = time.monotonic() - start
+        self._metrics.requests.labels(method, code.name).inc()
+        self._metrics.seconds.labels(method).observe(seconds)
+        tell("request", request_id=number, method=method, status=code.name, seconds=round(seconds, 4))
+
+    def _check(self, command: str, loaded: Loaded, request: Any, pitches: int) -> None:
+        draws = _draws(request)
+        check_draws(**draws, source=loaded.source)
+        intervals = not getattr(request, "no_interval", command in {"fly", "flights"})
+        check_work(command, loaded.scenario, draws["throws"], pitches, intervals=intervals, allowed=self._limits.work)
+
+
+def _draws(request: Any) -> dict[str, Any]:
+    """Seed and throws of a request, None where it leaves them to the scenario."""
+    return {key: getattr(request, key) if request.HasField(key) else None for key in ("seed", "throws")}
+
+
+def _request_id(context: Context) -> str:
+    """Number of a request: the caller's own, where it is short and plain, or a new one."""
+    given = dict(context.invocation_metadata() or ()).get("x-request-id", "")
+    plain = isinstance(given, str) and 0 < len(given) <= 64 and given.isascii() and given.replace("-", "").isalnum()
+    return given if plain else uuid.uuid4().hex

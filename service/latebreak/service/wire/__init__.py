@@ -1,0 +1,1 @@
+"""Between protobuf messages and what the questions take and give."""

@@ -1,0 +1,163 @@
+"""Answers on the wire: put into a message, and built again from it, equal to the digit."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from math import nan
+from typing import Any
+
+from google.protobuf.message import Message
+
+from latebreak.service.questions import (
+    Answer,
+    CompareResult,
+    Estimate,
+    FitResult,
+    FlyResult,
+    LeversResult,
+    OverThrows,
+    PitchFit,
+    ReachResult,
+)
+from latebreak.service.questions.fitting.result import SPREAD, Change, Flagged
+from latebreak.service.questions.fly import PitchArrivals
+from latebreak.service.questions.frontier import Frontier
+from latebreak.service.questions.goal import Goal
+from latebreak.service.questions.leaks import Leak
+from latebreak.service.questions.levers import Move
+from latebreak.service.questions.road import Road
+from latebreak.service.questions.verdict import Better
+from latebreak.service.throws import Flag
+from latebreak.service.wire.messages import as_mapping, fill
+
+Json = Mapping[str, Any]
+
+
+def fill_answer(message: Message, answer: Answer[Any]) -> None:
+    """Put an answer into the empty response message of its question."""
+    mapping = answer.to_dict()
+    why = getattr(answer.result, "why", None)
+    if why is not None:
+        mapping["result"]["why"] = list(why)  # sentence by sentence
+    fill(message, mapping)
+
+
+def answer_of(message: Message) -> Answer[Any]:
+    """Build an answer from a response message."""
+    mapping = as_mapping(message, empty=True)
+    return Answer(
+        mapping["command"],
+        mapping["title"],
+        mapping["seed"],
+        mapping["throws"],
+        tuple(mapping["warnings"]),
+        tuple(mapping["cautions"]),
+        _RESULTS[mapping["command"]](mapping["result"]),
+        mapping["version"],
+    )
+
+
+def _estimate(found: Json) -> Estimate:
+    return Estimate(found.get("value", nan), found.get("sampling_error", nan), found.get("low"), found.get("high"))
+
+
+def _estimates(found: Json) -> dict[str, Estimate]:
+    return {key: _estimate(one) for key, one in found.items()}
+
+
+def _fly(found: Json) -> FlyResult:
+    def arrivals(one: Json) -> PitchArrivals:
+        keys = ("mean", "sd", "low", "high", "sampling_error")
+        quantities = {
+            key: OverThrows(*(value.get(part) for part in keys)) for key, value in one.items() if key != "outcomes"
+        }
+        return PitchArrivals(quantities, dict(one["outcomes"]))
+
+    return FlyResult({name: arrivals(one) for name, one in found["pitches"].items()})
+
+
+def _compare(found: Json) -> CompareResult:
+    better = found["better"]
+    return CompareResult(
+        found["fastball"],
+        {name: _estimates(one) for name, one in found["pitches"].items()},
+        Better(better.get("pitch"), better["measure"], better.get("chance_percent")),
+        tuple(found["why"]),
+    )
+
+
+def _levers(found: Json) -> LeversResult:
+    def leak(one: Json) -> Leak:
+        return Leak(one["called"], one["value"], one["good_value"], _estimate(one["gain"]), one["share_percent"])
+
+    return LeversResult(
+        found["pitch"],
+        found["fastball"],
+        _estimates(found["now"]),
+        {
+            key: Move(one["step"], _estimates(one["measures"]), one.get("note", ""))
+            for key, one in found["levers"].items()
+        },
+        {key: leak(one) for key, one in found["leaks"].items()},
+        tuple(found["why"]),
+    )
+
+
+def _reach(found: Json) -> ReachResult:
+    def road(one: Json) -> Road:
+        there = one.get("measure_there", nan)
+        return Road(_estimate(one["change"]), one["new_value"], one["reachable"], one["reason"], there)
+
+    goal = found["goal"]
+    return ReachResult(
+        found["pitch"],
+        found["fastball"],
+        found["measure"],
+        Goal(goal["kind"], goal.get("number", 0.0), goal.get("pitch", "")),
+        goal["value"],
+        _estimate(found["now"]),
+        {key: road(one) for key, one in found["levers"].items()},
+        tuple(Frontier(pair["speed_mph"], pair["spin_rpm"]) for pair in found["frontier"]),
+    )
+
+
+def _flagged(one: Json) -> Flagged:
+    return Flagged(one["file"], Flag(one["line"], one["pitch"], one["key"], one["reason"], one["left_out"]))
+
+
+def _pitch_fit(one: Json) -> PitchFit:
+    plain = ("role", "count", "used", "sessions", "flagged", "spread", "origin", "learned")
+    spread = {SPREAD + key: value for key, value in one.get("spread", {}).items()}
+    return PitchFit(
+        one.get("role"),
+        one["count"],
+        one["used"],
+        {session["session"]: session["used"] for session in one["sessions"]},
+        tuple(map(_flagged, one["flagged"])),
+        _estimates({key: value for key, value in one.items() if key not in plain} | spread),
+        dict(one["origin"]),
+        tuple(one["learned"]),
+    )
+
+
+def _fit(found: Json) -> FitResult:
+    return FitResult(
+        {name: _pitch_fit(one) for name, one in found["pitches"].items()},
+        dict(found["rows"]),
+        tuple(map(_flagged, found["unreadable"])),
+        found["scenario"],
+        {
+            name: {key: Change(_estimate(one), one["chance_percent"]) for key, one in changes.items()}
+            for name, changes in found["changes"].items()
+        },
+        {name: tuple(sentences) for name, sentences in found["moved"].items()},
+    )
+
+
+_RESULTS: dict[str, Callable[[Json], Any]] = {
+    "fly": _fly,
+    "compare": _compare,
+    "levers": _levers,
+    "reach": _reach,
+    "fit": _fit,
+}
