@@ -255,7 +255,7 @@ def test_a_fault_of_our_own_says_so(run: Run, monkeypatch: pytest.MonkeyPatch) -
     """The one case that shows a traceback: status 1 asks for a report."""
     from latebreak.service import scenario
 
-    def broken(source: str) -> None:
+    def broken(source: str, **how: bool) -> None:
         raise ZeroDivisionError("a bug")
 
     monkeypatch.setattr(scenario, "load", broken)

@@ -62,4 +62,4 @@ def did_you_mean(word: object, choices: Iterable[str]) -> str:
     if not isinstance(word, str) or len(word) > COMPARED_LENGTH:
         return ""
     near = get_close_matches(word.lower(), list(choices), n=2, cutoff=0.6)
-    return f"did you mean {' or '.join(near)}?" if near else ""
+    return f"did you mean {clean(' or '.join(near))}?" if near else ""

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import click
 
-from latebreak.service.cli.options import answering, asks, print_json
+from latebreak.service.cli.options import answering, asks, at_server, print_json
 
 
 @click.command("compare")
 @asks
+@at_server
 @click.option("--pitches", metavar="A,B", help="Pitches to compare; default: all that are no fastballs.")
 @click.option("--no-interval", is_flag=True, help="Leave out intervals and the chance of the lead; faster.")
 def command(

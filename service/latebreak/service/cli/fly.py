@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import click
 
-from latebreak.service.cli.options import answering, asks, print_json
+from latebreak.service.cli.options import answering, asks, at_server, print_json
 
 
 @click.command("fly")
 @asks
+@at_server
 def command(
     scenario: str, seed: int | None, throws: int | None, as_json: bool, server: str | None, server_ca: str | None
 ) -> None:

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import click
 
-from latebreak.service.cli.options import answering, asks, print_json
+from latebreak.service.cli.options import answering, asks, at_server, print_json
 
 
 @click.command("levers")
 @asks
+@at_server
 @click.option("--pitch", required=True, metavar="P", help="The pitch whose levers are tried.")
 @click.option("--no-interval", is_flag=True, help="Leave out the intervals; faster.")
 def command(

@@ -19,9 +19,8 @@ _SERVER_SECONDS = 600.0
 
 
 def asks(function: F) -> F:
-    """Add SCENARIO, --seed, --throws, --json and what `at_server` adds."""
+    """Add SCENARIO, --seed, --throws and --json."""
     for decorate in (
-        at_server,
         click.option("--json", "as_json", is_flag=True, help="Print the answer as JSON on stdout, and nothing else."),
         click.option("--throws", type=int, metavar="N", help="Simulated throws of each pitch, 1 to 100,000,000."),
         click.option("--seed", type=int, metavar="N", help="Seed of the random draws; the same seed, the same digits."),

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import click
 
-from latebreak.service.cli.options import answering, asks, print_json
+from latebreak.service.cli.options import answering, asks, at_server, print_json
 
 
 @click.command("reach")
 @asks
+@at_server
 @click.option("--pitch", required=True, metavar="P", help="The pitch that is to reach the goal.")
 @click.option("--measure", required=True, metavar="M", help="Key of an estimate of compare, such as late_break_in.")
 @click.option("--goal", required=True, metavar="X", help="14.5 or =-3 (a value), +2 or -2 (a change), or like:PITCH.")

@@ -1,0 +1,1 @@
+"""A lift law and a hitter model that latebreak does not have."""
