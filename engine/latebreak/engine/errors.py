@@ -56,3 +56,6 @@ class InputError(LatebreakError):
         self.faults = tuple(faults)
         self.source = source
         super().__init__("\n".join(f"{source}: {fault}" if source else str(fault) for fault in self.faults))
+
+    def __reduce__(self) -> tuple[type[InputError], tuple[tuple[Fault, ...], str]]:
+        return type(self), (self.faults, self.source)  # travels between processes as it was made

@@ -32,6 +32,7 @@ from latebreak.engine.kernel import (
 from latebreak.engine.law_fit import LawFit, fit_laws
 from latebreak.engine.path import FEWEST_STEPS, states_at
 from latebreak.engine.registry import SPEED_RANGE, SPIN_RANGE
+from latebreak.engine.stopping import checkpoint
 from latebreak.engine.units import FOOT, INCH, STANDARD_GRAVITY
 
 Array = NDArray[np.float64]
@@ -71,6 +72,7 @@ class Flight:
 
     def arrivals(self, releases: Array, steps: int | None = None) -> Array:
         """States at the plate, float64 array of shape (7, n), for releases of shape (15, n)."""
+        checkpoint()
         nodes = np.empty((1, STATE_ROWS, releases.shape[1]))
         fly(np.ascontiguousarray(releases), self.plate, steps or self.steps, self.constants, self.laws.table, nodes)
         arrivals: Array = nodes[0]
@@ -78,6 +80,7 @@ class Flight:
 
     def paths(self, releases: Array, steps: int | None = None) -> Paths:
         """Whole flights of releases of shape (15, n)."""
+        checkpoint()
         count = max(steps or self.steps, FEWEST_STEPS)
         releases = np.ascontiguousarray(releases)
         nodes = np.empty((count + 1, STATE_ROWS, releases.shape[1]))
