@@ -186,6 +186,7 @@ def test_a_change_is_met_closer_than_the_measure_is_known(measure: str) -> None:
             assert there["value"] == pytest.approx(result["goal"]["value"], abs=close), key
 
 
+@pytest.mark.slow
 def test_now_as_a_goal_is_no_change() -> None:
     """As a value to the last digit, and as a change of nothing; whatever the lever does to the measure."""
     for measure in ("miss_chance_percent", "late_break_in", "same_line_separation_ft", "recognition_ft"):
@@ -482,6 +483,7 @@ def test_one_throw_has_no_sampling_error() -> None:
     assert road["change"]["sampling_error"] is None
 
 
+@pytest.mark.slow
 def test_every_measure_can_be_asked_for() -> None:
     for measure in MEASURES:
         result = result_of(starter(), measure, "+0", by=["spin_rpm"], throws=80)

@@ -64,7 +64,6 @@ def flags_of(throws: Throws) -> tuple[Flag, ...]:
 @pytest.mark.parametrize(
     ("count", "scale", "draws", "promised"),
     [
-        (12, 1.0, 250, 1.0 / 200.0),
         (12, 1.5, 250, 1.0 / 200.0),
         (5, 1.5, 150, 1.0 / 200.0),
         (40, 1.0, 100, 1.0 / 200.0),
