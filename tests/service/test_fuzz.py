@@ -6,6 +6,7 @@ import re
 import socket
 from collections.abc import Callable, Iterator
 from contextlib import suppress
+from dataclasses import dataclass
 from functools import cache
 from typing import Any
 
@@ -123,6 +124,7 @@ def map_value(field: FieldDescriptor) -> FieldDescriptor:
 
 
 Place = tuple[FieldDescriptor, ...]
+Change = tuple[Place, list[str], Any]
 
 
 def places(descriptor: Descriptor, before: Place = ()) -> Iterator[Place]:
@@ -214,6 +216,13 @@ TABLES = st.sampled_from(
 BYTES = st.binary(max_size=200) | TABLES | st.lists(TABLES | TEXTS.map(str.encode), max_size=3).map(b"".join)
 
 
+@dataclass(frozen=True)
+class Times:
+    """What stands there, times a factor: a question that differs a little has an answer more often."""
+
+    factor: float
+
+
 def values(field: FieldDescriptor) -> st.SearchStrategy[Any]:
     """Values that a field can hold, sensible or not."""
     return {
@@ -246,12 +255,15 @@ def put(message: Any, place: Place, names: list[str], value: Any) -> None:
         getattr(message, last.name).extend(value)
     elif last.message_type is not None:
         getattr(message, last.name).SetInParent()
+    elif isinstance(value, Times):
+        if message.HasField(last.name):
+            setattr(message, last.name, getattr(message, last.name) * value.factor)
     else:
         setattr(message, last.name, value)
 
 
 @st.composite
-def changes(draw: st.DrawFn, place: Place) -> tuple[Place, list[str], Any]:
+def changes(draw: st.DrawFn, place: Place) -> Change:
     """Something that is put at a place."""
     names = [draw(st.sampled_from(["fastball", "curve"]) | TEXTS) for field in place if is_map(field)]
     last = place[-1]
@@ -261,8 +273,8 @@ def changes(draw: st.DrawFn, place: Place) -> tuple[Place, list[str], Any]:
     if held.message_type is not None:
         return place, names, True
     if last.is_repeated and not is_map(last):
-        some = draw(st.lists(values(held), max_size=4))
-        return place, names, some * draw(st.sampled_from([1, 1, 500, 5000]))
+        few, times = draw(st.lists(values(held), max_size=4)), draw(st.sampled_from([1, 1, 500, 5000]))
+        return place, names, few * (times if sum(map(len, few)) * times < MEGABYTE else 1)
     return place, names, draw(values(held))
 
 
@@ -272,17 +284,24 @@ def requests(method: str) -> st.SearchStrategy[tuple[Message, bool]]:
     everywhere = list(places(METHODS[method].input_type))
     if not everywhere:
         return st.just((WHOLE[method], True))
-    any_changes = st.lists(st.sampled_from(everywhere).flatmap(changes), max_size=8)
+    wild = st.sampled_from(everywhere).flatmap(changes)
+    gentle = st.tuples(
+        st.sampled_from([place for place in everywhere if place[-1].type == FieldDescriptor.TYPE_DOUBLE]),
+        st.sampled_from(["fastball", "curve"]).map(lambda name: [name]),
+        st.floats(0.9, 1.1).map(Times),
+    )
 
-    def built(is_whole: bool, some: list[tuple[Place, list[str], Any]]) -> tuple[Message, bool]:
+    def built(some: list[Change], whole: Message | None = None) -> tuple[Message, bool]:
         message = type(WHOLE[method])()
-        if is_whole:
-            message.CopyFrom(WHOLE[method])
+        if whole is not None:
+            message.CopyFrom(whole)
         for place, names, value in some:
             put(message, place, names, value)
-        return message, is_whole
+        return message, whole is not None
 
-    return st.builds(built, st.integers(0, 7).map(lambda drawn: drawn == 7), any_changes)
+    far = st.lists(wild, max_size=8).map(built)
+    near = st.lists(gentle | gentle | gentle | wild, max_size=4).map(lambda some: built(some, WHOLE[method]))
+    return far | far | near
 
 
 def mutated(content: bytes, chance: random.Random, *, hard: bool) -> bytes:
