@@ -87,6 +87,14 @@ def test_now_is_what_compare_says(sure: Json) -> None:
     assert asked("two-grips", "curve_standard")["result"]["now"] == compared("two-grips", "curve_standard")
 
 
+def test_one_measure_alone_has_the_same_digits(sure: Json) -> None:
+    result = asked("two-grips", "curve_spike", intervals=True, measure="miss_chance_percent")["result"]
+    for key, move in sure["result"]["levers"].items():
+        assert result["levers"][key]["measures"] == {"miss_chance_percent": move["measures"]["miss_chance_percent"]}
+    assert (result["leaks"], result["why"]) == (sure["result"]["leaks"], sure["result"]["why"])
+    assert result["now"] == {"miss_chance_percent": sure["result"]["now"]["miss_chance_percent"]}
+
+
 def test_without_intervals_nothing_is_claimed() -> None:
     result = asked(starter())["result"]
     for move in result["levers"].values():

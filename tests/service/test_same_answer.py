@@ -86,6 +86,10 @@ def test_levers(server: Served, client: Client, name: str) -> None:
     assert_the_same(server, client, "levers", name, pitch=breaking_pitch(name), **QUICK)
 
 
+def test_levers_of_one_measure(server: Served, client: Client) -> None:
+    assert_the_same(server, client, "levers", "staff", pitch="curve", measure="late_break_in", **QUICK)
+
+
 @pytest.mark.parametrize("name", ready_names())
 def test_reach(server: Served, client: Client, name: str) -> None:
     how: Json = {"pitch": breaking_pitch(name), "measure": "late_break_in", "by": ["spin_rpm", "speed_mph"]}
@@ -226,6 +230,8 @@ REACH: Json = {"pitch": "curve", "measure": "late_break_in", "goal": "+0.1", **Q
         ("fly", unreachable, {}),
         ("levers", "staff", {"pitch": "nobody\x1b[2J"}),
         ("levers", "staff", {"pitch": ""}),
+        ("levers", "staff", {"pitch": "curve", "measure": ""}),
+        ("levers", "staff", {"pitch": "nobody", "measure": "late_brake_in"}),
         ("reach", "staff", REACH | {"measure": "late_brake_in", "goal": "much", "by": ["spin", "speed_mph", "x"]}),
         ("reach", "staff", REACH | {"goal": "like:four_seam"}),
         ("reach", "staff", REACH | {"goal": "1e999"}),

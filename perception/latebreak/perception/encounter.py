@@ -52,6 +52,8 @@ class Encounter:
         T: SD of the remembered movement of each type, as a share of its size, and of its direction in rad.
     prior : float64 array, shape (m, 5, 5)
         C0: what the hitter expects theta to vary.
+    names : tuple of str
+        Of the types.
     shares : float64 array, shape (H,)
         Of the types.
     thrown : int
@@ -79,6 +81,7 @@ class Encounter:
     arrival_scatter: Array
     memory: Array
     prior: Array
+    names: tuple[str, ...]
     shares: Array
     thrown: int
     place: Array
@@ -152,6 +155,7 @@ def meet(
         arrival_scatter=np.matmul(own_view.arrival_slopes, factor),
         memory=_memory(traits, hitter.familiarity, types, arrival_slopes),
         prior=_prior(traits, hitter.familiarity, shares @ speeds / shares.sum()),
+        names=tuple(one.name for one in types),
         shares=shares,
         thrown=own,
         place=own_view.place,

@@ -9,6 +9,7 @@ from latebreak.engine.flight import Flight
 from latebreak.engine.kernel import AT_TIME
 from latebreak.engine.late_break import late_and_whole_break
 from latebreak.engine.outcome import has_arrived, outcomes
+from latebreak.engine.path import FEWEST_STEPS
 from latebreak.perception.path_gap import path_gap
 
 Array = NDArray[np.float64]
@@ -70,9 +71,12 @@ def both_arrive(
 
     Parameters are those of `throw_measures`.
     """
-    return _both_arrived(
-        flight, releases, flight.arrivals(releases), fastball_releases, fastball_flight.arrivals(fastball_releases)
+    # in as many steps as `throw_measures` takes: else a throw that all but touches the ground counts in one of the two
+    arrivals, fastball_arrivals = (
+        way.arrivals(thrown, max(way.steps, FEWEST_STEPS))
+        for way, thrown in ((flight, releases), (fastball_flight, fastball_releases))
     )
+    return _both_arrived(flight, releases, arrivals, fastball_releases, fastball_arrivals)
 
 
 def _both_arrived(

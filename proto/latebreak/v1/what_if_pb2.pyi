@@ -110,18 +110,20 @@ class CompareResponse(_message.Message):
     def __init__(self, command: _Optional[str] = ..., title: _Optional[str] = ..., seed: _Optional[int] = ..., throws: _Optional[int] = ..., version: _Optional[str] = ..., warnings: _Optional[_Iterable[str]] = ..., cautions: _Optional[_Iterable[str]] = ..., result: _Optional[_Union[CompareResult, _Mapping]] = ...) -> None: ...
 
 class LeversRequest(_message.Message):
-    __slots__ = ("scenario", "pitch", "no_interval", "seed", "throws")
+    __slots__ = ("scenario", "pitch", "no_interval", "seed", "throws", "measure")
     SCENARIO_FIELD_NUMBER: _ClassVar[int]
     PITCH_FIELD_NUMBER: _ClassVar[int]
     NO_INTERVAL_FIELD_NUMBER: _ClassVar[int]
     SEED_FIELD_NUMBER: _ClassVar[int]
     THROWS_FIELD_NUMBER: _ClassVar[int]
+    MEASURE_FIELD_NUMBER: _ClassVar[int]
     scenario: _scenario_pb2.Scenario
     pitch: str
     no_interval: bool
     seed: int
     throws: int
-    def __init__(self, scenario: _Optional[_Union[_scenario_pb2.Scenario, _Mapping]] = ..., pitch: _Optional[str] = ..., no_interval: _Optional[bool] = ..., seed: _Optional[int] = ..., throws: _Optional[int] = ...) -> None: ...
+    measure: str
+    def __init__(self, scenario: _Optional[_Union[_scenario_pb2.Scenario, _Mapping]] = ..., pitch: _Optional[str] = ..., no_interval: _Optional[bool] = ..., seed: _Optional[int] = ..., throws: _Optional[int] = ..., measure: _Optional[str] = ...) -> None: ...
 
 class LeversResult(_message.Message):
     __slots__ = ("pitch", "fastball", "now", "levers", "levers_order", "leaks", "leaks_order", "why")

@@ -63,10 +63,16 @@ def compare(
 
 
 def levers(
-    source: Source, *, pitch: str, intervals: bool = True, seed: int | None = None, throws: int | None = None
+    source: Source,
+    *,
+    pitch: str,
+    measure: str | None = None,
+    intervals: bool = True,
+    seed: int | None = None,
+    throws: int | None = None,
 ) -> Request:
     """Ask what a step on each lever does."""
-    message = what_if_pb2.LeversRequest(pitch=pitch, no_interval=not intervals)
+    message = what_if_pb2.LeversRequest(pitch=pitch, measure=measure, no_interval=not intervals)
     return _about(source, "Levers", message, seed=seed, throws=throws)
 
 

@@ -6,6 +6,7 @@ from latebreak.service.questions.fit import fit
 from latebreak.service.questions.fitting.result import FitResult, PitchFit
 from latebreak.service.questions.fly import FlyResult, fly
 from latebreak.service.questions.levers import LeversResult, levers
+from latebreak.service.questions.portrait import PortraitResult, portray
 from latebreak.service.questions.reach import ReachResult, reach
 
 __all__ = [
@@ -17,10 +18,12 @@ __all__ = [
     "LeversResult",
     "OverThrows",
     "PitchFit",
+    "PortraitResult",
     "ReachResult",
     "compare",
     "fit",
     "fly",
     "levers",
+    "portray",
     "reach",
 ]

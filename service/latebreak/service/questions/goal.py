@@ -8,6 +8,7 @@ from typing import Literal
 
 from latebreak.engine.errors import Fault
 from latebreak.service.questions.answer import Json
+from latebreak.service.questions.response import MEASURES
 from latebreak.service.scenario.quantities import is_finite_number
 from latebreak.service.wording import did_you_mean, shown
 
@@ -69,3 +70,11 @@ def read_goal(written: object, others: list[str]) -> Goal | Fault:
     if sign in {"+", "-"}:
         return Goal("change", -size if sign == "-" else size)
     return Goal("value", -size if sign == "=-" else size)
+
+
+def faults_of_measure(measure: str) -> tuple[Fault, ...]:
+    """Return what is wrong with asking for a measure."""
+    if measure in MEASURES:
+        return ()
+    near = did_you_mean(measure, MEASURES)
+    return (Fault("measure", f"there is no measure {shown(measure)}", "a key of compare", near),)

@@ -6,10 +6,12 @@ from dataclasses import dataclass, replace
 
 from threadpoolctl import threadpool_limits
 
+from latebreak.engine.errors import InputError
 from latebreak.service.questions.answer import Answer, Estimate, Json, dicts
+from latebreak.service.questions.goal import faults_of_measure
 from latebreak.service.questions.leaks import MEASURE, Leak, leaks_among, short_levers
 from latebreak.service.questions.lever import BY_KEY, Lever, cut_step, levers_of
-from latebreak.service.questions.lineup import Lineup, line_up_for
+from latebreak.service.questions.lineup import Lineup, faults_of_pitch, line_up_for
 from latebreak.service.questions.response import respond
 from latebreak.service.questions.setting import Progress, Setting, Source, settle
 from latebreak.service.questions.spoken import say_setting
@@ -85,6 +87,7 @@ def levers(
     source: Source,
     *,
     pitch: str,
+    measure: str | None = None,
     intervals: bool = True,
     seed: int | None = None,
     throws: int | None = None,
@@ -98,6 +101,8 @@ def levers(
         A scenario, or the path or ready name of one.
     pitch : str
         Name of the pitch; it is judged as `compare` does.
+    measure : str, optional
+        The one measure that is wanted, which takes less than half the time; default: all.
     intervals : bool, optional
         Whether to draw what is not known; False is faster.
     seed, throws : int, optional
@@ -113,25 +118,29 @@ def levers(
     Raises
     ------
     InputError
-        If the scenario or the name is at fault, or there is no fastball.
+        If the scenario, the name or the measure is at fault, or there is no fastball.
     ScenarioFileError
         If there is no such scenario.
     """
     # The matrices are many and small: threads inside BLAS would only wait for each other.
     with threadpool_limits(1, "blas"):
         setting = settle(source, seed, throws)
+        if measure is not None and (faults := faults_of_measure(measure)):
+            raise InputError([*faults_of_pitch(setting, "levers", pitch), *faults], setting.source)
         lineup = line_up_for(setting, "levers", pitch, intervals)
-        return _levers(setting, lineup, pitch, progress)
+        return _levers(setting, lineup, pitch, measure, progress)
 
 
-def _levers(setting: Setting, lineup: Lineup, name: str, progress: Progress) -> Answer[LeversResult]:
+def _levers(
+    setting: Setting, lineup: Lineup, name: str, measure: str | None, progress: Progress
+) -> Answer[LeversResult]:
     scenario = setting.scenario
     entry, hand = scenario.pitch[name], scenario.pitcher.hand
     stands = {lever: lever.stands_at(entry, hand) for lever in levers_of(entry)}
     steps = {lever: cut_step(lever, now) for lever, now in stands.items()}
     stepped = [lever.moved(entry, hand, stands[lever] + step) for lever, step in steps.items()]
     response, reached = respond_to(
-        lineup.matchup, name, [entry, *stepped], setting.draws, progress=lambda share: progress(_STEPS * share)
+        lineup.matchup, name, [entry, *stepped], setting.draws, measure, lambda share: progress(_STEPS * share)
     )
     moves = {
         lever.key: Move(
@@ -153,7 +162,7 @@ def _levers(setting: Setting, lineup: Lineup, name: str, progress: Progress) -> 
         LeversResult(
             name,
             lineup.matchup.fastball,
-            respond(lineup.matchup.contests(name), setting.draws).estimates(),
+            respond(lineup.matchup.contests(name), setting.draws, measure).estimates(),
             moves,
             found,
             _why(found, name, scenario.pitcher.level.replace("_", " ")),

@@ -11,10 +11,9 @@ from threadpoolctl import threadpool_limits
 from latebreak.engine.errors import Fault, InputError
 from latebreak.service.questions.answer import Answer, Estimate, Json, dicts
 from latebreak.service.questions.frontier import Frontier
-from latebreak.service.questions.goal import Goal, read_goal
+from latebreak.service.questions.goal import Goal, faults_of_measure, read_goal
 from latebreak.service.questions.lever import LEVERS, Lever, levers_of
 from latebreak.service.questions.lineup import faults_of_pitch, line_up_for
-from latebreak.service.questions.response import MEASURES
 from latebreak.service.questions.road import Road
 from latebreak.service.questions.search import Search
 from latebreak.service.questions.setting import Progress, Setting, Source, settle
@@ -158,10 +157,7 @@ def _asked(
 ) -> tuple[Goal, list[Lever]]:
     """Read what is asked; all faults at once."""
     pitches = setting.scenario.pitch
-    faults = list(faults_of_pitch(setting, "reach", pitch))
-    if measure not in MEASURES:
-        near = did_you_mean(measure, MEASURES)
-        faults.append(Fault("measure", f"there is no measure {shown(measure)}", "a key of compare", near))
+    faults = [*faults_of_pitch(setting, "reach", pitch), *faults_of_measure(measure)]
     fastball = reference_fastball(setting.scenario)
     goal = read_goal(written, [name for name in pitches if name not in (pitch, fastball)])
     if isinstance(goal, Fault):

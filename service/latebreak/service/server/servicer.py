@@ -93,7 +93,9 @@ class Servicer(what_if_pb2_grpc.WhatIfServiceServicer):
         def work() -> Answer[Any]:
             scenario = scenario_of(request.scenario)
             self._check("levers", scenario, request, 1)
-            return ask.levers(scenario, pitch=request.pitch, intervals=not request.no_interval, **_draws(request))
+            measure = request.measure if request.HasField("measure") else None
+            intervals = not request.no_interval
+            return ask.levers(scenario, pitch=request.pitch, measure=measure, intervals=intervals, **_draws(request))
 
         return await self._answer("Levers", request, work, what_if_pb2.LeversResponse(), context)
 
