@@ -94,11 +94,16 @@ class Encounter:
         """What is seen, (m, 3K), of a path (m, K, 3) less the thrown pitch's."""
         return _flat(np.matmul(self.matrix, (place - self.place)[..., None])[..., 0])
 
-    def weights(self, cut: Array) -> Array:
-        """Share of each look that counts up to a cut-off (m,), s after release: (m, 3K), continuous in all times."""
+    def shares_of_looks(self, cuts: Array) -> Array:
+        """Share of each look that counts up to cut-offs (C, m), s after release: (m, C, K), continuous in all times."""
         after = (self.looks - self.traits.view_start[:, None]) / LOOK + 0.5
-        before = (cut[:, None] - self.looks) / LOOK + 0.5
-        return np.repeat(after.clip(0.0, 1.0) * before.clip(0.0, 1.0), 3, axis=1)
+        before = (cuts.T[..., None] - self.looks) / LOOK + 0.5
+        shares: Array = after.clip(0.0, 1.0)[:, None] * before.clip(0.0, 1.0)
+        return shares
+
+    def weights(self, cut: Array) -> Array:
+        """Share of each look, for each of its three numbers, that counts up to a cut-off (m,): (m, 3K)."""
+        return np.repeat(self.shares_of_looks(cut[None])[:, 0], 3, axis=1)
 
 
 def meet(

@@ -15,11 +15,9 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from latebreak.engine.stopping import checkpoint
 from latebreak.perception.encounter import Encounter
-from latebreak.perception.forecast import gains
-from latebreak.perception.recognition import evidence
-from latebreak.perception.view import HEIGHT_AT_PLATE, LOOK, SIDE_AT_PLATE
+from latebreak.perception.view import LOOK
+from latebreak.perception.watching import watch
 
 Array = NDArray[np.float64]
 
@@ -69,55 +67,10 @@ def moments(
     first = e.traits.view_start
     count = max(int(np.ceil((last - first).max() / spacing)), 2)
     cuts = np.minimum(first + spacing * np.arange(1, count + 1)[:, None], last)  # (C, m)
-    found = evidence(e, cuts)
-    rows = found.rows
-    every = [gains(e, cut, (HEIGHT_AT_PLATE, SIDE_AT_PLATE))[0] for cut in cuts]
-    gain = np.stack(every, axis=1)  # (m, C, H, 2, 3K)
-    seen_fastball = e.seen(fastball_place)
     # look by look, so that a longer view only adds to it: two questions of one seed share the noise of their looks
-    noise = generator.standard_normal((e.variance.shape[1], 2, normals.shape[1])).transpose(1, 2, 0)
-    results = [
-        _column(e, j, rows[j], found.mean[j], gain[j], seen_fastball[j], radius, normals, noise)
-        for j in range(cuts.shape[1])
-    ]
-    belief, apart = (np.stack([result[k] for result in results], axis=-1) for k in range(2))  # (C, n, m)
+    noise = generator.standard_normal((e.variance.shape[1], 2, normals.shape[1]))
+    belief, apart = watch(e, fastball_place, cuts, normals, noise)
     return _held(belief, cuts[:, None]), _first(apart, cuts[:, None], radius)
-
-
-def _column(
-    e: Encounter,
-    j: int,
-    rows: Array,
-    mean: Array,
-    gain: Array,
-    seen_fastball: Array,
-    radius: float,
-    normals: Array,
-    noise: Array,
-) -> tuple[Array, Array]:
-    """Belief in the thrown type, and the distance of the two forecasts (m), at every cut-off: (C, n) each."""
-    checkpoint()
-    count, others, size = rows.shape
-    eye_sd = np.sqrt(e.variance[j])
-    flown = (e.scatter[j] @ normals).T  # (n, 3K)
-    # internal noise for what is believed, the eye's for what is forecast
-    believed = flown + noise[0] * (eye_sd / np.sqrt(e.traits.evidence_efficiency[j]))
-    watched = flown + noise[1] * eye_sd
-    odds = (believed @ rows.reshape(-1, size).T).reshape(len(believed), count, others) + mean
-    odds_fastball = odds + rows @ seen_fastball
-    zero = np.zeros((*odds.shape[:2], 1))
-    odds, odds_fastball = (np.concatenate([zero, o], axis=2) for o in (odds, odds_fastball))
-    share = np.exp(odds - odds.max(axis=2, keepdims=True))
-    belief = share[..., e.thrown] / share.sum(axis=2)
-
-    types = others + 1
-    # forecast of every type: A_h + k_h'(y - mu_h)
-    base = e.expected[j][:, [HEIGHT_AT_PLATE, SIDE_AT_PLATE]] - np.einsum("chqk,hk->chq", gain, e.mu[j])
-    forecast = (watched @ gain.reshape(-1, size).T).reshape(-1, count, types, 2) + base
-    forecast_fastball = forecast + gain @ seen_fastball
-    here = np.take_along_axis(forecast, odds.argmax(axis=2)[..., None, None], axis=2)[:, :, 0]
-    there = np.take_along_axis(forecast_fastball, odds_fastball.argmax(axis=2)[..., None, None], axis=2)[:, :, 0]
-    return belief.T, np.linalg.norm(here - there, axis=-1).T
 
 
 def _held(belief: Array, cuts: Array) -> Moments:

@@ -325,7 +325,8 @@ def _spread(flight: Flight, releases: Array, radius: float) -> tuple[Spread, Arr
     side, height = nodes[:, AT_X][:, kept] / FOOT, nodes[:, AT_Z][:, kept] / FOOT
     (side_low, side_high), (height_low, height_high) = (np.percentile(one, _BAND, axis=1) for one in (side, height))
     away = (releases[Y, kept].mean() - flight.plate) / FOOT * np.linspace(1.0, 0.0, _PLACES)
-    return Spread(away, side_low, side_high, height_low, height_high), np.stack([side[-1], height[-1]], axis=1)[:_POINTS]
+    arrivals = np.stack([side[-1], height[-1]], axis=1)[:_POINTS]
+    return Spread(away, side_low, side_high, height_low, height_high), arrivals
 
 
 def _expectation(time: Array, arrival: Array, error: Array) -> Expectation:
@@ -333,9 +334,7 @@ def _expectation(time: Array, arrival: Array, error: Array) -> Expectation:
     expected = arrival - error
     low, high = np.percentile(expected, _BAND, axis=0) / FOOT
     mean = expected.mean(axis=0)
-    side, height = (
-        (mean[:, row] / FOOT, low[:, row], high[:, row]) for row in (SIDE_AT_PLATE, HEIGHT_AT_PLATE)
-    )
+    side, height = ((mean[:, row] / FOOT, low[:, row], high[:, row]) for row in (SIDE_AT_PLATE, HEIGHT_AT_PLATE))
     return Expectation(time / MILLISECOND, *side, *height, mean[:, TIME] / MILLISECOND)
 
 

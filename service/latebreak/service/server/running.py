@@ -60,7 +60,7 @@ class Running:
             await self.health.set(name, _NOT)
         tell("draining", seconds=grace)
         await self.server.stop(grace)
-        self.servicer.close()
+        await self.servicer.close()
         self.stop_metrics()
         tell("stopped")
 

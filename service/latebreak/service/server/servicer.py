@@ -61,9 +61,14 @@ class Servicer(what_if_pb2_grpc.WhatIfServiceServicer):
         self._gate = Gate(limits.at_once, limits.waiting)
         metrics.inside.set_function(lambda: self._gate.inside)
         self._pool = ThreadPoolExecutor(limits.at_once, thread_name_prefix="question")
+        self._calls: set[asyncio.Task[Any]] = set()
 
-    def close(self) -> None:
-        """Give the threads back."""
+    async def close(self) -> None:
+        """End the calls that a server which has stopped has left, and give the threads back."""
+        for call in self._calls:
+            call.cancel()
+        if self._calls:
+            await asyncio.wait(self._calls)
         self._pool.shutdown(wait=False, cancel_futures=True)
 
     async def Fly(self, request: what_if_pb2.FlyRequest, context: Context) -> Message | None:  # noqa: N802
@@ -192,6 +197,10 @@ class Servicer(what_if_pb2_grpc.WhatIfServiceServicer):
         """Let a call in, give it its time, log how it ended, and tell the caller where it went wrong."""
         number, start = _request_id(context), time.monotonic()
         code = grpc.StatusCode.OK
+        call = asyncio.current_task()
+        assert call is not None  # every call is one
+        self._calls.add(call)
+        call.add_done_callback(self._calls.discard)
         try:
             async with self._gate.admitted(), asyncio.timeout(self._limits.seconds):
                 check_readable(request)
