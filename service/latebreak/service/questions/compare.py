@@ -11,10 +11,10 @@ from dataclasses import dataclass, field
 from threadpoolctl import threadpool_limits
 
 from latebreak.service.questions.answer import Answer, Estimate, Json, dicts
-from latebreak.service.questions.lineup import line_up
+from latebreak.service.questions.lineup import Lineup, line_up
 from latebreak.service.questions.response import respond
 from latebreak.service.questions.samples import Response
-from latebreak.service.questions.setting import Progress, Setting, Source, settle
+from latebreak.service.questions.setting import Progress, Source, settle
 from latebreak.service.questions.verdict import Better, Judged, verdict
 from latebreak.service.scenario.cautions import cautions
 
@@ -91,15 +91,14 @@ def compare(
     """
     # The matrices are many and small: threads inside BLAS would only wait for each other.
     with threadpool_limits(1, "blas"):
-        return _compare(settle(source, seed, throws), pitches, intervals, progress)
+        return judged(line_up(settle(source, seed, throws), "compare", pitches, intervals), progress)
 
 
-def _compare(
-    setting: Setting, pitches: Sequence[str] | None, intervals: bool, progress: Progress
-) -> Answer[CompareResult]:
-    scenario = setting.scenario
-    lineup = line_up(setting, "compare", pitches, intervals)
+def judged(lineup: Lineup, progress: Progress = lambda share: None) -> Answer[CompareResult]:
+    """Compare the pitches of a lineup."""
     facing, names, warnings = lineup.matchup, lineup.names, list(lineup.warnings)
+    setting = facing.setting
+    scenario = setting.scenario
     found: dict[str, Response] = {}
     for number, name in enumerate(names):
         found[name] = respond(
@@ -114,8 +113,8 @@ def _compare(
                 f"pitch.{name}: {share:.0f} % of the throws, or of the fastballs beside them, did not reach the plate "
                 "in the air and are left out"
             )
-    judged = {name: Judged.of(response) for name, response in found.items()}
-    better, why = verdict(scenario, facing.fastball, judged)
+    known = {name: Judged.of(response) for name, response in found.items()}
+    better, why = verdict(scenario, facing.fastball, known)
     return Answer(
         "compare",
         scenario.title,
@@ -123,5 +122,5 @@ def _compare(
         scenario.throws,
         tuple(warnings),
         cautions(scenario.pitcher, proposes_more=False),
-        CompareResult(facing.fastball, {name: one.estimates for name, one in judged.items()}, better, why, found),
+        CompareResult(facing.fastball, {name: one.estimates for name, one in known.items()}, better, why, found),
     )

@@ -128,19 +128,21 @@ def levers(
         if measure is not None and (faults := faults_of_measure(measure)):
             raise InputError([*faults_of_pitch(setting, "levers", pitch), *faults], setting.source)
         lineup = line_up_for(setting, "levers", pitch, intervals)
-        return _levers(setting, lineup, pitch, measure, progress)
+        return stepped(lineup, pitch, measure, progress)
 
 
-def _levers(
-    setting: Setting, lineup: Lineup, name: str, measure: str | None, progress: Progress
+def stepped(
+    lineup: Lineup, name: str, measure: str | None = None, progress: Progress = lambda share: None
 ) -> Answer[LeversResult]:
+    """Step on each lever of a pitch of a lineup."""
+    setting = lineup.matchup.setting
     scenario = setting.scenario
     entry, hand = scenario.pitch[name], scenario.pitcher.hand
     stands = {lever: lever.stands_at(entry, hand) for lever in levers_of(entry)}
     steps = {lever: cut_step(lever, now) for lever, now in stands.items()}
-    stepped = [lever.moved(entry, hand, stands[lever] + step) for lever, step in steps.items()]
+    moved = [lever.moved(entry, hand, stands[lever] + step) for lever, step in steps.items()]
     response, reached = respond_to(
-        lineup.matchup, name, [entry, *stepped], setting.draws, measure, lambda share: progress(_STEPS * share)
+        lineup.matchup, name, [entry, *moved], setting.draws, measure, lambda share: progress(_STEPS * share)
     )
     moves = {
         lever.key: Move(

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, fields, replace
 from typing import Any
 
 import numpy as np
@@ -23,7 +23,7 @@ from latebreak.perception.view import HEIGHT_AT_PLATE, SIDE_AT_PLATE, TIME
 from latebreak.service.questions.answer import Answer, Json
 from latebreak.service.questions.chance import generator
 from latebreak.service.questions.contest import Contest
-from latebreak.service.questions.lineup import line_up
+from latebreak.service.questions.lineup import Lineup, line_up
 from latebreak.service.questions.setting import Source, settle
 from latebreak.service.scenario.cautions import cautions
 
@@ -241,23 +241,26 @@ def portray(
         If there is no such scenario.
     """
     with threadpool_limits(1, "blas"):  # as in compare
-        setting = settle(source, seed, throws)
-        scenario = setting.scenario
-        lineup = line_up(setting, "compare", pitches, intervals=False)
-        contests = {name: lineup.matchup.contests(name).own for name in lineup.names}
-        draws = Draws(setting.draws.seed, min(setting.draws.throws, _THROWS))
-        normals = np.concatenate([draws.normals(block) for block in range(draws.blocks)], axis=1)
-        side, y, height = lineup.matchup.hitter.eye.place / FOOT
-        plate = lineup.matchup.bundles[lineup.matchup.fastball].flight.plate / FOOT
-        low, high = (share * height for share in _ZONE_SHARES)
-        result = PortraitResult(
-            lineup.matchup.fastball,
-            scenario.pitcher.hand,
-            scenario.hitter.bats,
-            (float(side), float(height), float(plate - y)),
-            Zone(-_ZONE_HALF_WIDTH, _ZONE_HALF_WIDTH, float(low), float(high)),
-            {name: _portrait(contest, normals, draws.seed) for name, contest in contests.items()},
-        )
+        return portrayed(line_up(settle(source, seed, throws), "compare", pitches, intervals=False))
+
+
+def portrayed(lineup: Lineup) -> Answer[PortraitResult]:
+    """Make the pitches of a lineup ready to be drawn."""
+    facing = replace(lineup.matchup, unknowns=None)  # a picture shows the scenario's own values
+    scenario, draws = facing.setting.scenario, facing.setting.draws
+    few = Draws(draws.seed, min(draws.throws, _THROWS))
+    normals = np.concatenate([few.normals(block) for block in range(few.blocks)], axis=1)
+    side, y, height = facing.hitter.eye.place / FOOT
+    plate = facing.bundles[facing.fastball].flight.plate / FOOT
+    low, high = (share * float(height) for share in _ZONE_SHARES)
+    result = PortraitResult(
+        facing.fastball,
+        scenario.pitcher.hand,
+        scenario.hitter.bats,
+        (float(side), float(height), float(plate - y)),
+        Zone(-_ZONE_HALF_WIDTH, _ZONE_HALF_WIDTH, low, high),
+        {name: _portrait(facing.contests(name).own, normals, draws.seed) for name in lineup.names},
+    )
     return Answer(
         "portray",
         scenario.title,

@@ -13,7 +13,7 @@ from latebreak.service.questions.answer import Answer, Estimate, Json, dicts
 from latebreak.service.questions.frontier import Frontier
 from latebreak.service.questions.goal import Goal, faults_of_measure, read_goal
 from latebreak.service.questions.lever import LEVERS, Lever, levers_of
-from latebreak.service.questions.lineup import faults_of_pitch, line_up_for
+from latebreak.service.questions.lineup import Lineup, faults_of_pitch, line_up_for
 from latebreak.service.questions.road import Road
 from latebreak.service.questions.search import Search
 from latebreak.service.questions.setting import Progress, Setting, Source, settle
@@ -116,22 +116,35 @@ def reach(
     """
     # The matrices are many and small: threads inside BLAS would only wait for each other.
     with threadpool_limits(1, "blas"):
-        return _reach(settle(source, seed, throws), pitch, measure, goal, by, intervals, progress)
+        setting = settle(source, seed, throws)
+        asked = _asked(setting, pitch, measure, goal, by)
+        return _reached(line_up_for(setting, "reach", pitch, intervals), pitch, measure, *asked, progress)
 
 
-def _reach(
-    setting: Setting,
+def reached(
+    lineup: Lineup,
     pitch: str,
     measure: str,
-    written: str | float,
-    by: Sequence[str] | None,
-    intervals: bool,
-    progress: Progress,
+    goal: str | float,
+    by: Sequence[str] | None = None,
+    progress: Progress = lambda share: None,
 ) -> Answer[ReachResult]:
-    scenario = setting.scenario
-    goal, levers = _asked(setting, pitch, measure, written, by)
-    lineup = line_up_for(setting, "reach", pitch, intervals)
+    """Find how far each lever of a pitch of a lineup must be moved.
+
+    Raises
+    ------
+    InputError
+        If what is asked is at fault.
+    """
+    return _reached(lineup, pitch, measure, *_asked(lineup.matchup.setting, pitch, measure, goal, by), progress)
+
+
+def _reached(
+    lineup: Lineup, pitch: str, measure: str, goal: Goal, levers: list[Lever], progress: Progress
+) -> Answer[ReachResult]:
     facing = lineup.matchup
+    setting = facing.setting
+    scenario = setting.scenario
     search = Search(facing, pitch, measure, goal, progress)
     if not isfinite(search.goal_value):
         problem = f"{goal.pitch or pitch} has no {measure} as it is, from which a goal could be told"

@@ -1,0 +1,171 @@
+"""What a page shows: every answer about one scenario, asked of the same pitches on the same draws."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import dataclass
+from functools import partial
+from math import isfinite
+from pathlib import Path
+
+from threadpoolctl import threadpool_limits
+
+from latebreak.engine.errors import Fault, InputError
+from latebreak.service.questions import (
+    Answer,
+    CompareResult,
+    FitResult,
+    LeversResult,
+    PortraitResult,
+    ReachResult,
+    fit,
+)
+from latebreak.service.questions.compare import judged
+from latebreak.service.questions.fit import Columns
+from latebreak.service.questions.leaks import MEASURE
+from latebreak.service.questions.lever import levers_of
+from latebreak.service.questions.levers import stepped
+from latebreak.service.questions.lineup import line_up
+from latebreak.service.questions.portrait import portrayed
+from latebreak.service.questions.reach import USUAL, reached
+from latebreak.service.questions.setting import Progress, Source, settle
+from latebreak.service.scenario import Scenario, parse
+from latebreak.service.wording import did_you_mean, shown
+
+#: Three more misses of a hundred swings: what a page asks for where no goal is named (chosen).
+GOAL = "+3"
+#: Share of the work that the comparison is, for the progress.
+_COMPARED = 0.2
+
+
+@dataclass(frozen=True)
+class Measured:
+    """Throws from which a scenario is made before it is asked about.
+
+    Attributes
+    ----------
+    throws, later : str or Path
+        CSV files, or names of ready ones; the second, of a later session, may be None.
+    columns : str, Path, mapping or None
+        Column map of the files.
+    fastball : str or None
+        Which pitch is the fastball.
+    """
+
+    throws: str | Path
+    later: str | Path | None = None
+    columns: Columns | None = None
+    fastball: str | None = None
+
+
+@dataclass(frozen=True)
+class Material:
+    """Answers about one scenario.
+
+    Attributes
+    ----------
+    scenario : Scenario
+        What was asked about.
+    compared : Answer of CompareResult
+        Every measure of the compared pitches, and which is missed more.
+    portrayed : Answer of PortraitResult
+        What can be drawn of them.
+    pitch : str
+        The pitch to work on.
+    levers : Answer of LeversResult
+        What a step on each of its levers does to the miss chance.
+    reached : Answer of ReachResult
+        What it takes to reach a goal.
+    fitted : Answer of FitResult or None
+        Where the scenario was made from measured throws.
+    """
+
+    scenario: Scenario
+    compared: Answer[CompareResult]
+    portrayed: Answer[PortraitResult]
+    pitch: str
+    levers: Answer[LeversResult]
+    reached: Answer[ReachResult]
+    fitted: Answer[FitResult] | None = None
+
+
+def gather(
+    source: Source,
+    *,
+    measured: Measured | None = None,
+    pitches: Sequence[str] | None = None,
+    pitch: str | None = None,
+    measure: str = MEASURE,
+    goal: str | float = GOAL,
+    seed: int | None = None,
+    throws: int | None = None,
+    progress: Progress = lambda share: None,
+) -> Material:
+    """Ask everything that a page shows.
+
+    Parameters
+    ----------
+    source : Scenario, Loaded, str or Path
+        A scenario, or the path or ready name of one; with measured throws, their base.
+    measured : Measured, optional
+        Throws from which the scenario is made first.
+    pitches : sequence of str, optional
+        Names of the pitches to compare; default: all that are no fastballs.
+    pitch : str, optional
+        The compared pitch to work on; default: the one that is missed least, which has most to gain.
+    measure, goal : str, optional
+        What that pitch is to reach, as `reach` takes it.
+    seed, throws : int, optional
+        In place of the scenario's own.
+    progress : callable, optional
+        Told the share of the work that is done.
+
+    Raises
+    ------
+    InputError
+        If the scenario, the throws, a name, the measure or the goal is at fault, or there is no fastball.
+    ScenarioFileError, ThrowsFileError
+        If a file can't be read.
+    """
+    fitted = None
+    if measured is not None:
+        fitted = fit(
+            measured.throws,
+            base=source,
+            later=measured.later,
+            columns=measured.columns,
+            fastball=measured.fastball,
+            seed=seed,
+            throws_per_pitch=throws,
+        )
+        source = parse(fitted.result.scenario, "the scenario from the throws")
+    with threadpool_limits(1, "blas"):  # the matrices are many and small
+        lineup = line_up(settle(source, seed, throws), "compare", pitches, intervals=True)
+        setting = lineup.matchup.setting
+        if pitch is not None and pitch not in lineup.names:
+            allowed = "any of " + ", ".join(lineup.names)
+            problem = f"{shown(pitch)} is none of the compared pitches"
+            raise InputError([Fault("pitch", problem, allowed, did_you_mean(pitch, lineup.names))], setting.source)
+        compared = judged(lineup, lambda share: progress(_COMPARED * share))
+        pitch = pitch or _missed_least(compared.result)
+        tried = [lever.key for lever in levers_of(setting.scenario.pitch[pitch]) if lever.key in USUAL]
+        done = {"steps": 0.0, "roads": 0.0}
+
+        def part(name: str, share: float) -> None:
+            done[name] = share
+            progress(_COMPARED + 0.5 * (1.0 - _COMPARED) * sum(done.values()))
+
+        with ThreadPoolExecutor(2) as threads:  # most of the work lets go of the interpreter
+            levers = threads.submit(stepped, lineup, pitch, MEASURE, partial(part, "steps"))
+            roads = threads.submit(reached, lineup, pitch, measure, goal, tried, partial(part, "roads"))
+            portraits = portrayed(lineup)
+        return Material(setting.scenario, compared, portraits, pitch, levers.result(), roads.result(), fitted)
+
+
+def _missed_least(result: CompareResult) -> str:
+    def missed(name: str) -> float:
+        value = result.pitches[name][MEASURE].value
+        return value if isfinite(value) else float("inf")  # of which no throw arrives: last
+
+    return min(result.pitches, key=missed)
