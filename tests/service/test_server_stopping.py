@@ -362,6 +362,52 @@ def test_sigterm_lets_what_is_at_work_end_and_takes_nothing_new() -> None:
         assert served.requests()[0]["status"] == "OK"
 
 
+class Frozen:
+    """A way to a server that can be cut without a word: nothing is closed, nothing passes any more."""
+
+    def __init__(self, served: Served) -> None:
+        self._listening = socket.create_server(("127.0.0.1", 0))
+        self.address = f"127.0.0.1:{self._listening.getsockname()[1]}"
+        self._far = socket.create_connection(("127.0.0.1", served.port))
+        self._cut = threading.Event()
+        threading.Thread(target=self._accept, daemon=True).start()
+
+    def _accept(self) -> None:
+        near, _ = self._listening.accept()
+        for start, end in ((near, self._far), (self._far, near)):
+            threading.Thread(target=self._pass_on, args=(start, end), daemon=True).start()
+
+    def _pass_on(self, start: socket.socket, end: socket.socket) -> None:
+        while content := start.recv(65536):
+            if self._cut.is_set():
+                threading.Event().wait()  # keeps both sockets open for ever
+            end.sendall(content)
+
+    def cut(self) -> None:
+        """Let nothing through any more."""
+        self._cut.set()
+
+
+def test_a_client_that_is_cut_off_without_a_word_frees_its_slot() -> None:
+    """Keepalive: after 30 s of silence the server asks, and waits 10 s for the answer."""
+    with serving("--at-once", "1", *ANY_WORK, "--metrics-port", "0") as served:
+        way = Frozen(served)
+        request = request_for("compare")
+        request.throws = 5 * MANY  # longer than all that
+        with grpc.insecure_channel(way.address) as channel:
+            call = what_if_pb2_grpc.WhatIfServiceStub(channel).Compare.future(request)
+            inside(served, 1)
+            way.cut()
+            start = time.monotonic()
+            line = served.wait_for("request", 120.0)
+            took = time.monotonic() - start
+            call.cancel()
+        print(f"cut off: noticed after {took:.1f} s")
+        assert line["status"] == "CANCELLED"
+        assert took < 60.0  # 40 s, and half as much again for a busy machine
+        inside(served, 0)
+
+
 def test_sigterm_stops_what_does_not_end_in_time() -> None:
     with serving(*ANY_WORK, "--metrics-port", "0", "--grace", "0.5") as served:
         with working(served) as call:

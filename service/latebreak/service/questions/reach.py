@@ -117,7 +117,7 @@ def reach(
     # The matrices are many and small: threads inside BLAS would only wait for each other.
     with threadpool_limits(1, "blas"):
         setting = settle(source, seed, throws)
-        asked = _asked(setting, pitch, measure, goal, by)
+        asked = asked_of(setting, pitch, measure, goal, by)
         return _reached(line_up_for(setting, "reach", pitch, intervals), pitch, measure, *asked, progress)
 
 
@@ -136,7 +136,7 @@ def reached(
     InputError
         If what is asked is at fault.
     """
-    return _reached(lineup, pitch, measure, *_asked(lineup.matchup.setting, pitch, measure, goal, by), progress)
+    return _reached(lineup, pitch, measure, *asked_of(lineup.matchup.setting, pitch, measure, goal, by), progress)
 
 
 def _reached(
@@ -161,14 +161,20 @@ def _reached(
     )
 
 
-def _asked(
+def asked_of(
     setting: Setting,
     pitch: str,
     measure: str,
     written: str | float,
-    by: Sequence[str] | None,
+    by: Sequence[str] | None = None,
 ) -> tuple[Goal, list[Lever]]:
-    """Read what is asked; all faults at once."""
+    """Read what is asked of a pitch: the goal and the levers.
+
+    Raises
+    ------
+    InputError
+        With all that is at fault.
+    """
     pitches = setting.scenario.pitch
     faults = [*faults_of_pitch(setting, "reach", pitch), *faults_of_measure(measure)]
     fastball = reference_fastball(setting.scenario)

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from functools import partial
 from math import isfinite
 from pathlib import Path
+from threading import Lock
 
 from threadpoolctl import threadpool_limits
 
@@ -28,7 +29,7 @@ from latebreak.service.questions.lever import levers_of
 from latebreak.service.questions.levers import stepped
 from latebreak.service.questions.lineup import line_up
 from latebreak.service.questions.portrait import portrayed
-from latebreak.service.questions.reach import USUAL, reached
+from latebreak.service.questions.reach import USUAL, asked_of, reached
 from latebreak.service.questions.setting import Progress, Source, settle
 from latebreak.service.scenario import Scenario, parse
 from latebreak.service.wording import did_you_mean, shown
@@ -147,19 +148,22 @@ def gather(
             allowed = "any of " + ", ".join(lineup.names)
             problem = f"{shown(pitch)} is none of the compared pitches"
             raise InputError([Fault("pitch", problem, allowed, did_you_mean(pitch, lineup.names))], setting.source)
+        asked_of(setting, pitch or lineup.names[0], measure, goal)  # faults are said before the work is done
         compared = judged(lineup, lambda share: progress(_COMPARED * share))
         pitch = pitch or _missed_least(compared.result)
         tried = [lever.key for lever in levers_of(setting.scenario.pitch[pitch]) if lever.key in USUAL]
-        done = {"steps": 0.0, "roads": 0.0}
+        done, one_by_one = {"steps": 0.0, "roads": 0.0}, Lock()
 
         def part(name: str, share: float) -> None:
-            done[name] = share
-            progress(_COMPARED + 0.5 * (1.0 - _COMPARED) * sum(done.values()))
+            with one_by_one:
+                done[name] = share
+                progress(_COMPARED + 0.5 * (1.0 - _COMPARED) * sum(done.values()))
 
         with ThreadPoolExecutor(2) as threads:  # most of the work lets go of the interpreter
             levers = threads.submit(stepped, lineup, pitch, MEASURE, partial(part, "steps"))
             roads = threads.submit(reached, lineup, pitch, measure, goal, tried, partial(part, "roads"))
             portraits = portrayed(lineup)
+        progress(1.0)
         return Material(setting.scenario, compared, portraits, pitch, levers.result(), roads.result(), fitted)
 
 

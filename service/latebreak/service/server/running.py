@@ -84,6 +84,7 @@ async def start(settings: Settings) -> Running:
             ("grpc.so_reuseport", 0),
             ("grpc.keepalive_time_ms", 30_000),
             ("grpc.keepalive_timeout_ms", 10_000),
+            ("grpc.http2.ping_timeout_ms", 10_000),  # the library waits so long for a ping, by default a minute
             ("grpc.http2.min_ping_interval_without_data_ms", 10_000),
         ],
     )

@@ -1,0 +1,79 @@
+"""What a page shows is what the questions answer."""
+
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from latebreak.engine.errors import InputError
+from latebreak.service.questions import compare, fit, levers, portray, reach
+from latebreak.service.report.material import Measured, gather
+from latebreak.service.scenario import parse
+
+FEW: dict[str, Any] = {"throws": 200}
+
+
+def test_it_holds_the_answers_to_the_digit() -> None:
+    found = gather("two-grips", **FEW)
+    assert found.compared.to_dict() == compare("two-grips", **FEW).to_dict()
+    assert found.portrayed.to_dict() == portray("two-grips", **FEW).to_dict()
+    missed = {name: one["miss_chance_percent"].value for name, one in found.compared.result.pitches.items()}
+    assert found.pitch == min(missed, key=missed.__getitem__)
+    alone = levers("two-grips", pitch=found.pitch, measure="miss_chance_percent", **FEW)
+    assert found.levers.to_dict() == alone.to_dict()
+    roads = reach("two-grips", pitch=found.pitch, measure="miss_chance_percent", goal="+3", **FEW)
+    assert found.reached.to_dict() == roads.to_dict()
+    assert found.fitted is None
+
+
+def test_pitch_measure_and_goal_can_be_named() -> None:
+    found = gather("two-grips", pitch="curve_spike", measure="late_break_in", goal="like:curve_standard", **FEW)
+    assert found.pitch == found.levers.result.pitch == found.reached.result.pitch == "curve_spike"
+    assert (found.reached.result.measure, found.reached.result.goal.pitch) == ("late_break_in", "curve_standard")
+
+
+def test_one_pitch_of_several_is_judged_as_compare_judges_it() -> None:
+    found = gather("staff", pitches=["changeup"], seed=4, **FEW)
+    now = found.compared.result.pitches["changeup"]["miss_chance_percent"]
+    assert found.compared.to_dict() == compare("staff", pitches=["changeup"], seed=4, **FEW).to_dict()
+    assert found.levers.result.now["miss_chance_percent"] == found.reached.result.now == now
+
+
+@pytest.mark.parametrize(
+    ("how", "words"),
+    [
+        ({"pitch": "curve_spice"}, "did you mean curve_spike?"),
+        ({"pitches": ["curve_spike"], "pitch": "curve_standard"}, "none of the compared pitches"),
+        ({"pitches": ["nobody"]}, "there is no pitch 'nobody'"),
+        ({"measure": "late_brake_in", "goal": "much"}, "there is no measure 'late_brake_in'.*'much' is no goal"),
+        ({"goal": "much"}, "much"),
+        ({"seed": -1}, "seed"),
+    ],
+)
+def test_what_is_asked_wrongly_is_said(how: dict[str, Any], words: str) -> None:
+    with pytest.raises(InputError, match="(?s)" + words.replace("?", r"\?")):
+        gather("two-grips", **(FEW | how))
+
+
+def test_from_measured_throws(tmp_path: Path) -> None:
+    found = gather("before-the-bullpen", measured=Measured("new-grip", columns="new-grip"), **FEW)
+    assert found.fitted is not None
+    alone = fit("new-grip", base="before-the-bullpen", columns="new-grip", throws_per_pitch=200)
+    assert found.fitted.to_dict() == alone.to_dict()
+    assert found.compared.to_dict() == compare(parse(alone.result.scenario)).to_dict()
+    assert not found.fitted.result.changes
+
+
+def test_two_sessions_say_what_changed() -> None:
+    measured = Measured("new-grip", later="new-grip", columns="new-grip")
+    found = gather("before-the-bullpen", measured=measured, **FEW)
+    assert found.fitted is not None
+    for name in found.compared.result.pitches:
+        assert found.fitted.result.changes[name]
+
+
+def test_progress_never_runs_back() -> None:
+    told: list[float] = []
+    gather("two-grips", progress=told.append, throws=64)
+    assert told == sorted(told)
+    assert 0.0 < told[0] < told[-1] == pytest.approx(1.0)
