@@ -89,9 +89,10 @@ def gains(encounter: Encounter, cut: Array, quantities: tuple[int, ...]) -> tupl
     e = encounter
     w = (e.weights(cut) / e.variance)[:, None, :, None]
     jacobian_t = np.swapaxes(e.jacobian, 2, 3)
-    information = np.linalg.inv(e.prior)[:, None] + np.matmul(jacobian_t, w * e.jacobian)
+    seen = np.matmul(jacobian_t, w * e.jacobian)  # J'WJ
+    information = np.linalg.inv(e.prior)[:, None] + seen
     wanted = np.swapaxes(e.expected_jacobian[:, :, list(quantities)], 2, 3)  # (m, H, 5, q)
     solved = np.linalg.solve(information, wanted)
     gain = np.swapaxes(w * np.matmul(e.jacobian, solved), 2, 3)
-    variance = np.einsum("mhpq,mhpq->mhq", solved, np.matmul(information - np.linalg.inv(e.prior)[:, None], solved))
+    variance = np.einsum("mhpq,mhpq->mhq", solved, np.matmul(seen, solved))
     return gain, variance

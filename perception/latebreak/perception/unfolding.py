@@ -30,8 +30,8 @@ class Unfolding:
     Attributes
     ----------
     time : float64 array, shape (C,)
-        Cut-offs, s after release: the release itself, then every 10 ms from the first look to the height cut-off, after
-        which nothing that is seen can move the bat.
+        Cut-offs, s after release: the release itself, then every 10 ms from just before the first look to the height
+        cut-off, after which nothing that is seen can move the bat.
     belief : float64 array, shape (n, C, H)
         In each type, 0 to 1.
     error : float64 array, shape (n, C, 3)
@@ -59,7 +59,8 @@ def unfold(model: HitterModel, ready: Ready, normals: Array, generator: np.rando
     """
     e = ready.encounter
     start, last = float(e.traits.view_start[0]), float(e.arrival[0, 0] - e.traits.height_cutoff[0])
-    cuts = np.array([0.0, *np.arange(start + LOOK, last, LOOK), last])
+    # one look before the first that counts nothing is seen yet
+    cuts = np.array([0.0, *np.arange(max(start - LOOK, LOOK), last - 0.1 * LOOK, LOOK), last])
     m, n = e.arrival.shape[0], normals.shape[1]
     columns = [np.full(m, cut) for cut in cuts]
 
