@@ -6,7 +6,8 @@ from latebreak.service.questions.fit import fit
 from latebreak.service.questions.fitting.result import FitResult, PitchFit
 from latebreak.service.questions.fly import FlyResult, fly
 from latebreak.service.questions.levers import LeversResult, levers
-from latebreak.service.questions.portrait import PortraitResult, portray
+from latebreak.service.questions.portrait import PortraitResult
+from latebreak.service.questions.portray import portray
 from latebreak.service.questions.reach import ReachResult, reach
 
 __all__ = [

@@ -28,7 +28,7 @@ from latebreak.service.questions.leaks import MEASURE
 from latebreak.service.questions.lever import levers_of
 from latebreak.service.questions.levers import stepped
 from latebreak.service.questions.lineup import line_up
-from latebreak.service.questions.portrait import portrayed
+from latebreak.service.questions.portray import portrayed
 from latebreak.service.questions.reach import USUAL, asked_of, reached
 from latebreak.service.questions.setting import Progress, Source, settle
 from latebreak.service.scenario import Scenario, parse
