@@ -294,7 +294,9 @@ def median_recognition(plate: Plate, thrown: int, **traits: float) -> float:
     """Median over throws of the time of recognition, s; infinite where more than half are not recognised."""
     e = plate.with_traits(movement_error=0.0, direction_error=0.0, **traits).meet(thrown)
     normals = np.random.default_rng(1).standard_normal((9, 500))
-    found, _ = moments(e, e.place, 0.037, normals, np.random.default_rng(2))
+    found, _ = moments(
+        e, e.place, 0.037, normals, lambda looks: np.random.default_rng(2).standard_normal((3 * looks, 2, 500))
+    )
     return float(np.median(np.where(found.reached, found.time, np.inf)))
 
 

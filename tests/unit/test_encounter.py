@@ -161,7 +161,7 @@ def test_columns_do_not_mix() -> None:
     for column, traits in enumerate(sets):
         alone = encounter(hitter=replace(HITTER, traits=traits))
         for name, value in vars(alone).items():
-            if name in {"looks", "shares", "traits", "thrown", "commit_before_arrival"}:
+            if name in {"looks", "names", "shares", "traits", "thrown", "commit_before_arrival"}:
                 continue
             scale = max(np.abs(value).max(), 1e-30)
             np.testing.assert_allclose(getattr(together, name)[column] / scale, value[0] / scale, atol=1e-12)

@@ -1,5 +1,7 @@
 """Moments of a throw: on constructed cases, and against a slow second implementation."""
 
+from collections.abc import Callable
+
 import numpy as np
 import pytest
 from numpy.typing import NDArray
@@ -42,9 +44,13 @@ def fastball_line(e: Encounter) -> Array:
     return line
 
 
+def noise_of(seed: int, throws: int) -> Callable[[int], Array]:
+    return lambda looks: np.random.default_rng(seed).standard_normal((3 * looks, 2, throws))
+
+
 def found(e: Encounter, throws: int = 8, seed: int = 2, **more: float) -> tuple[Moments, Moments]:
     normals = np.random.default_rng(1).standard_normal((9, throws))
-    return moments(e, fastball_line(e), RADIUS, normals, np.random.default_rng(seed), **more)
+    return moments(e, fastball_line(e), RADIUS, normals, noise_of(seed, throws), **more)
 
 
 def test_belief_must_stay_above_the_threshold() -> None:
@@ -74,7 +80,7 @@ def test_what_looks_the_same_is_recognised_by_its_share_alone(share: float, reac
         template(thrown("fastball"), share, "fastball", 1.0, 1),
     ]
     e = meet(thrown("fastball"), types, 1, professional(), "right", 1.0)
-    recognition, onset = moments(e, e.place, RADIUS, np.zeros((9, 5)), np.random.default_rng(0))
+    recognition, onset = moments(e, e.place, RADIUS, np.zeros((9, 5)), noise_of(0, 5))
     assert (recognition.reached == reached).all()
     if reached:
         assert recognition.time.max() <= e.traits.view_start[0] + LOOK + 1e-12
@@ -171,7 +177,7 @@ def test_columns_do_not_mix(change: dict[str, float]) -> None:
 def test_a_keen_eye_tells_at_once() -> None:
     """Without noise and with all the evidence, every throw near the mean is told by the second cut-off."""
     e = encounter(familiarity=1.0, traits=professional(evidence_efficiency=1.0, position_noise=1e-9, size_noise=1e-6))
-    recognition, _ = moments(e, fastball_line(e), RADIUS, np.zeros((9, 4)), np.random.default_rng(0))
+    recognition, _ = moments(e, fastball_line(e), RADIUS, np.zeros((9, 4)), noise_of(0, 4))
     assert recognition.reached.all()
     assert recognition.time.max() < e.traits.view_start[0] + 2.5 * LOOK
 
@@ -182,6 +188,6 @@ def test_the_ball_that_leaves_the_line_further_breaks_sooner() -> None:
     e = meet(thrown("curve"), types, 0, professional(), "right", 0.5)
     once, twice = fastball_line(e), 2.0 * fastball_line(e) - e.place
     normals = np.random.default_rng(1).standard_normal((9, 20))
-    near, far = (moments(e, line, RADIUS, normals, np.random.default_rng(2))[1] for line in (once, twice))
+    near, far = (moments(e, line, RADIUS, normals, noise_of(2, 20))[1] for line in (once, twice))
     assert near.reached.all()
     assert (far.time < near.time).all()

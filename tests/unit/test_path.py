@@ -3,14 +3,13 @@
 from collections.abc import Callable
 
 import numpy as np
-import pytest
 from numpy.typing import NDArray
 
 from latebreak.engine.ball import Conditions
 from latebreak.engine.bundle import prepare
 from latebreak.engine.draws import Draws
-from latebreak.engine.flight import PLATE_FRONT, Paths, continued
-from latebreak.engine.kernel import AT_TIME, AT_VX, AT_VY, AT_VZ, AT_X, AT_Z, SEAM, SPIN_X, SPIN_Z, VX, VZ, Y
+from latebreak.engine.flight import PLATE_FRONT, Paths
+from latebreak.engine.kernel import AT_TIME, AT_VX, AT_VY, AT_VZ, AT_X, AT_Z, VX, VZ, Y
 from latebreak.engine.pitch import Pitch
 from latebreak.engine.units import INCH, STANDARD_GRAVITY
 
@@ -77,13 +76,3 @@ def test_two_steps_suffice_for_an_ordinary_pitch(make_pitch: MakePitch) -> None:
     _, coarse = some_paths(make_pitch, 2)
     times = np.linspace(0.0, 1.0, 21)[:, None] * fine.arrivals[AT_TIME]
     assert np.abs(coarse.at(times) - fine.at(times))[:, :3].max() < 2e-3 * INCH
-
-
-@pytest.mark.parametrize("share", [0.0, 0.5])
-def test_continued_flight_goes_on_from_there_without_spin_and_seams(make_pitch: MakePitch, share: float) -> None:
-    releases, paths = some_paths(make_pitch, 16)
-    states = paths.at(share * paths.arrivals[AT_TIME][None, :])[0]
-    onward = continued(releases, states)
-    np.testing.assert_array_equal(onward[:6], states)
-    np.testing.assert_array_equal(onward[SPIN_X : SPIN_Z + 1], 0.0)
-    np.testing.assert_array_equal(onward[SEAM], 0.0)

@@ -9,21 +9,15 @@ import numpy as np
 from numpy.typing import NDArray
 
 from latebreak.engine.flight import EXACT_STEPS, Flight
-from latebreak.engine.kernel import AT_X, AT_Z, DRAG_SCALE, LIFT_SCALE, MAX_VY, SEAM, SLOWEST
+from latebreak.engine.kernel import DRAG_SCALE, LIFT_SCALE, SEAM
+from latebreak.engine.launch import solve_launches
 from latebreak.engine.pitch import LEVERS, Launch, Pitch
 from latebreak.engine.release import releases
-from latebreak.engine.stopping import checkpoint
-from latebreak.engine.units import INCH, STANDARD_GRAVITY
+from latebreak.engine.units import STANDARD_GRAVITY
 
 Array = NDArray[np.float64]
 
 SPEED, SPIN_RATE, BREAK_CLOCK, GYRO, SIDE, HEIGHT, EXTENSION, ELEVATION, AZIMUTH = range(len(LEVERS))
-
-_TOLERANCE = 1e-4 * INCH  # m, how close the mean pitch comes to its target
-_MOST_STEPS = 30
-_NUDGE = 1e-5  # rad, for the derivative
-_LARGEST_STEP = 0.15  # rad: from the flat first guess this keeps to the flatter of two solutions
-_STEEPEST = 1.2  # rad
 
 
 @dataclass(frozen=True, eq=False)
@@ -74,11 +68,9 @@ class MeanPitches:
     def releases(self, levers: Array | None = None) -> Array:
         """Releases, shape (15, m) or (15, m k) for levers of shape (9, m k) that repeat the columns k times."""
         levers = self.levers if levers is None else levers
-        repeats = levers.shape[1] // self.levers.shape[1]
         result = releases(levers, self.rubber, seam_clock=self.seam_clock)
-        result[SEAM] = np.tile(self.seam, repeats)
-        result[DRAG_SCALE] = np.tile(self.drag_scale, repeats)
-        result[LIFT_SCALE] = np.tile(self.lift_scale, repeats)
+        each = result.reshape(len(result), -1, self.seam.size)
+        each[SEAM], each[DRAG_SCALE], each[LIFT_SCALE] = self.seam, self.drag_scale, self.lift_scale
         return result
 
 
@@ -146,24 +138,9 @@ def aimed(pitches: MeanPitches, flight: Flight) -> tuple[MeanPitches, NDArray[np
     levers = pitches.levers.copy()
     distance = pitches.rubber - levers[EXTENSION] - flight.plate
     levers[ELEVATION:] = straight_launch(levers, pitches.target, distance)
-    count = levers.shape[1]
-    for _ in range(_MOST_STEPS):
-        checkpoint()
-        trial = np.tile(levers, 3)
-        trial[ELEVATION, count : 2 * count] += _NUDGE
-        trial[AZIMUTH, 2 * count :] += _NUDGE
-        arrivals = flight.arrivals(pitches.releases(trial), EXACT_STEPS)
-        here, up, right = (arrivals[[AT_X, AT_Z], i * count : (i + 1) * count] for i in range(3))
-        miss = pitches.target - here
-        reached = (np.abs(miss).max(axis=0) < _TOLERANCE) & (arrivals[MAX_VY, :count] < -SLOWEST)
-        if reached.all():
-            break
-        # Cramer's rule for  [d here/d elevation, d here/d azimuth] step = miss
-        a, b = (up - here) / _NUDGE, (right - here) / _NUDGE
-        determinant = a[0] * b[1] - b[0] * a[1]
-        with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
-            step = np.stack([miss[0] * b[1] - b[0] * miss[1], a[0] * miss[1] - miss[0] * a[1]]) / determinant
-        step = np.nan_to_num(step, nan=0.0, posinf=_LARGEST_STEP, neginf=-_LARGEST_STEP)
-        levers[ELEVATION:] += np.where(reached, 0.0, step.clip(-_LARGEST_STEP, _LARGEST_STEP))
-        levers[ELEVATION:] = levers[ELEVATION:].clip(-_STEEPEST, _STEEPEST)
+    scales = np.stack([pitches.seam, pitches.drag_scale, pitches.lift_scale])
+    reached = solve_launches(
+        levers, pitches.target, scales, pitches.seam_clock, pitches.rubber, flight.plate, EXACT_STEPS,
+        flight.constants, flight.laws.table,
+    )  # fmt: skip
     return replace(pitches, levers=levers), reached

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cache
 
 import numpy as np
 from numpy.typing import NDArray
 
 from latebreak.engine.aim import MeanPitches, aimed, mean_pitches, side_by_side
 from latebreak.engine.ball import Conditions
-from latebreak.engine.draws import Draws
+from latebreak.engine.draws import FEWEST_BLOCKS, Draws
 from latebreak.engine.errors import LatebreakError
 from latebreak.engine.flight import Flight, fitted_flight, rough_flight, with_fewest_steps
 from latebreak.engine.pitch import LEVERS, Pitch, Spread
@@ -108,7 +109,7 @@ def prepare_versions(versions: Sequence[Pitch], conditions: Conditions) -> tuple
     """
     pitch = versions[0]
     factor = covariance_factor(pitch.spread)
-    normals = _PILOT_WIDTH * Draws(0, max(_PILOTS // len(versions), _FEWEST_PILOTS) * 8).normals(0)
+    normals = _pilot_normals(max(_PILOTS // len(versions), _FEWEST_PILOTS))
     mean = side_by_side([mean_pitches(version, conditions.rubber_to_plate) for version in versions])
     # First with laws that are fitted for any pitch, to see what S and V this one visits; then for good.
     rough = rough_flight(conditions)
@@ -140,6 +141,12 @@ def covariance_factor(spread: Spread) -> Array:
     upper = np.linalg.qr((vectors * np.sqrt(values.clip(0.0))).T).R
     upper *= np.where(np.diag(upper) < 0.0, -1.0, 1.0)[:, None]
     return np.ascontiguousarray(spread.standard_deviations[:, None] * upper.T)
+
+
+@cache
+def _pilot_normals(count: int) -> Array:
+    """Draws of the pilots of each version, the same for every pitch."""
+    return _PILOT_WIDTH * Draws(0, count * FEWEST_BLOCKS).normals(0)
 
 
 def _pilots(mean: MeanPitches, factor: Array, normals: Array) -> Array:

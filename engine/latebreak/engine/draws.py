@@ -43,6 +43,12 @@ def _scrambled_points(seed: int, count: int) -> NDArray[np.uint32]:
     return sobol.points(count, sobol.scrambled(sobol.direction_numbers(), generator))
 
 
+@lru_cache(maxsize=16)
+def _shifts(seed: int, blocks: int) -> NDArray[np.uint32]:
+    generator = np.random.Generator(np.random.Philox(seed).jumped())
+    return generator.integers(0, 2**32, size=(blocks, sobol.DIMENSIONS), dtype=np.uint32)
+
+
 class Draws:
     """The normal draws of a bundle, block by block.
 
@@ -67,8 +73,7 @@ class Draws:
         self.block = min(LARGEST_BLOCK, -(-throws // FEWEST_BLOCKS))
         self.blocks = -(-throws // self.block)
         self._points = _scrambled_points(seed, self.block)
-        generator = np.random.Generator(np.random.Philox(seed).jumped())
-        self._shifts = generator.integers(0, 2**32, size=(self.blocks, sobol.DIMENSIONS), dtype=np.uint32)
+        self._shifts = _shifts(seed, self.blocks)
 
     def size(self, block: int) -> int:
         """Throws of block number `block`."""

@@ -7,12 +7,10 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
+from latebreak.engine.air_met import air_met
 from latebreak.engine.ball import Conditions
 from latebreak.engine.equation import FlightConstants
 from latebreak.engine.kernel import (
-    AT_TIME,
-    AT_VX,
-    AT_VZ,
     AT_X,
     AT_Z,
     MAX_VY,
@@ -21,12 +19,6 @@ from latebreak.engine.kernel import (
     SPIN_X,
     SPIN_Z,
     STATE_ROWS,
-    VX,
-    VY,
-    VZ,
-    X,
-    Y,
-    Z,
     fly,
 )  # fmt: skip
 from latebreak.engine.law_fit import LawFit, fit_laws
@@ -125,13 +117,6 @@ def without_spin(releases: Array) -> Array:
     return bare
 
 
-def continued(releases: Array, states: Array) -> Array:
-    """Return releases that go on from given states (6, n) with no spin-made and no seam-made force."""
-    onward = without_spin(releases)
-    onward[[X, Y, Z, VX, VY, VZ]] = states
-    return onward
-
-
 def constants_of(conditions: Conditions) -> FlightConstants:
     """Scalars of the flight equation for these conditions."""
     return FlightConstants(
@@ -195,14 +180,7 @@ def with_fewest_steps(flight: Flight, pilots: Array) -> Flight:
 def _visited(flight: Flight, releases: Array) -> tuple[tuple[float, float], tuple[float, float]]:
     """Bounds of S and V over the flights of these releases, with a margin."""
     nodes = flight.paths(releases, _SCOUT_STEPS).nodes
-    c = flight.constants
-    through_air = nodes[:, AT_VX : AT_VZ + 1] - np.array([[c.wind_x], [c.wind_y], [0.0]])
-    speed = np.linalg.norm(through_air, axis=1)
-    left = np.exp(-c.decay_rate * nodes[:, AT_TIME])
-    across = np.linalg.norm(np.cross(releases[None, SPIN_X : SPIN_Z + 1], through_air, axis=1), axis=1) / speed
-    s = c.radius * left * across / speed
-    usable = nodes[-1, MAX_VY] < -SLOWEST
-    if not usable.any():  # nothing arrives; any range will do
+    low_s, high_s, low_v, high_v = air_met(releases, nodes, flight.constants)
+    if low_v > high_v:  # nothing arrives; any range will do
         return SPIN_RANGE, SPEED_RANGE
-    low_s, high_s, low_v, high_v = (f(values[:, usable]) for values in (s, speed) for f in (np.min, np.max))
     return (low_s * (1.0 - _MARGIN), high_s * (1.0 + _MARGIN)), (low_v * (1.0 - _MARGIN), high_v * (1.0 + _MARGIN))

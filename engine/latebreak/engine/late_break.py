@@ -7,13 +7,78 @@ gravity and drag only is its whole induced break.
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from math import sqrt
+
 import numpy as np
 from numpy.typing import NDArray
 
-from latebreak.engine.flight import Flight, Paths, continued, without_spin
-from latebreak.engine.kernel import AT_TIME, AT_X, AT_Z
+from latebreak.engine.equation import FlightConstants
+from latebreak.engine.flight import Flight, Paths
+from latebreak.engine.jit import SOURCES, kernel
+from latebreak.engine.kernel import (
+    AT_TIME,
+    AT_X,
+    AT_Z,
+    LANES,
+    RELEASE_ROWS,
+    SEAM,
+    SPIN_X,
+    SPIN_Y,
+    SPIN_Z,
+    STATE_ROWS,
+    VX,
+    VY,
+    VZ,
+    X,
+    Y,
+    Z,
+    fly,
+)
+from latebreak.engine.law_table import LawTable
+from latebreak.engine.path import state_at
 
 Array = NDArray[np.float64]
+
+
+def _compile(sources: int) -> Callable[..., None]:
+    @kernel
+    def fill_breaks(
+        release: Array,
+        nodes: Array,
+        before_arrival: float,
+        plate: float,
+        constants: FlightConstants,
+        laws: LawTable,
+        breaks: Array,
+    ) -> None:
+        _ = sources
+        steps = nodes.shape[0] - 1  # all three flights alike, so that no spin gives no break, exactly
+        throws = release.shape[1]
+        for first in range(0, throws, LANES):
+            lanes = min(LANES, throws - first)
+            coasting, bare = np.empty((RELEASE_ROWS, lanes)), np.empty((RELEASE_ROWS, lanes))
+            there = np.empty((1, STATE_ROWS, lanes))
+            bare[:] = release[:, first : first + lanes]
+            for row in (SPIN_X, SPIN_Y, SPIN_Z, SEAM):
+                bare[row] = 0.0
+            coasting[:] = bare
+            for i in range(lanes):
+                commit = nodes[steps, AT_TIME, first + i] - before_arrival
+                _node, x, y, z, vx, vy, vz = state_at(release, plate, nodes, first + i, commit, 0)
+                coasting[X, i], coasting[Y, i], coasting[Z, i] = x, y, z
+                coasting[VX, i], coasting[VY, i], coasting[VZ, i] = vx, vy, vz
+            for row, onward in enumerate((coasting, bare)):
+                fly(onward, plate, steps, constants, laws, there)
+                for i in range(lanes):
+                    dx = nodes[steps, AT_X, first + i] - there[0, AT_X, i]
+                    dz = nodes[steps, AT_Z, first + i] - there[0, AT_Z, i]
+                    breaks[row, first + i] = sqrt(dx * dx + dz * dz)
+
+    return fill_breaks
+
+
+_fill_breaks = _compile(SOURCES)
 
 
 def late_and_whole_break(flight: Flight, paths: Paths, before_arrival: float) -> Array:
@@ -33,13 +98,6 @@ def late_and_whole_break(flight: Flight, paths: Paths, before_arrival: float) ->
     float64 array, shape (2, n)
         Late break and whole induced break, m, at the front of the plate.
     """
-    commit = paths.at(paths.arrivals[None, AT_TIME] - before_arrival)[0]
-    steps = paths.nodes.shape[0] - 1  # all three flights alike, so that no spin gives no break, exactly
-    coasting = flight.arrivals(continued(paths.releases, commit), steps)
-    bare = flight.arrivals(without_spin(paths.releases), steps)
-    return np.stack([_distance(paths.arrivals, coasting), _distance(paths.arrivals, bare)])
-
-
-def _distance(a: Array, b: Array) -> Array:
-    distance: Array = np.hypot(a[AT_X] - b[AT_X], a[AT_Z] - b[AT_Z])
-    return distance
+    breaks = np.empty((2, paths.releases.shape[1]))
+    _fill_breaks(paths.releases, paths.nodes, before_arrival, flight.plate, flight.constants, flight.laws.table, breaks)
+    return breaks

@@ -27,27 +27,36 @@ def _hermite(p0: float, p1: float, v0: float, v1: float, h: float, u: float) -> 
     return position, velocity
 
 
+@inlined
+def state_at(
+    release: Array, plate: float, nodes: Array, i: int, t: float, node: int
+) -> tuple[int, float, float, float, float, float, float]:
+    """Position and velocity of throw i at t, and the node before it; the search begins at a node."""
+    steps = nodes.shape[0] - 1
+    y0 = release[Y, i]
+    stride = (y0 - plate) / steps
+    t = min(max(t, 0.0), nodes[steps, AT_TIME, i])
+    j = node
+    while j < steps - 1 and t > nodes[j + 1, AT_TIME, i]:
+        j += 1
+    while j > 0 and t < nodes[j, AT_TIME, i]:
+        j -= 1
+    h = nodes[j + 1, AT_TIME, i] - nodes[j, AT_TIME, i]
+    u = (t - nodes[j, AT_TIME, i]) / h
+    x, vx = _hermite(nodes[j, AT_X, i], nodes[j + 1, AT_X, i], nodes[j, AT_VX, i], nodes[j + 1, AT_VX, i], h, u)
+    y, vy = _hermite(y0 - stride * j, y0 - stride * (j + 1), nodes[j, AT_VY, i], nodes[j + 1, AT_VY, i], h, u)
+    z, vz = _hermite(nodes[j, AT_Z, i], nodes[j + 1, AT_Z, i], nodes[j, AT_VZ, i], nodes[j + 1, AT_VZ, i], h, u)
+    return j, x, y, z, vx, vy, vz
+
+
 def _compile(sources: int) -> Callable[..., None]:
     @kernel
     def fill_states(release: Array, plate: float, nodes: Array, times: Array, states: Array) -> None:
         _ = sources
-        steps = nodes.shape[0] - 1
         for i in range(times.shape[1]):
-            y0 = release[Y, i]
-            stride = (y0 - plate) / steps
-            j = 0
+            node = 0
             for k in range(times.shape[0]):
-                t = min(max(times[k, i], 0.0), nodes[steps, AT_TIME, i])
-                while j < steps - 1 and t > nodes[j + 1, AT_TIME, i]:
-                    j += 1
-                while j > 0 and t < nodes[j, AT_TIME, i]:
-                    j -= 1
-                a, b = nodes[j, :, i], nodes[j + 1, :, i]
-                h = b[AT_TIME] - a[AT_TIME]
-                u = (t - a[AT_TIME]) / h
-                x, vx = _hermite(a[AT_X], b[AT_X], a[AT_VX], b[AT_VX], h, u)
-                y, vy = _hermite(y0 - stride * j, y0 - stride * (j + 1), a[AT_VY], b[AT_VY], h, u)
-                z, vz = _hermite(a[AT_Z], b[AT_Z], a[AT_VZ], b[AT_VZ], h, u)
+                node, x, y, z, vx, vy, vz = state_at(release, plate, nodes, i, times[k, i], node)
                 states[k, 0, i] = x
                 states[k, 1, i] = y
                 states[k, 2, i] = z

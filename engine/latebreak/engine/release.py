@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 
 from latebreak.engine.elementary import sine_cosine
 from latebreak.engine.jit import SOURCES, inlined, kernel
-from latebreak.engine.kernel import LANES, RELEASE_ROWS
+from latebreak.engine.kernel import DRAG_SCALE, LANES, LIFT_SCALE, RELEASE_ROWS, SEAM
 from latebreak.engine.pitch import LEVERS
 
 Array = NDArray[np.float64]
@@ -55,14 +55,14 @@ def release_state(
 def _compile(sources: int) -> Callable[..., None]:
     @kernel
     def fill_release(
-        mean: Array, factor: Array, normals: Array, seam: float, seam_sine: float, seam_cosine: float, drag: float,
-        lift: float, rubber: float, release: Array,
+        mean: Array, factor: Array, normals: Array, seam_sine: float, seam_cosine: float, rubber: float,
+        release: Array,
     ) -> None:  # fmt: skip
         _ = sources
         throws = release.shape[1]
         z = normals.reshape(normals.size)
         v = np.empty(9 * LANES)
-        w = np.empty(RELEASE_ROWS * LANES)
+        w = np.empty(12 * LANES)
         for first in range(0, throws, LANES):
             lanes = min(LANES, throws - first)
             for row in range(9):
@@ -87,21 +87,18 @@ def _compile(sources: int) -> Callable[..., None]:
                 w[i + 6 * LANES] = wx
                 w[i + 7 * LANES] = wy
                 w[i + 8 * LANES] = wz
-                w[i + 9 * LANES] = seam
-                w[i + 10 * LANES] = sx
-                w[i + 11 * LANES] = sy
-                w[i + 12 * LANES] = sz
-                w[i + 13 * LANES] = drag
-                w[i + 14 * LANES] = lift
-            for row in range(RELEASE_ROWS):
-                goal = release[row]
+                w[i + 9 * LANES] = sx
+                w[i + 10 * LANES] = sy
+                w[i + 11 * LANES] = sz
+            for row in range(12):  # what is no matter of levers stays: the seam force and the scales of drag and lift
+                goal = release[row if row < SEAM else row + 1]
                 for i in range(lanes):
                     goal[first + i] = w[row * LANES + i]
 
     return fill_release
 
 
-_fill_release = _compile(SOURCES)
+fill_release = _compile(SOURCES)
 _ZERO = np.zeros(len(LEVERS))
 _UNIT = np.eye(len(LEVERS))
 
@@ -137,9 +134,8 @@ def drawn_releases(
         Rows as in `latebreak.engine.kernel`.
     """
     release = np.empty((RELEASE_ROWS, normals.shape[1]))
-    _fill_release(
-        mean, factor, normals, seam, sin(seam_clock), cos(seam_clock), drag_scale, lift_scale, rubber, release
-    )
+    fill_release(mean, factor, normals, sin(seam_clock), cos(seam_clock), rubber, release)
+    release[SEAM], release[DRAG_SCALE], release[LIFT_SCALE] = seam, drag_scale, lift_scale
     return release
 
 

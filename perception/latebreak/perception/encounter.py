@@ -12,7 +12,7 @@ blow up where it passes the eye first; along the thrown path they do not.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -93,6 +93,22 @@ class Encounter:
     def seen(self, place: Array) -> Array:
         """What is seen, (m, 3K), of a path (m, K, 3) less the thrown pitch's."""
         return _flat(np.matmul(self.matrix, (place - self.place)[..., None])[..., 0])
+
+    def first_looks(self, count: int) -> Encounter:
+        """Return what is seen in the first looks alone."""
+        rows = 3 * count
+        return replace(
+            self,
+            looks=self.looks[:count],
+            variance=self.variance[:, :rows],
+            mu=self.mu[:, :, :rows],
+            jacobian=self.jacobian[:, :, :rows],
+            movement=self.movement[:, :, :rows],
+            scatter=self.scatter[:, :rows],
+            place=self.place[:, :count],
+            velocity=self.velocity[:, :count],
+            matrix=self.matrix[:, :count],
+        )
 
     def shares_of_looks(self, cuts: Array) -> Array:
         """Share of each look that counts up to cut-offs (C, m), s after release: (m, C, K), continuous in all times."""

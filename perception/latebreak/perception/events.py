@@ -10,6 +10,7 @@ Here the looks are drawn: what is wanted is a first passage, and that has no clo
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -37,7 +38,7 @@ def moments(
     fastball_place: Array,
     radius: float,
     normals: Array,
-    generator: np.random.Generator,
+    noise: Callable[[int], Array],
     spacing: float = LOOK,
 ) -> tuple[Moments, Moments]:
     """Find when throws are recognised and when their break appears.
@@ -52,8 +53,9 @@ def moments(
         Of the ball, m.
     normals : float64 array, shape (9, n)
         The throws' draws.
-    generator : numpy.random.Generator
-        Source of the hitter's noise; the same for every column.
+    noise : callable
+        Given a number of looks, the standard normal draws of their noise, shape (3 looks, 2, n), the same for every
+        column; more looks must only add to it, so that questions of one seed share the noise of their looks.
     spacing : float
         s between the moments at which the hitter is asked; in between by interpolation.
 
@@ -67,9 +69,8 @@ def moments(
     first = e.traits.view_start
     count = max(int(np.ceil((last - first).max() / spacing)), 2)
     cuts = np.minimum(first + spacing * np.arange(1, count + 1)[:, None], last)  # (C, m)
-    # look by look, so that a longer view only adds to it: two questions of one seed share the noise of their looks
-    noise = generator.standard_normal((e.variance.shape[1], 2, normals.shape[1]))
-    belief, apart = watch(e, fastball_place, cuts, normals, noise)
+    looks = max(int((e.looks - 0.5 * LOOK < last.max()).sum()), 1)  # what begins later is not seen
+    belief, apart = watch(e, fastball_place, cuts, normals, noise(looks))
     return _held(belief, cuts[:, None]), _first(apart, cuts[:, None], radius)
 
 

@@ -61,7 +61,7 @@ def foresee(encounter: Encounter, timing_cut: Array, height_cut: Array) -> Forec
     parts = [gains(e, timing_cut, (TIME,)), gains(e, height_cut, (HEIGHT_AT_PLATE, SIDE_AT_PLATE))]
     gain = np.concatenate([k for k, _ in parts], axis=2)  # (m, H, 3, 3K)
     noise = np.concatenate([v for _, v in parts], axis=2)
-    offset = e.arrival[:, None] - e.expected + np.einsum("mhqk,mhk->mhq", gain, e.mu)
+    offset = e.arrival[:, None] - e.expected + np.matmul(gain, e.mu[..., None])[..., 0]
     slope = e.arrival_scatter[:, None] - np.matmul(gain, e.scatter[:, None])
     forgotten = e.expected_movement - np.matmul(gain, e.movement)  # (m, H, 3, 2)
     return Forecast(offset, slope, forgotten * e.memory[:, :, None], np.sqrt(noise))
@@ -90,9 +90,8 @@ def gains(encounter: Encounter, cut: Array, quantities: tuple[int, ...]) -> tupl
     w = (e.weights(cut) / e.variance)[:, None, :, None]
     jacobian_t = np.swapaxes(e.jacobian, 2, 3)
     seen = np.matmul(jacobian_t, w * e.jacobian)  # J'WJ
-    information = np.linalg.inv(e.prior)[:, None] + seen
     wanted = np.swapaxes(e.expected_jacobian[:, :, list(quantities)], 2, 3)  # (m, H, 5, q)
-    solved = np.linalg.solve(information, wanted)
+    solved = np.linalg.solve(np.linalg.inv(e.prior)[:, None] + seen, wanted)
     gain = np.swapaxes(w * np.matmul(e.jacobian, solved), 2, 3)
-    variance = np.einsum("mhpq,mhpq->mhq", solved, np.matmul(seen, solved))
+    variance = (solved * np.matmul(seen, solved)).sum(axis=2)
     return gain, variance

@@ -2,13 +2,39 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from math import atan2, sqrt
+
 import numpy as np
 from numpy.typing import NDArray
 
 from latebreak.engine.flight import Paths
-from latebreak.perception.sight import angle_between, distance_to
+from latebreak.engine.jit import kernel
+from latebreak.perception.sources import SOURCES
 
 Array = NDArray[np.float64]
+
+
+def _compile(sources: int) -> Callable[..., None]:
+    @kernel
+    def fill_gaps(here: Array, there: Array, eye: Array, gaps: Array) -> None:
+        _ = sources
+        for k in range(here.shape[0]):
+            for i in range(here.shape[2]):
+                ax, ay, az = here[k, 0, i] - eye[0], here[k, 1, i] - eye[1], here[k, 2, i] - eye[2]
+                bx, by, bz = there[k, 0, i] - eye[0], there[k, 1, i] - eye[1], there[k, 2, i] - eye[2]
+                # a x b = a x (b - a), which is exactly 0 where they are the same
+                dx, dy, dz = bx - ax, by - ay, bz - az
+                cx, cy, cz = ay * dz - az * dy, az * dx - ax * dz, ax * dy - ay * dx
+                # atan2 of the cross and dot products: accurate for the smallest angles too
+                angle = atan2(sqrt(cx * cx + cy * cy + cz * cz), ax * bx + ay * by + az * bz)
+                gaps[0, k, i] = angle
+                gaps[1, k, i] = angle * sqrt(ax * ax + ay * ay + az * az)
+
+    return fill_gaps
+
+
+_fill_gaps = _compile(SOURCES)
 
 
 def path_gap(pitch: Paths, fastball: Paths, times: Array, eye: Array) -> Array:
@@ -31,6 +57,6 @@ def path_gap(pitch: Paths, fastball: Paths, times: Array, eye: Array) -> Array:
         Angle seen from the eye (rad), and that angle times the distance from the eye to the pitch: the gap across the
         line of sight (m).
     """
-    here, there = (np.moveaxis(paths.at(times)[:, :3], 1, -1) for paths in (pitch, fastball))
-    angle = angle_between(here, there, eye)
-    return np.stack([angle, angle * distance_to(here, eye)])
+    gaps = np.empty((2, *times.shape))
+    _fill_gaps(pitch.at(times), fastball.at(times), eye, gaps)
+    return gaps

@@ -68,24 +68,17 @@ class Evidence:
 def evidence(encounter: Encounter, cuts: Array) -> Evidence:
     """Work out a_h at cut-offs of shape (C, m), s after release."""
     e = encounter
-    jacobian = e.jacobian.mean(axis=1)  # J
-    jacobian_t = np.swapaxes(jacobian, 1, 2)
-    difference = np.swapaxes(e.mu[:, 1:] - e.mu[:, :1], 1, 2)  # D, (m, 3K, H - 1)
-    prior_inverse = np.linalg.inv(e.prior)
-    used = e.traits.evidence_efficiency[:, None] / e.variance  # F/R
-    rows, weights = [], []
-    for cut in cuts:
-        weight = e.weights(cut)
-        w = (weight * used)[..., None]
-        information = prior_inverse + np.matmul(jacobian_t, w * jacobian)
-        explained = np.linalg.solve(information, np.matmul(jacobian_t, w * difference))
-        rows.append(np.swapaxes(difference - np.matmul(jacobian, explained), 1, 2) * used[:, None])
-        weights.append(weight)
-    per_weight, weight = np.stack(rows, axis=1), np.stack(weights, axis=1)
-    middle = e.mu[:, :1] + 0.5 * np.swapaxes(difference, 1, 2)  # mu_1 + D_h / 2
+    jacobian = e.jacobian.mean(axis=1)[:, None]  # J, (m, 1, 3K, 5)
+    difference = np.swapaxes(e.mu[:, 1:] - e.mu[:, :1], 1, 2)[:, None]  # D, (m, 1, 3K, H - 1)
+    used = (e.traits.evidence_efficiency[:, None] / e.variance)[:, None]  # F/R
+    weight = np.repeat(e.shares_of_looks(cuts), 3, axis=2)
+    weighted = np.swapaxes(jacobian, 2, 3) * (weight * used)[:, :, None]  # J'W
+    information = np.linalg.inv(e.prior)[:, None] + np.matmul(weighted, jacobian)
+    explained = np.linalg.solve(information, np.matmul(weighted, difference))
+    per_weight = np.swapaxes(difference - np.matmul(jacobian, explained), 2, 3) * used[:, :, None]
+    middle = e.mu[:, :1] + 0.5 * np.swapaxes(difference[:, 0], 1, 2)  # mu_1 + D_h / 2
     shares = np.maximum(e.shares, 1e-300)  # a share of 0 is possible: never believed
-    odds = np.log(shares[1:] / shares[0])
-    mean = odds - np.einsum("mchk,mck,mhk->mch", per_weight, weight, middle)
+    mean = np.log(shares[1:] / shares[0]) - (per_weight * weight[:, :, None] * middle[:, None]).sum(axis=3)
     return Evidence(per_weight, weight, mean)
 
 
@@ -103,13 +96,10 @@ def recognise(encounter: Encounter, cuts: Array) -> Recognition:
     slope = np.matmul(found.rows, encounter.scatter[:, None])
     m, count, others = found.mean.shape
     variance = encounter.variance / encounter.traits.evidence_efficiency[:, None]  # R/F
-    covariance = np.empty((m, count, others, count, others))
-    for i in range(count):
-        for j in range(i + 1):
-            # the noise of what both cut-offs have seen of a look is common to both
-            common = np.minimum(found.weight[:, i], found.weight[:, j]) * variance
-            block = np.matmul(found.per_weight[:, i] * common[:, None], np.swapaxes(found.per_weight[:, j], 1, 2))
-            covariance[:, i, :, j], covariance[:, j, :, i] = block, np.swapaxes(block, 1, 2)
+    # the noise of what both cut-offs have seen of a look is common to both
+    common = np.minimum(found.weight[:, :, None], found.weight[:, None]) * variance[:, None, None]
+    rows = found.per_weight[:, :, None] * common[:, :, :, None]  # (m, C, C, H - 1, 3K)
+    covariance = np.matmul(rows, np.swapaxes(found.per_weight, 2, 3)[:, None]).transpose(0, 1, 3, 2, 4)
     size = count * others
     return Recognition(found.mean, slope, _factor(covariance.reshape(m, size, size)))
 

@@ -99,8 +99,8 @@ def same_line_separation(
     there = view(same_line(pitch, fastball), fastball_flight, looks, THETA)
 
     matrix = sight_matrix(here.place, eye)  # (m, looks, 3, 3)
-    difference = np.einsum("mkij,mkj->mki", matrix, here.place - there.place)  # D
-    jacobian = np.einsum("mkij,mkjp->mkip", matrix, 0.5 * (here.slopes + there.slopes))  # J
+    difference = np.matmul(matrix, (here.place - there.place)[..., None])  # D, (m, looks, 3, 1)
+    jacobian = np.matmul(matrix, 0.5 * (here.slopes + there.slopes))  # J
     away = eccentricity(angular_speed(here.place, here.velocity, eye), traits.pursuit_limit, LOOK)
     variance = look_variance(traits.position_noise, traits.size_noise, away, traits.eccentricity_scale, LOOK)
     weight = traits.evidence_efficiency[:, None, None] / variance  # diagonal of W
@@ -108,9 +108,10 @@ def same_line_separation(
 
     chol = pitch.factors(factor)[..., list(THETA), :]
     scatter = chol @ np.swapaxes(chol, -1, -2)  # C, (5, 5) or (m, 5, 5)
-    told = np.cumsum(np.einsum("mki,mki,mki->mk", difference, weight, difference), axis=1)  # D'WD
-    u = np.cumsum(np.einsum("mkip,mki,mki->mkp", jacobian, weight, difference), axis=1)
-    information = np.cumsum(np.einsum("mkip,mki,mkiq->mkpq", jacobian, weight, jacobian), axis=1)  # J'WJ
+    weighted = weight[..., None] * difference
+    told = np.cumsum((difference * weighted).sum(axis=(2, 3)), axis=1)  # D'WD
+    u = np.cumsum(np.matmul(np.swapaxes(jacobian, 2, 3), weighted)[..., 0], axis=1)
+    information = np.cumsum(np.matmul(np.swapaxes(jacobian, 2, 3), weight[..., None] * jacobian), axis=1)  # J'WJ
     return _first_detected(told, u, information, scatter, arrival, pitch, pitch_flight)
 
 

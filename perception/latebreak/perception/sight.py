@@ -39,7 +39,10 @@ def sight_matrix(places: Array, eye: Array) -> Array:
     # seen by the hitter who looks along e: right = e x z, horizontal; up = right x e
     right = np.stack([e[..., 1], -e[..., 0], np.zeros_like(e[..., 0])], axis=-1)
     right /= np.linalg.norm(right, axis=-1, keepdims=True)
-    up = np.cross(right, e)
+    up = np.stack(
+        [right[..., 1] * e[..., 2], -right[..., 0] * e[..., 2], right[..., 0] * e[..., 1] - right[..., 1] * e[..., 0]],
+        axis=-1,
+    )
     return np.stack([right, up, -e], axis=-2) / d[..., None]
 
 

@@ -2,16 +2,24 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from collections.abc import Callable
+from dataclasses import dataclass
+from math import cos, sin
 
 import numpy as np
 from numpy.typing import NDArray
 
 from latebreak.engine.aim import AZIMUTH, BREAK_CLOCK, ELEVATION, HEIGHT, SIDE, SPEED, MeanPitches
+from latebreak.engine.equation import FlightConstants
 from latebreak.engine.flight import Flight
-from latebreak.engine.kernel import AT_TIME, AT_X, AT_Z
+from latebreak.engine.jit import kernel
+from latebreak.engine.kernel import AT_TIME, AT_X, AT_Z, DRAG_SCALE, LIFT_SCALE, RELEASE_ROWS, SEAM, STATE_ROWS, fly
+from latebreak.engine.law_table import LawTable
+from latebreak.engine.path import state_at
 from latebreak.engine.pitch import LEVERS
+from latebreak.engine.release import fill_release
 from latebreak.engine.stopping import checkpoint
+from latebreak.perception.sources import SOURCES
 
 Array = NDArray[np.float64]
 
@@ -28,6 +36,71 @@ TIME, HEIGHT_AT_PLATE, SIDE_AT_PLATE = range(3)
 # Steps of the central differences: m/s, rad/s, rad, rad, m, m, m, rad, rad, share. Paths are smooth: any will do.
 _NUDGE = np.array([0.1, 2.0, 0.01, 0.01, 0.01, 0.01, 0.01, 1e-3, 1e-3, 0.01])
 _FEWEST_STEPS = 4  # of the flights behind the paths
+_ARRIVAL_ROWS = (AT_TIME, AT_Z, AT_X)  # of a state, in the order of the arrival quantities
+
+
+def _compile(sources: int) -> Callable[..., None]:
+    @kernel
+    def fill_view(
+        levers: Array,
+        seam: Array,
+        drag: Array,
+        lift: Array,
+        seam_sine: float,
+        seam_cosine: float,
+        rubber: float,
+        plate: float,
+        steps: int,
+        constants: FlightConstants,
+        laws: LawTable,
+        looks: Array,
+        coordinates: NDArray[np.int64],
+        place: Array,
+        velocity: Array,
+        slopes: Array,
+        arrivals: Array,
+    ) -> None:
+        _ = sources
+        zero, unit, flights = np.zeros(levers.shape[0]), np.eye(levers.shape[0]), 1 + 2 * coordinates.size
+        # the mean pitch, then each coordinate a nudge up and a nudge down
+        nudged, release = np.empty((levers.shape[0], flights)), np.empty((RELEASE_ROWS, flights))
+        nodes, places = np.empty((steps + 1, STATE_ROWS, flights)), np.empty((flights, looks.size, 3))
+        for j in range(levers.shape[1]):
+            for i in range(flights):
+                nudged[:, i] = levers[:, j]
+                release[SEAM, i], release[DRAG_SCALE, i], release[LIFT_SCALE, i] = seam[j], drag[j], lift[j]
+                if i > 0:
+                    coordinate = coordinates[(i - 1) // 2]
+                    nudge = _NUDGE[coordinate] if i % 2 == 1 else -_NUDGE[coordinate]
+                    if coordinate == MOVEMENT:
+                        release[SEAM, i] *= 1.0 + nudge
+                        release[LIFT_SCALE, i] *= 1.0 + nudge
+                    else:
+                        nudged[coordinate, i] += nudge
+            fill_release(zero, unit, nudged, seam_sine, seam_cosine, rubber, release)
+            fly(release, plate, steps, constants, laws, nodes)
+            for i in range(flights):
+                node, arrived = 0, nodes[steps, AT_TIME, i]
+                for k in range(looks.size):
+                    node, x, y, z, vx, vy, vz = state_at(release, plate, nodes, i, looks[k], node)
+                    over = max(looks[k] - arrived, 0.0)  # what has arrived goes on straight
+                    places[i, k, 0], places[i, k, 1], places[i, k, 2] = x + vx * over, y + vy * over, z + vz * over
+                    if i == 0:
+                        velocity[j, k, 0], velocity[j, k, 1], velocity[j, k, 2] = vx, vy, vz
+            place[j] = places[0]
+            for q in range(3):
+                row = _ARRIVAL_ROWS[q]
+                arrivals[j, q, 0] = nodes[steps, row, 0]
+                for p in range(coordinates.size):
+                    width = 2.0 * _NUDGE[coordinates[p]]
+                    arrivals[j, q, 1 + p] = (nodes[steps, row, 2 * p + 1] - nodes[steps, row, 2 * p + 2]) / width
+                    for k in range(looks.size):
+                        slopes[j, k, q, p] = (places[2 * p + 1, k, q] - places[2 * p + 2, k, q]) / width
+
+    return fill_view
+
+
+_fill_view = _compile(SOURCES)
 
 
 @dataclass(frozen=True, eq=False)
@@ -74,35 +147,13 @@ def view(pitches: MeanPitches, flight: Flight, looks: Array, coordinates: tuple[
         Indices of levers, or `MOVEMENT`, in which slopes are taken; by central differences.
     """
     checkpoint()
-    m, sets = pitches.levers.shape[1], 1 + 2 * len(coordinates)
-    levers = np.tile(pitches.levers, sets)
-    size = np.ones(sets * m)
-    for number, coordinate in enumerate(coordinates):
-        for which, sign in ((2 * number + 1, 1.0), (2 * number + 2, -1.0)):
-            columns = slice(which * m, (which + 1) * m)
-            if coordinate == MOVEMENT:
-                size[columns] += sign * _NUDGE[MOVEMENT]
-            else:
-                levers[coordinate, columns] += sign * _NUDGE[coordinate]
-    tiled = replace(
-        pitches,
-        levers=levers,
-        target=None,
-        seam=np.tile(pitches.seam, sets) * size,
-        drag_scale=np.tile(pitches.drag_scale, sets),
-        lift_scale=np.tile(pitches.lift_scale, sets) * size,
-    )
-    paths = flight.paths(tiled.releases(), max(flight.steps, _FEWEST_STEPS))
-    times = np.broadcast_to(looks[:, None], (looks.size, sets * m))
-    states = paths.at(times)
-    over = np.maximum(times - paths.arrivals[AT_TIME], 0.0)  # what has arrived goes on straight
-    places = (states[:, :3] + states[:, 3:] * over[:, None]).reshape(looks.size, 3, sets, m)
-    arrivals = paths.arrivals[[AT_TIME, AT_Z, AT_X]].reshape(3, sets, m)
-    width = 2.0 * _NUDGE[np.array(coordinates, dtype=np.int64)][:, None]
-    return View(
-        place=places[:, :, 0].transpose(2, 0, 1),
-        velocity=states[:, 3:].reshape(looks.size, 3, sets, m)[:, :, 0].transpose(2, 0, 1),
-        slopes=((places[:, :, 1::2] - places[:, :, 2::2]) / width).transpose(3, 0, 1, 2),
-        arrival=arrivals[:, 0].T,
-        arrival_slopes=((arrivals[:, 1::2] - arrivals[:, 2::2]) / width).transpose(2, 0, 1),
-    )
+    m, count = pitches.levers.shape[1], len(coordinates)
+    place, velocity = np.empty((m, looks.size, 3)), np.empty((m, looks.size, 3))
+    slopes, arrivals = np.empty((m, looks.size, 3, count)), np.empty((m, 3, 1 + count))
+    _fill_view(
+        np.ascontiguousarray(pitches.levers), pitches.seam, pitches.drag_scale, pitches.lift_scale,
+        sin(pitches.seam_clock), cos(pitches.seam_clock), pitches.rubber,
+        flight.plate, max(flight.steps, _FEWEST_STEPS), flight.constants, flight.laws.table,
+        looks, np.array(coordinates, dtype=np.int64), place, velocity, slopes, arrivals,
+    )  # fmt: skip
+    return View(place, velocity, slopes, arrivals[:, :, 0], arrivals[:, :, 1:])

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from functools import cache
 from importlib.metadata import PackageNotFoundError, version
 from math import isfinite
 from typing import Any, Generic, Protocol, TypeVar
@@ -12,6 +13,7 @@ from typing import Any, Generic, Protocol, TypeVar
 Json = dict[str, Any]
 
 
+@cache
 def installed_version() -> str:
     """Version of latebreak; "0" where it runs without being installed."""
     try:

@@ -7,6 +7,7 @@ pitch depend on the seed and its name alone, so that a verdict does not depend o
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import isfinite
 
 import numpy as np
 from numpy.typing import NDArray
@@ -143,9 +144,10 @@ def estimate(
         The smallest and the largest value there can be.
     """
     value, sampling_error = float(value), float(sampling_error)
-    if over_draws is not None:
-        usable = usable & np.isfinite(over_draws)
-    if over_draws is None or not np.isfinite(value) or not usable[0] or usable[1:].sum() < ENOUGH:
+    if over_draws is None or not isfinite(value):
+        return Estimate(value, sampling_error)
+    usable = usable & np.isfinite(over_draws)
+    if not usable[0] or usable[1:].sum() < ENOUGH:
         return Estimate(value, sampling_error)
     low, high = interval(value, over_draws[usable], sampling_error, least)
     return Estimate(value, sampling_error, low, min(high, most))

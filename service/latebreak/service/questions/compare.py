@@ -8,13 +8,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
-from threadpoolctl import threadpool_limits
-
 from latebreak.service.questions.answer import Answer, Estimate, Json, dicts
 from latebreak.service.questions.lineup import Lineup, line_up
 from latebreak.service.questions.response import respond
 from latebreak.service.questions.samples import Response
-from latebreak.service.questions.setting import Progress, Source, settle
+from latebreak.service.questions.setting import Progress, Source, one_blas_thread, settle
 from latebreak.service.questions.verdict import Better, Judged, verdict
 from latebreak.service.scenario.cautions import cautions
 
@@ -89,8 +87,7 @@ def compare(
     ScenarioFileError
         If there is no such scenario.
     """
-    # The matrices are many and small: threads inside BLAS would only wait for each other.
-    with threadpool_limits(1, "blas"):
+    with one_blas_thread():
         return judged(line_up(settle(source, seed, throws), "compare", pitches, intervals), progress)
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -135,14 +136,11 @@ class Matchup:
             Which of them hit their target; default: all.
         """
         versions = self.bundles[name] if versions is None else versions
-        v = versions.mean.levers.shape[1]
-        mix, bundles = self.mix(name), self.bundles | {name: versions}
-        same = np.zeros(v, np.int64)
-        means = {one: bundle.mean.columns(same) for one, bundle in self.bundles.items()} | {name: versions.mean}
-        own = Facing(self.setting, self.hitter, self.model, bundles, means, self.hitter.traits.columns(same))
+        v, mix = versions.mean.levers.shape[1], self.mix(name)
+        own = (self._facing if v == 1 else self._columns(v)).judging(mix, versions, versions.mean)
         contest = Contest(name, self.fastball, own, own.ready(mix))
         usable = np.ones((v, 1), dtype=bool) if reached is None else reached[:, None]
-        if self.unknowns is None:
+        if self.unknowns is None or self._drawn is None:
             return Contests(contest, None, usable)
         thrown, hit = (
             (self.unknowns.pitches[name], self.unknowns.reached[name])
@@ -153,17 +151,29 @@ class Matchup:
         for version in range(v):  # one by one, so that the work can be stopped between them
             checkpoint()
             its = thrown.columns(np.arange(version * draws, (version + 1) * draws))
-            facing = Facing(
-                self.setting,
-                self.hitter,
-                self.model,
-                bundles,
-                self.unknowns.pitches | {name: its},
-                self.unknowns.traits,
-            )
+            facing = self._drawn.judging(mix, versions, its)
             drawn.append(Contest(name, self.fastball, facing, facing.ready(mix)))
         usable = usable & hit.reshape(v, draws) & self.unknowns.usable(*(set(mix.types) - {name}))
         return Contests(contest, tuple(drawn), usable)
+
+    def _columns(self, count: int) -> Facing:
+        """The hitter before the pitches as they are, in so many equal columns."""
+        same = np.zeros(count, np.int64)
+        means = {one: bundle.mean.columns(same) for one, bundle in self.bundles.items()}
+        return Facing(self.setting, self.hitter, self.model, self.bundles, means, self.hitter.traits.columns(same))
+
+    @cached_property
+    def _facing(self) -> Facing:
+        """The hitter before the pitches as they are, kept with what he remembers of them."""
+        return self._columns(1)
+
+    @cached_property
+    def _drawn(self) -> Facing | None:
+        """The same under draws of what is not known."""
+        unknowns = self.unknowns
+        if unknowns is None:
+            return None
+        return Facing(self.setting, self.hitter, self.model, self.bundles, unknowns.pitches, unknowns.traits)
 
 
 def matchup(

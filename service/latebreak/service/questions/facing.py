@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from math import fsum
 
 from latebreak.engine.aim import MeanPitches
@@ -59,6 +59,8 @@ class Facing:
         Aimed; m columns.
     traits : Traits
         m columns.
+    templates : dict of str to Template
+        What he remembers of the pitches so far.
     """
 
     setting: Setting
@@ -67,11 +69,13 @@ class Facing:
     bundles: dict[str, Bundle]
     pitches: dict[str, MeanPitches]
     traits: Traits
+    templates: dict[str, Template] = field(default_factory=dict)
 
     def ready(self, mix: Mix) -> Readiness:
         """Work out once what the hitter brings to the judged pitch of a mix."""
         types, own = self.model.imagine(
-            [self._template(name, share) for name, share in zip(mix.types, mix.shares, strict=True)], mix.own
+            [replace(self.template(name), share=share) for name, share in zip(mix.types, mix.shares, strict=True)],
+            mix.own,
         )
         name = mix.types[mix.own]
         bundle = self.bundles[name]
@@ -86,17 +90,30 @@ class Facing:
         )
         return self.model.ready(encounter)
 
-    def _template(self, name: str, share: float) -> Template:
-        return remember(
-            name,
-            share,
-            self.pitches[name],
-            self.bundles[name].flight,
-            self.setting.conditions,
-            self.hitter.level,
-            self.setting.scenario.pitch[name].role,
-            self.setting.scenario.pitcher.hand,
-            self.hitter.familiarity,
+    def template(self, name: str) -> Template:
+        """Return what he remembers of a pitch, without its share; made when first asked for."""
+        if name not in self.templates:
+            self.templates[name] = remember(
+                name,
+                0.0,
+                self.pitches[name],
+                self.bundles[name].flight,
+                self.setting.conditions,
+                self.hitter.level,
+                self.setting.scenario.pitch[name].role,
+                self.setting.scenario.pitcher.hand,
+                self.hitter.familiarity,
+            )
+        return self.templates[name]
+
+    def judging(self, mix: Mix, versions: Bundle, pitches: MeanPitches) -> Facing:
+        """Return him before versions of the judged pitch, m columns; what he remembers of the others stays."""
+        name = mix.types[mix.own]
+        return replace(
+            self,
+            bundles=self.bundles | {name: versions},
+            pitches=self.pitches | {name: pitches},
+            templates={other: self.template(other) for other in mix.types if other != name},
         )
 
 

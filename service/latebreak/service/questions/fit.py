@@ -10,7 +10,6 @@ from pathlib import Path
 from typing import Any
 
 import numpy as np
-from threadpoolctl import threadpool_limits
 
 from latebreak.engine.errors import Fault, InputError
 from latebreak.engine.inverse import fit_pitch
@@ -30,7 +29,7 @@ from latebreak.service.questions.fitting.scenario_text import scenario_text
 from latebreak.service.questions.fitting.sessions import Session, sessions_of
 from latebreak.service.questions.fitting.values import Known, known
 from latebreak.service.questions.fitting.words import learned
-from latebreak.service.questions.setting import Progress, Source
+from latebreak.service.questions.setting import Progress, Source, one_blas_thread
 from latebreak.service.scenario.cautions import cautions
 from latebreak.service.throws import Throws, flag_outliers, read_throws
 from latebreak.service.wording import shown
@@ -81,7 +80,7 @@ def fit(
     ScenarioFileError, ThrowsFileError
         If a file can't be read.
     """
-    with threadpool_limits(1, "blas"):  # the matrices are many and small
+    with one_blas_thread():
         found = read_base(base, seed, throws_per_pitch)
         pitcher = found.scenario.pitcher
         files = [

@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from threadpoolctl import threadpool_limits
-
 from latebreak.engine.errors import InputError
 from latebreak.service.questions.answer import Answer, Estimate, Json, dicts
 from latebreak.service.questions.goal import faults_of_measure
@@ -13,7 +11,7 @@ from latebreak.service.questions.leaks import MEASURE, Leak, leaks_among, short_
 from latebreak.service.questions.lever import BY_KEY, Lever, cut_step, levers_of
 from latebreak.service.questions.lineup import Lineup, faults_of_pitch, line_up_for
 from latebreak.service.questions.response import respond
-from latebreak.service.questions.setting import Progress, Setting, Source, settle
+from latebreak.service.questions.setting import Progress, Setting, Source, one_blas_thread, settle
 from latebreak.service.questions.spoken import say_setting
 from latebreak.service.questions.versions import respond_to
 from latebreak.service.scenario.cautions import cautions
@@ -122,8 +120,7 @@ def levers(
     ScenarioFileError
         If there is no such scenario.
     """
-    # The matrices are many and small: threads inside BLAS would only wait for each other.
-    with threadpool_limits(1, "blas"):
+    with one_blas_thread():
         setting = settle(source, seed, throws)
         if measure is not None and (faults := faults_of_measure(measure)):
             raise InputError([*faults_of_pitch(setting, "levers", pitch), *faults], setting.source)

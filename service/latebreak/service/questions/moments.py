@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import lru_cache, partial
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -18,11 +20,15 @@ Array = NDArray[np.float64]
 
 #: How the keys of an event end.
 OF_EVENTS = ("ft", "after_release_ms", "before_arrival_ms", "reached_percent")
+_EVENT_KEYS = tuple(f"{event}_{key}" for event in ("recognition", "break_onset") for key in OF_EVENTS)
+_SHARES = [row for row, key in enumerate(_EVENT_KEYS) if key.endswith("_percent")]
+_OTHERS = [row for row in range(len(_EVENT_KEYS)) if row not in _SHARES]
 #: Most throws whose looks are drawn one by one (chosen: their median has a sampling error of 6 % of the scatter), and
 #: throws of each draw of what is not known, which are asked less often: there only shifts count.
 _MOST_THROWS = 512
 _THROWS_PER_DRAW = 40
 _DRAWN_SPACING = 0.040  # s
+_LOOKS_AT_A_TIME = 8  # drawn, so that pitches of nearly the same view share their draws
 
 
 def separation_samples(contests: Contests) -> dict[str, Sample]:
@@ -50,21 +56,29 @@ def event_samples(contests: Contests, draws: Draws) -> dict[str, Sample]:
     over_draws = None
     if contests.drawn is not None:
         few = Draws(draws.seed, _THROWS_PER_DRAW * FEWEST_BLOCKS).normals(0)
-        over_draws = [_events(contest, few, _DRAWN_SPACING) for contest in contests.drawn]
+        over_draws = np.stack([_centers(_events(contest, few, _DRAWN_SPACING)) for contest in contests.drawn], axis=1)
     weights = np.array([blocks.size(block) for block in range(blocks.blocks)], dtype=np.float64)
-    result = {}
-    for key, values in found.items():
-        share = key.endswith("_percent")
-        center = np.mean if share else np.median
-        parts = [center(values[first : first + blocks.block], axis=0) for first in range(0, throws, blocks.block)]
-        result[key] = Sample(
-            center(values, axis=0),
-            np.stack(parts),
+    whole = throws // blocks.block * blocks.block
+    equal = found[:, :whole].reshape(len(found), -1, blocks.block, found.shape[2])  # the last block may hold fewer
+    rest = [_centers(found[:, whole:])[:, None]] if whole < throws else []
+    values, parts = _centers(found), np.concatenate([_centers(equal), *rest], axis=1)
+    return {
+        key: Sample(
+            values[row],
+            parts[row],
             weights,
-            None if over_draws is None else np.stack([center(one[key], axis=0) for one in over_draws]),
-            most=100.0 if share else np.inf,
+            None if over_draws is None else over_draws[row],
+            most=100.0 if row in _SHARES else np.inf,
         )
-    return result
+        for row, key in enumerate(_EVENT_KEYS)
+    }
+
+
+def _centers(events: Array) -> Array:
+    """Middles of rows of events (8, ..., n, m) over throws: (8, ..., m); means of shares, medians of all else."""
+    centers = np.empty((*events.shape[:-2], events.shape[-1]))
+    centers[_SHARES], centers[_OTHERS] = events[_SHARES].mean(axis=-2), np.median(events[_OTHERS], axis=-2)
+    return centers
 
 
 def _separation(contest: Contest) -> dict[str, Array]:
@@ -83,23 +97,35 @@ def _separation(contest: Contest) -> dict[str, Array]:
     }
 
 
-def _events(contest: Contest, normals: Array, spacing: float) -> dict[str, Array]:
-    """Every key of the events for n throws under m sets of parameters: arrays of shape (n, m)."""
+def _events(contest: Contest, normals: Array, spacing: float) -> Array:
+    """Events of n throws under m sets of parameters, rows as `_EVENT_KEYS`: (8, n, m)."""
     e, facing = contest.ready.encounter, contest.facing
     line = same_line(facing.pitches[contest.name], facing.pitches[contest.fastball])
     place = view(line, facing.bundles[contest.fastball].flight, e.looks, ()).place
-    noise = generator(facing.setting.draws.seed, "looks")
+    noise = partial(_look_noise, facing.setting.draws.seed, normals.shape[1])
     radius = facing.setting.conditions.ball.radius
-    recognition, onset = moments(e, place, radius, normals, noise, spacing)
     plate = facing.bundles[contest.name].flight.plate
-    result = {}
-    for name, event in (("recognition", recognition), ("break_onset", onset)):
+    rows = []
+    for event in moments(e, place, radius, normals, noise, spacing):
         time = np.where(event.reached, event.time, e.arrival[:, 0])
-        result[f"{name}_ft"] = np.where(event.reached, _distance(e.looks, e.place[..., 1], time) - plate, 0.0) / FOOT
-        result[f"{name}_after_release_ms"] = time / MILLISECOND
-        result[f"{name}_before_arrival_ms"] = (e.arrival[:, 0] - time) / MILLISECOND
-        result[f"{name}_reached_percent"] = np.where(event.reached, 100.0, 0.0)
-    return result
+        rows += [
+            np.where(event.reached, _distance(e.looks, e.place[..., 1], time) - plate, 0.0) / FOOT,
+            time / MILLISECOND,
+            (e.arrival[:, 0] - time) / MILLISECOND,
+            np.where(event.reached, 100.0, 0.0),
+        ]
+    return np.stack(rows)
+
+
+def _look_noise(seed: int, throws: int, looks: int) -> Array:
+    """Noise of the first looks of throws, (3 looks, 2, n): drawn look by look, so that a longer view adds to it."""
+    return _noise_of_looks(seed, throws, -(-looks // _LOOKS_AT_A_TIME) * _LOOKS_AT_A_TIME)[: 3 * looks]
+
+
+@lru_cache(maxsize=4)
+def _noise_of_looks(seed: int, throws: int, looks: int) -> Array:
+    """Draw noise; kept, as the points of a seed are, because all pitches of a question share it."""
+    return generator(seed, "looks").standard_normal((3 * looks, 2, throws))
 
 
 def _distance(looks: Array, y: Array, time: Array) -> Array:

@@ -7,7 +7,6 @@ from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
-from threadpoolctl import threadpool_limits
 
 from latebreak.engine.aim import MeanPitches
 from latebreak.engine.draws import Draws
@@ -24,7 +23,7 @@ from latebreak.service.questions.chance import generator
 from latebreak.service.questions.contest import Contest
 from latebreak.service.questions.lineup import Lineup, line_up
 from latebreak.service.questions.portrait import Belief, Expectation, Portrait, PortraitResult, Spread, Track, Zone
-from latebreak.service.questions.setting import Source, settle
+from latebreak.service.questions.setting import Source, one_blas_thread, settle
 from latebreak.service.scenario.cautions import cautions
 
 Array = NDArray[np.float64]
@@ -67,7 +66,7 @@ def portray(
     ScenarioFileError
         If there is no such scenario.
     """
-    with threadpool_limits(1, "blas"):  # as in compare
+    with one_blas_thread():
         return portrayed(line_up(settle(source, seed, throws), "compare", pitches, intervals=False))
 
 

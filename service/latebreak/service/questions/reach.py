@@ -6,8 +6,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from math import isfinite
 
-from threadpoolctl import threadpool_limits
-
 from latebreak.engine.errors import Fault, InputError
 from latebreak.service.questions.answer import Answer, Estimate, Json, dicts
 from latebreak.service.questions.frontier import Frontier
@@ -16,7 +14,7 @@ from latebreak.service.questions.lever import LEVERS, Lever, levers_of
 from latebreak.service.questions.lineup import Lineup, faults_of_pitch, line_up_for
 from latebreak.service.questions.road import Road
 from latebreak.service.questions.search import Search
-from latebreak.service.questions.setting import Progress, Setting, Source, settle
+from latebreak.service.questions.setting import Progress, Setting, Source, one_blas_thread, settle
 from latebreak.service.scenario import reference_fastball
 from latebreak.service.scenario.cautions import cautions
 from latebreak.service.wording import did_you_mean, shown
@@ -114,8 +112,7 @@ def reach(
     ScenarioFileError
         If there is no such scenario.
     """
-    # The matrices are many and small: threads inside BLAS would only wait for each other.
-    with threadpool_limits(1, "blas"):
+    with one_blas_thread():
         setting = settle(source, seed, throws)
         asked = asked_of(setting, pitch, measure, goal, by)
         return _reached(line_up_for(setting, "reach", pitch, intervals), pitch, measure, *asked, progress)

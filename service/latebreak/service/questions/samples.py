@@ -6,6 +6,7 @@ Versions share their throws and the draws of what is not known, so a change from
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from math import sqrt
 
 import numpy as np
 from numpy.typing import NDArray
@@ -86,12 +87,12 @@ class Sample:
         if parts.size == 0:
             return 0.0
         known = np.isfinite(parts)
-        blocks = int(known.sum())
+        w = self.weights[known]
+        blocks = w.size
         if blocks < 2:
             return float("nan")
-        w = self.weights[known]
         deviation = w * (parts[known] - value)
-        return float(np.sqrt((deviation**2).sum() * blocks / (blocks - 1.0)) / w.sum())
+        return sqrt(float(deviation @ deviation) * blocks / (blocks - 1.0)) / float(w.sum())
 
 
 @dataclass(frozen=True, eq=False)

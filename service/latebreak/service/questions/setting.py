@@ -4,8 +4,12 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable
+from contextlib import AbstractContextManager
 from dataclasses import dataclass
+from functools import cache
 from pathlib import Path
+
+from threadpoolctl import ThreadpoolController
 
 from latebreak.engine.ball import Conditions
 from latebreak.engine.bundle import Bundle, UnreachableTargetError, prepare
@@ -155,6 +159,18 @@ def check_draws(seed: int | None, throws: int | None, source: str) -> None:
         faults.append(Fault("throws", f"{throws} is out of range", f"1 to {MOST_THROWS:,}"))
     if faults:
         raise InputError(faults, source)
+
+
+def one_blas_thread() -> AbstractContextManager[object]:
+    """Work with one thread inside BLAS: the matrices are many and small, threads would only wait for each other."""
+    limited: AbstractContextManager[object] = _thread_pools().limit(limits=1, user_api="blas")
+    return limited
+
+
+@cache
+def _thread_pools() -> ThreadpoolController:
+    """Find the thread pools that numpy loaded; it takes 2 ms, so once."""
+    return ThreadpoolController()
 
 
 def threads_for(throws: int) -> int:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -26,6 +27,9 @@ _FIRST_OF_SWING = len(THROW_MEASURES)
 _ROWS = len(THROW_MEASURES) + len(SWING)
 #: Throws of each draw of what is not known (chosen: only shifts between draws count, and the throws are common).
 THROWS_PER_DRAW = 500
+#: Throws times versions that are flown at a time: blocks that are smaller are flown together (chosen: the arrays then
+#: stay in the second-level cache; larger ones were not faster).
+_TOGETHER = 4096
 #: Keys of the measures of throws.
 OF_THROWS = (
     "path_gap_at_100ms_arcmin",
@@ -77,15 +81,22 @@ def throw_samples(
     sums, counts = np.zeros((_ROWS, draws.blocks, versions)), np.zeros((draws.blocks, versions))
     done = 0
 
-    def work(blocks: Iterator[int]) -> None:
+    together = max(1, _TOGETHER // (draws.block * versions))
+
+    def work(batches: Iterator[int]) -> None:
         nonlocal done
-        for block in blocks:
-            normals = draws.normals(block)
-            sums[:, block], counts[block] = _added(own, normals, draws.seed, block, measure)
-            done += normals.shape[1]
+        for batch in batches:
+            blocks = range(batch * together, min((batch + 1) * together, draws.blocks))
+            normals = [draws.normals(block) for block in blocks]
+            noise = [_noise(own.ready, draws.seed, block, draws.size(block)) for block in blocks]
+            values, keep = _measured(own, np.concatenate(normals, axis=1), np.concatenate(noise, axis=1), measure)
+            ends = np.cumsum([draws.size(block) for block in blocks])[:-1]
+            for block, part, kept in zip(blocks, np.split(values, ends, axis=1), np.split(keep, ends), strict=True):
+                sums[:, block], counts[block] = part.sum(axis=1), kept.sum(axis=0)
+            done += keep.shape[0]
             progress(done / draws.throws)
 
-    over_blocks(draws.blocks, threads_for(draws.throws * versions), work)
+    over_blocks(-(-draws.blocks // together), threads_for(draws.throws * versions), work)
     over_draws, arrived = None, np.ones((versions, 1), dtype=bool)
     if contests.drawn is not None:
         added = [_over_draws(contest, draws.seed, measure) for contest in contests.drawn]
@@ -132,16 +143,16 @@ def _by_key(mean: Array) -> dict[str, Array]:
     return dict(zip(OF_THROWS, values, strict=True))
 
 
-def _added(contest: Contest, normals: Array, seed: int, block: int, measure: str | None) -> tuple[Array, Array]:
-    """Sums (13, m) and counts (m,) over the throws of a block that are kept."""
+def _measured(contest: Contest, normals: Array, noise: Array, measure: str | None) -> tuple[Array, NDArray[np.bool_]]:
+    """Measure n throws under m sets of parameters: values (13, n, m), and which are kept (n, m); 0 for all others."""
     values = np.full((_ROWS, normals.shape[1], contest.ready.encounter.arrival.shape[0]), np.nan)
     if measure is None or measure in _FLOWN:
         values[:_FIRST_OF_SWING], keep = contest.flown(normals)
     else:
         keep = contest.arrived(normals)
     if measure not in _FLOWN:
-        values[_FIRST_OF_SWING:] = contest.swung(normals, _noise(contest.ready, seed, block, normals.shape[1]))
-    return np.where(keep, values, 0.0).sum(axis=1), keep.sum(axis=0).astype(np.float64)
+        values[_FIRST_OF_SWING:] = contest.swung(normals, noise)
+    return np.where(keep, values, 0.0), keep
 
 
 def _means(sums: Array, counts: Array) -> Array:
@@ -151,14 +162,28 @@ def _means(sums: Array, counts: Array) -> Array:
 
 
 def _noise(ready: Readiness, seed: int, block: int, throws: int) -> Array:
-    """Draw the hitter's noise for a block; the same for every pitch with as many types to tell apart."""
+    """Noise of the hitter for a block; the same for every pitch with as many types to tell apart."""
     rows = ready.recognition.mean.shape[1] * ready.recognition.mean.shape[2] + MEMORY
-    noise: Array = generator(seed, "noise", str(block)).standard_normal((rows, throws))
-    return noise
+    return _drawn_noise(seed, block, rows, throws)
+
+
+@lru_cache(maxsize=FEWEST_BLOCKS)
+def _drawn_noise(seed: int, block: int, rows: int, throws: int) -> Array:
+    """Draw noise; kept, as the points of a seed are, because the pitches of a small question share it."""
+    return generator(seed, "noise", str(block)).standard_normal((rows, throws))
 
 
 def _over_draws(contest: Contest, seed: int, measure: str | None) -> tuple[Array, Array]:
     """Sums of the measures under every draw (13, draws + 1), all flown side by side, and how many arrived."""
-    checkpoint()
     normals = Draws(seed, THROWS_PER_DRAW * FEWEST_BLOCKS).normals(0)
-    return _added(contest, normals, seed, 0, measure)
+    noise = _noise(contest.ready, seed, 0, normals.shape[1])
+    columns = contest.ready.encounter.arrival.shape[0]
+    sums, counts = np.zeros((_ROWS, columns)), np.zeros(columns)
+    width = max(1, _TOGETHER // columns)
+    for first in range(0, normals.shape[1], width):
+        checkpoint()
+        some = slice(first, first + width)
+        values, keep = _measured(contest, np.ascontiguousarray(normals[:, some]), noise[:, some], measure)
+        sums += values.sum(axis=1)
+        counts += keep.sum(axis=0)
+    return sums, counts
