@@ -26,6 +26,7 @@ COMMANDS = {
     "fit": "Make a scenario from measured throws; what changed?",
     "levers": "What does a step on each lever do, and where is the leak?",
     "reach": "How much must be added to reach a goal?",
+    "report": "A page with pictures for the pitcher.",
     "sweep": "Many what-ifs over any keys of a scenario, here or on a cluster.",
     "serve": "Answer the same questions over gRPC.",
     "new": "Write a commented starter scenario into this folder.",

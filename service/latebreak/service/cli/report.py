@@ -1,0 +1,119 @@
+"""`latebreak report`."""
+
+from __future__ import annotations
+
+import importlib
+from collections.abc import Callable
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, Literal
+
+import click
+
+from latebreak.engine.errors import LatebreakError
+from latebreak.service.cli.options import progress
+
+if TYPE_CHECKING:
+    from latebreak.service.report.material import Material
+
+#: Packages of the extra `report`, and what they need, by the names that they are imported by.
+_EXTRA = ("jinja2", "markupsafe", "matplotlib")
+
+
+class MissingExtraError(LatebreakError):
+    """Packages that only pages need are not installed."""
+
+
+@click.command("report")
+@click.argument("scenario")
+@click.option(
+    "-o",
+    "--output",
+    type=click.Path(path_type=Path),
+    metavar="PAGE.html",
+    help="Write the page here; default: the scenario's name, in this folder.",
+)
+@click.option("--pitches", metavar="A,B", help="Pitches to show, five at most; default: all that are no fastballs.")
+@click.option("--pitch", metavar="P", help="The pitch to work on; default: the one that is missed least.")
+@click.option(
+    "--measure", default="miss_chance_percent", show_default=True, metavar="M", help="What that pitch is to reach."
+)
+@click.option("--goal", default="+3", show_default=True, metavar="X", help="14.5 or =-3, +2 or -2, or like:PITCH.")
+@click.option("--units", type=click.Choice(["us", "metric"]), default="us", show_default=True)
+@click.option("--seed", type=int, metavar="N", help="Seed of the random draws; the same seed, the same page.")
+@click.option("--throws", type=int, metavar="N", help="Simulated throws of each pitch, 1 to 100,000,000.")
+@click.option(
+    "--measured",
+    multiple=True,
+    metavar="THROWS.csv",
+    help="Make the pitches from measured throws first, as fit does; twice for an earlier and a later session.",
+)
+@click.option("--columns", metavar="MAP", help="Column map of the measured throws: a TOML file or a ready name.")
+@click.option("--fastball", metavar="NAME", help="Which measured pitch is the fastball.")
+def command(
+    scenario: str,
+    output: Path | None,
+    pitches: str | None,
+    pitch: str | None,
+    measure: str,
+    goal: str,
+    units: Literal["us", "metric"],
+    seed: int | None,
+    throws: int | None,
+    measured: tuple[str, ...],
+    columns: str | None,
+    fastball: str | None,
+) -> None:
+    """Write a page with pictures for the pitcher, and say its path.
+
+    The page is one file for any browser: what the hitter sees, the flight, the numbers, what to work on. It asks for
+    nothing from anywhere. With --measured, SCENARIO is the base that says hand, level, field, air, ball and hitter.
+    """
+    render = _renderer()
+    from latebreak.service.report.saving import check_place, save  # noqa: PLC0415 - not for the help
+    from latebreak.service.scenario import load  # noqa: PLC0415
+
+    if len(measured) > 2:
+        raise click.UsageError("--measured is given twice at most: an earlier and a later session.")
+    if not measured and (columns or fastball):
+        raise click.UsageError("--columns and --fastball belong to --measured.")
+    loaded = load(scenario)
+    place = Path(f"{Path(scenario).stem}.html") if output is None else output
+    check_place(place)  # said before the work is done
+    from latebreak.service.report.material import Measured, gather  # noqa: PLC0415 - compiles kernels
+
+    thrown = Measured(measured[0], measured[1] if len(measured) > 1 else None, columns, fastball) if measured else None
+    names = None if pitches is None else [name.strip() for name in pitches.split(",") if name.strip()]
+    with progress("making the page") as done:
+        material = gather(
+            loaded,
+            measured=thrown,
+            pitches=names,
+            pitch=pitch,
+            measure=measure,
+            goal=goal,
+            seed=seed,
+            throws=throws,
+            progress=done,
+        )
+        page = render(material, units)
+    save(place, page)
+    click.echo(str(place))
+
+
+def _renderer() -> Callable[[Material, Literal["us", "metric"]], str]:
+    """Import what draws pages.
+
+    Raises
+    ------
+    MissingExtraError
+        jinja2 or matplotlib is not installed.
+    """
+    try:
+        found: Any = importlib.import_module("latebreak.service.report.page")
+    except ModuleNotFoundError as error:
+        if (error.name or "").partition(".")[0] not in _EXTRA:
+            raise
+        message = f"a page needs {error.name}, which is not installed: pip install 'latebreak[report]'"
+        raise MissingExtraError(message) from None
+    render: Callable[[Material, Literal["us", "metric"]], str] = found.render
+    return render

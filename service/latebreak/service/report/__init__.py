@@ -1,0 +1,1 @@
+"""The page for the pitcher: pictures of all that the questions find out."""

@@ -1,0 +1,195 @@
+"""What the player needs to move the balls: the paths in numbers, and the frames that they are drawn in."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import atan2, degrees, hypot, pi
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from latebreak.service.questions import CompareResult
+from latebreak.service.questions.portrait import Portrait, PortraitResult, Track
+from latebreak.service.report.numbers import happens
+from latebreak.service.report.units import Units, show_in
+from latebreak.service.scenario import Scenario
+
+Array = NDArray[np.float64]
+
+#: Width of the pictures in units of their view boxes, and the least and largest height as a share of it (chosen).
+WIDTH, _FLATTEST, _TALLEST = 400.0, 0.66, 0.95
+#: Room around what must be seen, degrees; and the widest frame, beyond which balls would be specks (chosen).
+_MARGIN_DEG, _WIDEST_DEG = 1.6, 40.0
+#: The mound (Official Baseball Rules; values from memory), ft: half width, height, half width of its flat top, half
+#: width of the rubber, its centre in front of the rubber's front edge; drawn smaller on a smaller field.
+_MOUND = {"half": 9.0, "height": 10.0 / 12.0, "flat": 2.5, "rubber": 1.0}
+_FULL_FIELD_FT = 60.5
+#: From the plate's front edge to its back point, from which the rubber is measured (Official Baseball Rules), ft.
+_PLATE_DEPTH_FT = 17.0 / 12.0
+#: At the plate: least half width and height that are shown, largest, and room for words, ft (chosen).
+_SIDES_FT, _HEIGHTS_FT = (2.2, 3.0), (4.4, 5.2)
+_BELOW_FT = 0.55
+#: Decimals in the page: a thousandth of a unit of the picture at most.
+_DECIMALS = 5
+
+
+@dataclass(frozen=True)
+class Frame:
+    """A picture of the player: where its view box lies in the quantity that it shows.
+
+    Attributes
+    ----------
+    left, top : float
+        Quantity at the view box's origin: degrees, or feet.
+    scale : float
+        Units of the view box for one of the quantity.
+    width, height : float
+        Of the view box.
+    """
+
+    left: float
+    top: float
+    scale: float
+    width: float
+    height: float
+
+    def x(self, across: float) -> float:
+        """Place in the view box."""
+        return (across - self.left) * self.scale
+
+    def y(self, up: float) -> float:
+        """Place in the view box."""
+        return (self.top - up) * self.scale
+
+
+def eye_frame(portrayed: PortraitResult) -> Frame:
+    """Return the frame of the hitter's view, degrees: every ball stays inside until the commit point."""
+    right, up = (np.concatenate(parts) for parts in zip(*map(_seen, portrayed.pitches.values()), strict=True))
+    low, high = right.min() - _MARGIN_DEG, right.max() + _MARGIN_DEG
+    bottom, top = min(up.min(), -4.0) - _MARGIN_DEG, up.max() + _MARGIN_DEG
+    wide = min(max(high - low, (top - bottom) / _TALLEST), _WIDEST_DEG)
+    tall = min(max(top - bottom, _FLATTEST * wide), _TALLEST * wide)
+    # where all can't be shown, the balls leave toward the side that they cross to, and below
+    left = 0.5 * (low + high - wide) if wide >= high - low else low if right[0] < 0.5 * (low + high) else high - wide
+    scale = WIDTH / wide
+    return Frame(
+        float(left), float(top + max(0.4 * (tall - top + bottom), 0.0)), float(scale), WIDTH, float(tall * scale)
+    )
+
+
+def _seen(portrait: Portrait) -> tuple[Array, Array]:
+    """Where the balls of a pitch are until the commit point, degrees."""
+    tracks = (portrait.thrown, portrait.beside, portrait.same_line)
+    moment = portrait.commit_ms
+    right, up = [], []
+    for track in tracks:
+        until = np.append(track.time_ms[track.time_ms < moment], min(moment, track.time_ms[-1]))
+        right.append(np.interp(until, track.time_ms, track.right_deg))
+        up.append(np.interp(until, track.time_ms, track.up_deg))
+    return np.concatenate(right), np.concatenate(up)
+
+
+def plate_frame(portrayed: PortraitResult) -> Frame:
+    """Return the frame of the picture at the plate, ft: zone, arrivals and expected places as far as there is room."""
+    zone = portrayed.zone
+    sides, heights = [zone.left_ft, zone.right_ft], [zone.high_ft]
+    for pitch in portrayed.pitches.values():
+        expected = pitch.expectation
+        sides += [*expected.side_ft, *expected.side_low_ft, *expected.side_high_ft, pitch.thrown.side_ft[-1]]
+        heights += [*expected.height_ft, *expected.height_high_ft, pitch.thrown.height_ft[-1]]
+    half = float(np.clip(np.abs(sides).max() + 0.2, *_SIDES_FT))
+    top = float(np.clip(np.max(heights) + 0.2, *_HEIGHTS_FT))
+    scale = WIDTH / (2.0 * half)
+    return Frame(-half, top, scale, WIDTH, (top + _BELOW_FT) * scale)
+
+
+def mound(portrayed: PortraitResult, rubber_to_plate_ft: float, frame: Frame) -> dict[str, str]:
+    """Return mound and rubber as the hitter sees them, as points of polygons in the frame."""
+    side, height, behind = portrayed.eye_ft
+    ahead = behind + rubber_to_plate_ft - _PLATE_DEPTH_FT
+    size = {key: value * rubber_to_plate_ft / _FULL_FIELD_FT for key, value in _MOUND.items()}
+
+    def seen(x: float, z: float) -> str:
+        right, up = atan2(x - side, ahead), atan2(z - height, hypot(x - side, ahead))
+        return f"{frame.x(degrees(right)):.1f},{frame.y(degrees(up)):.1f}"
+
+    slope = [(size["flat"] + share * (size["half"] - size["flat"]), 1.0 - share) for share in (1.0, 0.7, 0.35, 0.0)]
+    right = [(x, size["height"] * rest * rest * (3.0 - 2.0 * rest)) for x, rest in slope]  # rounded at both ends
+    hill = [*((-x, z) for x, z in right), *reversed(right)]
+    rubber = [(-size["rubber"], size["height"]), (size["rubber"], size["height"])]
+    return {name: " ".join(seen(x, z) for x, z in points) for name, points in (("hill", hill), ("rubber", rubber))}
+
+
+def film(portrayed: PortraitResult, compared: CompareResult, scenario: Scenario, units: Units) -> dict[str, Any]:
+    """Return what the script moves, as JSON can hold it.
+
+    Parameters
+    ----------
+    portrayed : PortraitResult
+        Paths, beliefs, expectations.
+    compared : CompareResult
+        Says when each pitch separates.
+    scenario : Scenario
+        Says how large the ball is.
+    units : {"us", "metric"}
+        In which the player speaks.
+
+    Returns
+    -------
+    dict
+        Tracks in ms, ft and degrees; `distance` and `length` say how ft and in are shown.
+    """
+    pitches = list(portrayed.pitches.values())
+    return {
+        "fastball": portrayed.fastball,
+        "hand": portrayed.hand,
+        "ball_ft": scenario.ball.circumference_in / (2.0 * pi * 12.0),
+        "distance": _scale(units, "ft"),
+        "length": _scale(units, "in"),
+        "beside": _track(pitches[0].beside),
+        "pitches": [_pitch(pitch, compared) for pitch in pitches],
+    }
+
+
+def _pitch(pitch: Portrait, compared: CompareResult) -> dict[str, Any]:
+    estimates = compared.pitches[pitch.name]
+    separates = happens("same_line_separation", estimates)
+    expected = pitch.expectation
+    return {
+        "name": pitch.name,
+        "commit_ms": round(pitch.commit_ms, _DECIMALS),
+        "separation_ms": (
+            round(estimates["same_line_separation_after_release_ms"].value, _DECIMALS) if separates else None
+        ),
+        "thrown": _track(pitch.thrown),
+        "same_line": _track(pitch.same_line),
+        "arrival": _plain(np.array([pitch.thrown.side_ft[-1], pitch.thrown.height_ft[-1]])),
+        "belief": {
+            "time_ms": _plain(pitch.belief.time_ms),
+            "types": list(pitch.belief.types),
+            "mean": [_plain(row) for row in pitch.belief.mean],
+        },
+        "expectation": {
+            key: _plain(getattr(expected, key))
+            for key in (
+                "time_ms", "side_ft", "side_low_ft", "side_high_ft", "height_ft", "height_low_ft", "height_high_ft",
+                "arrival_ms",
+            )
+        },
+    }  # fmt: skip
+
+
+def _track(track: Track) -> dict[str, list[float]]:
+    return {
+        key: _plain(getattr(track, key)) for key in ("time_ms", "from_plate_ft", "right_deg", "up_deg", "radius_deg")
+    }
+
+
+def _plain(values: Array) -> list[float]:
+    return [round(float(value), _DECIMALS) for value in values]
+
+
+def _scale(units: Units, unit: str) -> dict[str, Any]:
+    scale = show_in(units, unit)
+    return {"factor": scale.factor, "symbol": scale.symbol, "digits": max(0, 1 + scale.digits_more)}

@@ -1,0 +1,140 @@
+"""A real Chromium without a window, and the pages that it opens.
+
+The browser belongs to a module, not to the session: while playwright's own event loop stands, nothing else in the
+process can start one.
+"""
+
+import os
+import shutil
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, field
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+import pytest
+from playwright.sync_api import Browser, Page, sync_playwright
+
+from latebreak.service.report.material import Material, gather
+from latebreak.service.report.page import render
+from latebreak.service.report.units import Units
+from latebreak.service.scenario import from_mapping, load
+
+#: Throws of each pitch behind a page: what is drawn is of mean paths, or compared with an answer of as many.
+THROWS = 400
+
+#: Another name of the program may be put in the environment.
+CHROMIUM = "LATEBREAK_CHROMIUM"
+#: Nothing but the page: no request of the browser's own, no second process for a screen that is not there.
+QUIET = [
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+]
+
+#: ms within which the page must do what it is told; only a page that never does so waits that long.
+PATIENCE = 10_000
+
+Show = Callable[..., "Shown"]
+PageFile = Callable[..., Path]
+
+
+@dataclass
+class Shown:
+    """A page in a tab of its own.
+
+    Attributes
+    ----------
+    page : Page
+        Its tab.
+    said : list of str
+        What it said on the console, and errors that nothing caught.
+    asked : list of str
+        URLs that it asked for, first its own.
+    """
+
+    page: Page
+    said: list[str] = field(default_factory=list)
+    asked: list[str] = field(default_factory=list)
+
+
+@pytest.fixture(scope="module")
+def browser() -> Iterator[Browser]:
+    path = os.environ.get(CHROMIUM) or shutil.which("chromium")
+    if path is None:
+        pytest.skip(f"no Chromium: install Debian's package chromium, or set {CHROMIUM} to its path")
+    with sync_playwright() as playwright:
+        chromium = playwright.chromium.launch(executable_path=path, args=QUIET)
+        yield chromium
+        chromium.close()
+
+
+@pytest.fixture
+def show(browser: Browser) -> Iterator[Show]:
+    """Open a file in a fresh tab; keyword arguments are those of a browser context.
+
+    After the test no page may have complained, nor asked for anything but itself, unless the test cleared the lists.
+    """
+    opened: list[Shown] = []
+
+    def open_file(path: Path, *, before: Callable[[Page], Any] = lambda page: None, **context: Any) -> Shown:
+        tab = browser.new_context(**context).new_page()
+        tab.set_default_timeout(PATIENCE)
+        shown = Shown(tab)
+        opened.append(shown)
+        tab.on("console", lambda message: shown.said.append(f"{message.type}: {message.text}"))
+        tab.on("pageerror", lambda error: shown.said.append(f"not caught: {error}"))
+        tab.on("dialog", lambda dialog: (shown.said.append(f"dialog: {dialog.message}"), dialog.dismiss()))
+        tab.on("request", lambda request: shown.asked.append(request.url))
+        before(tab)
+        tab.goto(path.as_uri())
+        return shown
+
+    yield open_file
+    own = [shown.page.url.partition("#")[0] for shown in opened]
+    for shown in opened:
+        shown.page.context.close()
+    assert [shown.said for shown in opened] == [[] for _ in opened]
+    assert [url for shown in opened for url in shown.asked if url not in own] == []
+
+
+@cache
+def _material(name: str) -> Material:
+    return gather(name, throws=THROWS)
+
+
+@pytest.fixture(scope="session")
+def material() -> Callable[[str], Material]:
+    """Return the answers behind the page of a ready scenario."""
+    return _material
+
+
+@pytest.fixture(scope="session")
+def page_file(tmp_path_factory: pytest.TempPathFactory) -> PageFile:
+    """Return the page of a ready scenario, made once."""
+    folder = tmp_path_factory.mktemp("pages")
+
+    @cache
+    def write(name: str, units: Units = "us") -> Path:
+        path = folder / f"{name}-{units}.html"
+        path.write_text(render(_material(name), units), encoding="utf-8")
+        return path
+
+    return write
+
+
+@pytest.fixture(scope="session")
+def odd_page(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, list[str]]:
+    """Return a page whose title and names are markup, and those names, the fastball first."""
+    names = ["<b>four</b> & {{ 1 }}", "</script><script>alert(1)</script>", "\"'><img src=x onerror=alert(2)>"]
+    tables: dict[str, Any] = dict(load("two-grips").tables)
+    tables["title"] = "<script>alert(3)</script></title><style>*{display:none}</style>"
+    tables["pitch"] = dict(zip(names, tables["pitch"].values(), strict=True))
+    tables["hitter"] = {"bats": "right"}
+    path = tmp_path_factory.mktemp("odd") / "odd.html"
+    path.write_text(render(gather(from_mapping(tables), throws=64), "us"), encoding="utf-8")
+    return path, names
