@@ -322,6 +322,21 @@ def test_balls_stay_in_the_frame_until_the_commit_point(name: str) -> None:
         assert 0.0 < plate.x(portrait.thrown.side_ft[-1]) < plate.width
 
 
+def test_a_fastball_over_his_head_makes_no_specks() -> None:
+    """Thrown like a 55 mph curve a fastball passes high, and the one at its own target is there before he commits."""
+    tables = load("two-grips").tables
+    slow = {**tables["pitch"]["curve_spike"], "speed_mph": 55.0}
+    mapping = {**tables, "pitch": {"fastball": tables["pitch"]["fastball"], "curve": slow}, "hitter": {}}
+    portrait = (portrayed := portray(from_mapping(mapping).scenario, throws=100).result).pitches["curve"]
+    assert portrait.beside.time_ms[-1] < portrait.commit_ms
+    assert portrait.same_line.up_deg.max() > 45.0
+    frame = eye_frame(portrayed)
+    assert frame.width / frame.scale < 40.0
+    until = portrait.thrown.time_ms <= portrait.commit_ms
+    assert np.all((portrait.thrown.right_deg[until] > frame.left) & (portrait.thrown.up_deg[until] < frame.top))
+    assert portrait.thrown.up_deg[until].min() > frame.top - frame.height / frame.scale
+
+
 def test_rendering_is_no_work_beside_the_drawing(material: Material, monkeypatch: pytest.MonkeyPatch) -> None:
     """As a ratio, so that it holds on any machine: words and data take less than the pictures."""
     from latebreak.service.report import page as module

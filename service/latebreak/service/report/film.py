@@ -19,8 +19,11 @@ Array = NDArray[np.float64]
 
 #: Width of the pictures in units of their view boxes, and the least and largest height as a share of it (chosen).
 WIDTH, _FLATTEST, _TALLEST = 400.0, 0.66, 0.95
-#: Room around what must be seen, degrees; and the widest frame, beyond which balls would be specks (chosen).
-_MARGIN_DEG, _WIDEST_DEG = 1.6, 40.0
+#: Room around what must be seen, and how far down the picture goes at least, to show the mound; degrees (chosen).
+_MARGIN_DEG, _GROUND_DEG = 1.6, -4.0
+#: How near the fastball at its own target and the one on the pitch's line must be shown, ft from the plate (chosen): one
+#: that is all but there while the pitch still flies, or passes over the hitter's head, would make specks of the others.
+_NEAREST_FT = (4.0, 15.0)
 #: The mound (Official Baseball Rules; values from memory), ft: half width, height, half width of its flat top, half
 #: width of the rubber, its centre in front of the rubber's front edge; drawn smaller on a smaller field.
 _MOUND = {"half": 9.0, "height": 10.0 / 12.0, "flat": 2.5, "rubber": 1.0}
@@ -64,27 +67,24 @@ class Frame:
 
 
 def eye_frame(portrayed: PortraitResult) -> Frame:
-    """Return the frame of the hitter's view, degrees: every ball stays inside until the commit point."""
+    """Return the frame of the hitter's view, degrees: what must be seen until the commit point stays inside."""
     right, up = (np.concatenate(parts) for parts in zip(*map(_seen, portrayed.pitches.values()), strict=True))
     low, high = right.min() - _MARGIN_DEG, right.max() + _MARGIN_DEG
-    bottom, top = min(up.min(), -4.0) - _MARGIN_DEG, up.max() + _MARGIN_DEG
-    wide = min(max(high - low, (top - bottom) / _TALLEST), _WIDEST_DEG)
-    tall = min(max(top - bottom, _FLATTEST * wide), _TALLEST * wide)
-    # where all can't be shown, the balls leave toward the side that they cross to, and below
-    left = 0.5 * (low + high - wide) if wide >= high - low else low if right[0] < 0.5 * (low + high) else high - wide
+    bottom, top = min(up.min(), _GROUND_DEG) - _MARGIN_DEG, up.max() + _MARGIN_DEG
+    wide = max(high - low, (top - bottom) / _TALLEST)
+    tall = max(top - bottom, _FLATTEST * wide)
     scale = WIDTH / wide
     return Frame(
-        float(left), float(top + max(0.4 * (tall - top + bottom), 0.0)), float(scale), WIDTH, float(tall * scale)
+        float(0.5 * (low + high - wide)), float(top + 0.4 * (tall - top + bottom)), scale, WIDTH, float(tall * scale)
     )
 
 
 def _seen(portrait: Portrait) -> tuple[Array, Array]:
-    """Where the balls of a pitch are until the commit point, degrees."""
-    tracks = (portrait.thrown, portrait.beside, portrait.same_line)
-    moment = portrait.commit_ms
+    """Where the balls of a pitch are until the commit point, degrees; a fastball that is nearer is let go."""
     right, up = [], []
-    for track in tracks:
-        until = np.append(track.time_ms[track.time_ms < moment], min(moment, track.time_ms[-1]))
+    for track, nearest in zip((portrait.thrown, portrait.beside, portrait.same_line), (0.0, *_NEAREST_FT), strict=True):
+        moment = min(portrait.commit_ms, float(np.interp(-nearest, -track.from_plate_ft, track.time_ms)))
+        until = np.append(track.time_ms[track.time_ms < moment], moment)
         right.append(np.interp(until, track.time_ms, track.right_deg))
         up.append(np.interp(until, track.time_ms, track.up_deg))
     return np.concatenate(right), np.concatenate(up)

@@ -84,6 +84,7 @@ def draw(material: Material, units: Units) -> Pictures:
         frontier_plot,
         reached,
         (entry.speed_mph, entry.spin_rpm),
+        hand=hand,
         role=role,
         units=units,
         name="frontier",

@@ -98,11 +98,12 @@ def hitters_view(
                 linestyle="-" if which == role else dashes_of(which), zorder=4 if which == role else 3,
                 gid=f"ball-{which.replace('_', '-')}-{words.split()[0]}",
             ))  # fmt: skip
-            turn = np.linspace(0.0, 2.0 * np.pi, 25)
-            for share in (1.0, 0.5):
-                labels.keep_off(right + share * radius * np.cos(turn), up + share * radius * np.sin(turn))
+            (left, bottom), (far, top) = labels.keep_off_dots(
+                [right - radius, right + radius], [up - radius, up + radius]
+            )
+            labels.keep_off_box((left, bottom, far, top))
+    turn = np.linspace(0.0, 2.0 * np.pi, 25)
     for right, up, radius, words in balls[role]:
-        turn = np.linspace(0.0, 2.0 * np.pi, 25)
         edge = labels.keep_off(right + radius * np.cos(turn), up + radius * np.sin(turn))
         labels.put(words, edge, palette.marks, size=TICKS)
     labels.put(short(portrait.name), lines[role], palette.colour(role), weight="bold", towards=0.8)

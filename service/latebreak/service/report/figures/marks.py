@@ -84,7 +84,7 @@ def marks_of(portrait: Portrait, estimates: Estimates) -> list[Mark]:
 
 def at_distance(track: Track, values: np.ndarray[tuple[int, ...], np.dtype[np.float64]], away_ft: float) -> float:
     """Return what a track has at a distance from the plate."""
-    return float(np.interp(away_ft + 0.1, track.from_plate_ft[::-1], values[::-1]))
+    return float(np.interp(away_ft, track.from_plate_ft[::-1], values[::-1]))
 
 
 def write_marks(

@@ -13,6 +13,7 @@ from xml.etree.ElementTree import Element, fromstring, tostring
 import matplotlib as mpl
 from matplotlib.axes import Axes
 from matplotlib.backends.backend_svg import FigureCanvasSVG
+from matplotlib.figure import Figure
 
 from latebreak.service.report.figures.canvas import with_plain_ticks
 from latebreak.service.report.figures.palette import LIGHT
@@ -76,8 +77,8 @@ def svg_of(draw: Callable[..., Axes], *args: Any, name: str, title: str, **kwarg
         warnings.filterwarnings("ignore", message="Glyph .* missing from font", category=UserWarning)
         ax = draw(*args, **kwargs)
         with_plain_ticks(ax)
-        figure = ax.get_figure(root=True)
-        assert figure is not None  # axes that were drawn
+        figure = ax.figure
+        assert isinstance(figure, Figure)  # no part of one
         figure.patch.set_visible(False)
         FigureCanvasSVG(figure).print_svg(written, metadata=_NOTHING_ABOUT_IT)  # type: ignore[no-untyped-call]
     return _inlined(written.getvalue(), name, title)
