@@ -5,10 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import lru_cache
-from math import ceil, floor
+from math import ceil, comb, floor
 
 import numpy as np
-from numpy.polynomial import Polynomial
 from numpy.typing import NDArray
 
 from latebreak.engine.errors import Fault, InputError
@@ -93,7 +92,7 @@ def _fit(lift: str, drag: str, spin_low: int, spin_high: int, speed_low: int, sp
     below, above, knot, lift_error = _fit_lift(lift_law, low, high)
     coefficients, drag_error = _fit_drag(drag_law, (low, high), (speed_low, speed_high))
     table = LawTable(
-        _from_zero(below), _from_zero(above), knot, low, high,
+        below, above, knot, low, high,
         tuple(coefficients), float(speed_low), float(speed_high),
     )  # fmt: skip
     return LawFit(table, lift_error, drag_error, _has_kink(lift_law, low, high))
@@ -109,29 +108,36 @@ def _asked_in_range(name: str, kind: Kind) -> Callable[..., Array]:
     return lambda *arguments: law.function(*(np.clip(a, *limits) for a, limits in zip(arguments, ranges, strict=True)))
 
 
-def _from_zero(polynomial: Polynomial) -> tuple[float, ...]:
-    """Six coefficients in powers of S itself, lowest first."""
-    coefficients = polynomial.convert().coef  # shorter where the highest vanish
-    return (*map(float, coefficients), *[0.0] * (_DEGREE + 1 - coefficients.size))
-
-
 def _has_kink(law: Callable[[Array], Array], low: float, high: float) -> bool:
     slopes = np.diff(law(np.arange(low, high + 0.015, 0.01)))
     steps = slopes[1:] / np.where(slopes[:-1] == 0.0, 1.0, slopes[:-1])
     return bool(np.any((steps > _KINK) | (steps < 1.0 / _KINK)))
 
 
-def _piece(law: Callable[[Array], Array], low: float, high: float) -> tuple[Polynomial, float]:
-    """Least-squares polynomial of a piece, and its largest error."""
+def _piece(law: Callable[[Array], Array], low: float, high: float) -> tuple[Array, float]:
+    """Least-squares polynomial of a piece, in a variable that runs over it from -1 to 1, and its largest error."""
     middle, half = 0.5 * (high + low), 0.5 * (high - low)
     coefficients = _TO_COEFFICIENTS @ law(middle + half * _NODES)
     error = float(np.abs(_AT_DENSE @ coefficients - law(middle + half * _DENSE)).max())
-    return Polynomial(coefficients, domain=[low, high]), error
+    return coefficients, error
 
 
-def _fit_lift(law: Callable[[Array], Array], low: float, high: float) -> tuple[Polynomial, Polynomial, float, float]:
-    whole, error = _piece(law, low, high)
+def _from_zero(coefficients: Array, low: float, high: float) -> tuple[float, ...]:
+    """Coefficients in powers of S itself of a polynomial in u = (2 S - low - high) / (high - low); by Horner's rule."""
+    shift, scale = -(low + high) / (high - low), 2.0 / (high - low)
+    result = [0.0] * len(coefficients)
+    for c in map(float, coefficients[::-1]):  # result = u result + c
+        result = [shift * here + scale * lower for here, lower in zip(result, [0.0, *result[:-1]], strict=True)]
+        result[0] += c
+    return tuple(result)
+
+
+def _fit_lift(
+    law: Callable[[Array], Array], low: float, high: float
+) -> tuple[tuple[float, ...], tuple[float, ...], float, float]:
+    coefficients, error = _piece(law, low, high)
     if error < _GOOD_ENOUGH:
+        whole = _from_zero(coefficients, low, high)
         return whole, whole, 0.5 * (low + high), error
 
     def error_at(knot: float) -> float:
@@ -150,7 +156,12 @@ def _fit_lift(law: Callable[[Array], Array], low: float, high: float) -> tuple[P
         a, b = (a, d) if error_at(c) < error_at(d) else (c, b)
     knot = min((grid[best], 0.5 * (a + b)), key=error_at)
     below, above = _piece(law, low, knot), _piece(law, knot, high)
-    return below[0], above[0], float(knot), max(below[1], above[1])
+    return (
+        _from_zero(below[0], low, knot),
+        _from_zero(above[0], knot, high),
+        float(knot),
+        max(below[1], above[1]),
+    )
 
 
 def _fit_drag(
@@ -170,11 +181,9 @@ def _fit_drag(
     centred = np.linalg.lstsq(design / scale, law(v, s), rcond=None)[0] / scale
     raw = dict.fromkeys(_DRAG_POWERS, 0.0)
     for c, (p, q) in zip(centred, _DRAG_POWERS, strict=True):
-        in_v = Polynomial([-v_mid, 1.0]) ** p
-        in_s = Polynomial([-s_mid, 1.0]) ** q
-        for i, a in enumerate(in_v.coef):
-            for j, b in enumerate(in_s.coef):
-                raw[i, j] += c * a * b
+        for i in range(p + 1):  # binomial theorem
+            for j in range(q + 1):
+                raw[i, j] += c * comb(p, i) * (-v_mid) ** (p - i) * comb(q, j) * (-s_mid) ** (q - j)
     coefficients = [float(raw[power]) for power in _DRAG_POWERS]
     v, s = grid(np.linspace(-1.0, 1.0, 21))
     fitted = sum(c * v**p * s**q for c, (p, q) in zip(coefficients, _DRAG_POWERS, strict=True))

@@ -14,8 +14,11 @@ from latebreak.service.scenario.pitch_entry import PitchEntry
 
 Array = NDArray[np.float64]
 
-#: Speeds, spin rates tried for each, and throws of the first look and of the second (chosen).
-_SPEEDS, _RATES, _FEW, _MORE = 7, 7, 512, 2048
+#: Speeds, spin rates tried for each, and throws of the first look and of the others (chosen).
+_SPEEDS, _RATES, _FEW, _MORE = 7, 7, 512, 16_384
+#: Looks with more throws, a step of the secant between them, and how far off the goal the nearest may be: a share of
+#: what the measure changes over all spin rates (chosen).
+_LOOKS, _NEAR = 3, 0.02
 
 
 @dataclass(frozen=True)
@@ -60,12 +63,21 @@ def frontier(
     at_rates = np.unique(np.append(np.linspace(*rates, _RATES), entry.spin_rpm))
     miss = misses([pair(v, w) for v in at_speeds for w in at_rates], _FEW).reshape(at_speeds.size, at_rates.size)
     found = [bracket(at_rates, row, np.zeros(at_rates.size), entry.spin_rpm) for row in miss]
-    kept = [(float(v), b.root, b.slope) for v, b in zip(at_speeds, found, strict=True) if b.root is not None]
-    if not kept:
-        return ()
-    off = misses([pair(v, w) for v, w, _ in kept], _MORE)
-    better = [
-        sharpened(np.array([w]), np.array([miss_there]), slope, *rates)
-        for (_, w, slope), miss_there in zip(kept, off, strict=True)
+    kept = [
+        (float(v), b, np.nanmax(row) - np.nanmin(row))
+        for v, b, row in zip(at_speeds, found, miss, strict=True)
+        if b.root is not None
     ]
-    return tuple(Frontier(v, w) for (v, _, _), w in zip(kept, better, strict=True) if np.isfinite(w))
+    walks: list[tuple[list[float], list[float]]] = [([float(b.root)], []) for _, b, _ in kept if b.root is not None]
+    for look in range(_LOOKS if kept else 0):
+        off = misses([pair(v, at[-1]) for (v, _, _), (at, _) in zip(kept, walks, strict=True)], _MORE)
+        for (_, b, _), (at, missed), miss_there in zip(kept, walks, off, strict=True):
+            missed.append(float(miss_there))
+            if look < _LOOKS - 1:
+                at.append(sharpened(np.array(at), np.array(missed), b.slope, *rates))
+    result = []
+    for (v, _, span), (at, missed) in zip(kept, walks, strict=True):
+        size = np.abs(np.nan_to_num(missed, nan=np.inf))
+        if size.min() <= _NEAR * span:
+            result.append(Frontier(v, at[int(size.argmin())]))
+    return tuple(result)

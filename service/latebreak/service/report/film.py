@@ -21,7 +21,7 @@ Array = NDArray[np.float64]
 WIDTH, _FLATTEST, _TALLEST = 400.0, 0.66, 0.95
 #: Room around what must be seen, and how far down the picture goes at least, to show the mound; degrees (chosen).
 _MARGIN_DEG, _GROUND_DEG = 1.6, -4.0
-#: How near the fastball at its own target and the one on the pitch's line must be shown, ft from the plate (chosen): one
+#: How near the fastball at its own target and the one on the line of the pitch must be shown, ft (chosen): one
 #: that is all but there while the pitch still flies, or passes over the hitter's head, would make specks of the others.
 _NEAREST_FT = (4.0, 15.0)
 #: The mound (Official Baseball Rules; values from memory), ft: half width, height, half width of its flat top, half
