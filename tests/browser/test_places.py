@@ -92,7 +92,7 @@ def flight(ball: Thrown, air: Conditions) -> Any:
 
     at_the_plate.terminal = True  # type: ignore[attr-defined]
     return solve_ivp(
-        slope, (0.0, 2.0), np.concatenate([ball.place, ball.velocity]), "DOP853", rtol=1e-10, atol=1e-10,
+        slope, (0.0, 2.0), np.concatenate([ball.place, ball.velocity]), "DOP853", rtol=1e-8, atol=1e-8,
         events=at_the_plate, dense_output=True,
     )  # fmt: skip
 
@@ -150,7 +150,8 @@ def at_time(page: Page, ms: float) -> None:
 
 
 def numbers(page: Page, selector: str, *keys: str) -> list[float]:
-    return [float(page.locator(selector).first.get_attribute(key) or "nan") for key in keys]
+    read = "(one, keys) => keys.map((key) => parseFloat(one.getAttribute(key)))"
+    return list(page.locator(selector).first.evaluate(read, keys))
 
 
 def drawn(page: Page, ball: str) -> tuple[float, float, float]:

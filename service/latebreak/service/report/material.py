@@ -10,8 +10,6 @@ from math import isfinite
 from pathlib import Path
 from threading import Lock
 
-from threadpoolctl import threadpool_limits
-
 from latebreak.engine.errors import Fault, InputError
 from latebreak.service.questions import (
     Answer,
@@ -30,7 +28,7 @@ from latebreak.service.questions.levers import stepped
 from latebreak.service.questions.lineup import line_up
 from latebreak.service.questions.portray import portrayed
 from latebreak.service.questions.reach import USUAL, asked_of, reached
-from latebreak.service.questions.setting import Progress, Source, settle
+from latebreak.service.questions.setting import Progress, Source, one_blas_thread, settle
 from latebreak.service.scenario import Scenario, parse
 from latebreak.service.wording import did_you_mean, shown
 
@@ -141,7 +139,7 @@ def gather(
             throws_per_pitch=throws,
         )
         source = parse(fitted.result.scenario, "the scenario from the throws")
-    with threadpool_limits(1, "blas"):  # the matrices are many and small
+    with one_blas_thread():
         lineup = line_up(settle(source, seed, throws), "compare", pitches, intervals=True)
         setting = lineup.matchup.setting
         if pitch is not None and pitch not in lineup.names:

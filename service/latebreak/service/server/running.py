@@ -15,6 +15,7 @@ from grpc_reflection.v1alpha import reflection
 from latebreak.engine.errors import LatebreakError
 from latebreak.engine.stopping import stoppable
 from latebreak.service import questions as ask
+from latebreak.service.questions.setting import one_blas_thread
 from latebreak.service.scenario import parse
 from latebreak.service.scenario.starter import starter_text
 from latebreak.service.server.authentication import TokenCheck
@@ -119,6 +120,11 @@ async def start(settings: Settings) -> Running:
 
 async def serve(settings: Settings, ready: Callable[[Running], Awaitable[None] | None] = lambda running: None) -> None:
     """Serve until SIGTERM or an interrupt, then drain."""
+    with one_blas_thread():  # for all questions at once: one that ends would give the others their threads back
+        await _serve(settings, ready)
+
+
+async def _serve(settings: Settings, ready: Callable[[Running], Awaitable[None] | None]) -> None:
     asked = asyncio.Event()
     loop = asyncio.get_running_loop()
     for number in (signal.SIGTERM, signal.SIGINT):

@@ -153,6 +153,7 @@
   const square = ({ x, y }) => `M${x - 6} ${y - 6}h12v12h-12z`;
 
   function prepare() {
+    fastball.group.classList.toggle("same-line", sameLine());
     set(fastball.way, { points: path(rival(), end(rival())) });
     fliers.forEach((one, slot) => {
       const used = slot < shown.length;
@@ -180,7 +181,7 @@
       });
     }
     const pitch = film.pitches[shown[0]];
-    return pitch.belief.types.map((type, row) => ({ pitch, type, row, number: type === pitch.name ? shown[0] : "" }));
+    return pitch.belief.types.map((type, row) => ({ pitch, type, row, number: type === pitch.name ? shown[0] : null }));
   }
   const percent = ({ pitch, row }) => at(pitch.belief, pitch.belief.mean[row], moment);
 
@@ -190,7 +191,7 @@
     const rows = believed().filter((one) => one.row >= 0).map((one) => {
       const row = document.createElement("div");
       row.className = one.type === film.fastball ? "sure-row fastball" : "sure-row";
-      row.dataset.pitch = one.number;
+      if (one.number !== null) row.dataset.pitch = one.number;
       const [name, bar, fill, number] = ["bdi", "span", "span", "span"].map((tag) => document.createElement(tag));
       name.textContent = one.type;
       bar.className = "bar";
@@ -250,7 +251,7 @@
   }
 
   function show() {
-    const inFlight = [move(fastball, rival(), film.fastball)], atPlate = [];
+    const inFlight = [move(fastball, rival(), sameLine() ? "same-line fastball" : film.fastball)], atPlate = [];
     shown.forEach((number, slot) => {
       const pitch = film.pitches[number];
       inFlight.push(move(fliers[slot], pitch.thrown, pitch.name));
