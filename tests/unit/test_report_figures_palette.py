@@ -102,11 +102,11 @@ def test_paths_differ_without_colour() -> None:
         ("curve", "curve"),
         ("x" * WIDEST, "x" * WIDEST),
         ("x" * (WIDEST + 1), "x" * (WIDEST - 1) + "…"),
-        ("spike grip, second session", "spike grip, second sess…"),
-        ("knuckle curve of May 12 and later", "knuckle curve of May 12…"),  # no space before the dots
-        ("曲" * 12, "曲" * 12),
-        ("曲" * 13, "曲" * 11 + "…"),
-        ("e\N{COMBINING ACUTE ACCENT}" * 24, "e\N{COMBINING ACUTE ACCENT}" * 24),
+        ("spike grip, second session", "spike grip, second se…"),
+        ("knuckle curve of May, the 12th", "knuckle curve of May,…"),  # no space before the dots
+        ("曲" * 11, "曲" * 11),
+        ("曲" * 12, "曲" * 10 + "…"),
+        ("e\N{COMBINING ACUTE ACCENT}" * 22, "e\N{COMBINING ACUTE ACCENT}" * 22),
         ("a\nb", "a\\nb"),
         ("a\N{RIGHT-TO-LEFT OVERRIDE}b", "a\\u202eb"),  # could turn around the words after it
     ],

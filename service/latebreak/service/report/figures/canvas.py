@@ -23,8 +23,8 @@ Array = NDArray[np.float64]
 #: Width of a figure, points, which are pixels where it fills a column of a phone.
 WIDTH = 420.0
 _INCH = 72.0  # points
-#: Letters, points: words, and axes (chosen: 11 px are still readable).
-WORDS, TICKS = 12.0, 11.0
+#: Letters, points: words, and axes (chosen: they are 10 px on a phone that is 360 px wide, and still readable).
+WORDS, TICKS = 12.5, 12.0
 #: The font that comes with matplotlib: widths are measured in it.
 FONT = "DejaVu Sans"
 #: Width of a letter, of its size: a digit of that font.

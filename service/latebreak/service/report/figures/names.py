@@ -6,8 +6,8 @@ import unicodedata
 
 from latebreak.service.wording import clean
 
-#: Widest name, in columns of a letter each (chosen: 24 letters take two fifths of a figure).
-WIDEST = 24
+#: Widest name, in columns of a letter each (chosen: 22 letters take two fifths of a figure).
+WIDEST = 22
 _ELLIPSIS = "\u2026"
 
 

@@ -6,7 +6,7 @@ import numpy as np
 from matplotlib.axes import Axes
 
 from latebreak.service.questions.portrait import Portrait, Zone
-from latebreak.service.report.figures.canvas import Room, open_axes, set_ticks, write_beside
+from latebreak.service.report.figures.canvas import TICKS, Room, open_axes, set_ticks, write_beside
 from latebreak.service.report.figures.marks import Estimates
 from latebreak.service.report.figures.palette import LIGHT, Palette, PathRole
 from latebreak.service.report.figures.paths import PLATE_FT, draw_distance, draw_paths
@@ -56,7 +56,7 @@ def side_view(
     if zone is not None:
         low, high = scale.factor * zone.low_ft, scale.factor * zone.high_ft
         ax.plot([0.0, 0.0], [low, high], color=palette.muted, linewidth=1.2, gid="zone")
-        labels.put("strike zone", labels.keep_off([0.0, 0.0], [low, high]), palette.muted, size=11.0, towards=0.0)
+        labels.put("strike zone", labels.keep_off([0.0, 0.0], [low, high]), palette.muted, size=TICKS, towards=0.0)
     draw_distance(ax, units, palette)
     highest = max(float(np.max(track.height_ft)) for track in (portrait.thrown, portrait.beside, portrait.same_line))
     set_ticks(ax, "y", 0.0, scale.factor * (highest + 0.5), 6)
