@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 from latebreak.service.questions import Estimate
-from latebreak.service.report.spoken import Said
-from latebreak.service.report.units import Units, sentence
+from latebreak.service.report.spoken import Said, in_units
+from latebreak.service.report.units import Units
 from latebreak.service.scenario.section import Hand
 from latebreak.service.tables.moves import lever_label, say_move
 
@@ -23,7 +25,7 @@ def said_move(key: str, change: Estimate, hand: Hand, units: Units) -> Said:
 
 def said_step(key: str, change: float, hand: Hand, units: Units) -> str:
     """Say how far a lever is moved: "4.2 mph faster"."""
-    return sentence(say_move(key, change, hand), units)
+    return say_move(key, change, hand, partial(in_units, units=units))
 
 
 def named_step(key: str, change: float, hand: Hand, units: Units) -> str:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from latebreak.engine.units import FOOT, INCH
 from latebreak.service.questions.lever import CLOCK_SPREAD, SPREAD_SCALE
 from latebreak.service.scenario.section import Hand
@@ -37,9 +39,18 @@ def lever_label(key: str) -> str:
     return _MOVES[key][0].label
 
 
-def say_move(key: str, change: float, hand: Hand) -> str:
-    """Say a change of a lever, given in the unit of its key: "4.2 mph faster"."""
+def _as_it_is(phrase: Phrase) -> tuple[Phrase, float]:
+    return phrase, 1.0
+
+
+def say_move(key: str, change: float, hand: Hand, shown: Callable[[Phrase], tuple[Phrase, float]] = _as_it_is) -> str:
+    """Say a change of a lever, given in the unit of its key: "4.2 mph faster".
+
+    `shown` may put a phrase into another unit; with it comes the factor to that unit.
+    """
     phrase, factor, words = _MOVES[key]
+    phrase, more = shown(phrase)
+    factor *= more
     said = phrase.say(change * factor, hand)
     none = round(abs(change * factor), phrase.digits) == 0.0  # what rounds to nothing goes nowhere
     return said if none else f"{said} {words[change < 0.0]}".rstrip()
