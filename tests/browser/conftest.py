@@ -15,10 +15,10 @@ from typing import Any
 import pytest
 from playwright.sync_api import Browser, Page, sync_playwright
 
-from latebreak.service.report.material import Material, gather
+from latebreak.service.report.material import Material, Measured, gather
 from latebreak.service.report.page import render
-from latebreak.service.report.units import Units
 from latebreak.service.scenario import from_mapping, load
+from latebreak.service.units import Units
 
 #: Throws of each pitch behind a page: what is drawn is of mean paths, or compared with an answer of as many.
 THROWS = 400
@@ -88,7 +88,7 @@ def show(browser: Browser) -> Iterator[Show]:
         opened.append(shown)
         tab.on("console", lambda message: shown.said.append(f"{message.type}: {message.text}"))
         tab.on("pageerror", lambda error: shown.said.append(f"not caught: {error}"))
-        tab.on("dialog", lambda dialog: (shown.said.append(f"dialog: {dialog.message}"), dialog.dismiss()))
+        tab.on("dialog", lambda dialog: shown.said.append(f"dialog: {dialog.message}"))  # which then waits for ever
         tab.on("request", lambda request: shown.asked.append(request.url))
         before(tab)
         tab.goto(path.as_uri())
@@ -104,18 +104,20 @@ def show(browser: Browser) -> Iterator[Show]:
 
 @cache
 def _material(name: str) -> Material:
-    return gather(name, throws=THROWS)
+    base, _, sessions = name.partition(" from ")
+    measured = Measured(*sessions.split(" and ")) if sessions else None
+    return gather(base, measured=measured, throws=THROWS)
 
 
 @pytest.fixture(scope="session")
 def material() -> Callable[[str], Material]:
-    """Return the answers behind the page of a ready scenario."""
+    """Return the answers behind a page: "SCENARIO", or "SCENARIO from EARLIER and LATER" for ready throws."""
     return _material
 
 
 @pytest.fixture(scope="session")
 def page_file(tmp_path_factory: pytest.TempPathFactory) -> PageFile:
-    """Return the page of a ready scenario, made once."""
+    """Return a page, made once; named as `material` names it."""
     folder = tmp_path_factory.mktemp("pages")
 
     @cache
@@ -130,11 +132,10 @@ def page_file(tmp_path_factory: pytest.TempPathFactory) -> PageFile:
 @pytest.fixture(scope="session")
 def odd_page(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, list[str]]:
     """Return a page whose title and names are markup, and those names, the fastball first."""
-    names = ["<b>four</b> & {{ 1 }}", "</script><script>alert(1)</script>", "\"'><img src=x onerror=alert(2)>"]
-    tables: dict[str, Any] = dict(load("two-grips").tables)
+    names = ["<b>four</b> & {{ 1 }} $x^2$", "</script><img src=x onerror=alert(1)>'\""]
+    tables: dict[str, Any] = dict(load("left-eleven-to-five").tables)
     tables["title"] = "<script>alert(3)</script></title><style>*{display:none}</style>"
     tables["pitch"] = dict(zip(names, tables["pitch"].values(), strict=True))
-    tables["hitter"] = {"bats": "right"}
     path = tmp_path_factory.mktemp("odd") / "odd.html"
     path.write_text(render(gather(from_mapping(tables), throws=64), "us"), encoding="utf-8")
     return path, names

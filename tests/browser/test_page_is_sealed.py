@@ -96,28 +96,22 @@ def test_what_is_smuggled_in_is_refused(
 
 
 def test_names_that_look_like_markup_are_shown_as_they_are(show: Any, odd_page: tuple[Path, list[str]]) -> None:
-    path, (fastball, *pitches) = odd_page
-    shown = show(path)
-    page = shown.page
+    path, (fastball, pitch) = odd_page
+    page = show(path).page
     page.wait_for_load_state(SETTLED)
     assert page.title() == "<script>alert(3)</script></title><style>*{display:none}</style>"
     assert page.locator("h1").inner_text() == page.title()
     assert page.locator("main").is_visible()
     assert page.locator("b, img, iframe").count() == 0
     assert page.locator("script").count() == 2  # data and player
-    assert page.locator(".measures thead th").all_inner_texts() == pitches
-    for number, name in enumerate(pitches):
-        page.locator("#shown-pitch").select_option(index=number)
-        assert page.locator("#shown-pitch").evaluate("one => one.selectedOptions[0].text") == name
-        assert name in page.locator("#readout").inner_text()
-        assert page.locator("#belief bdi").all_inner_texts() == [fastball, name]
-    labels = page.locator("#balls .label")
-    page.locator("#time").press("Home")
-    assert fastball in labels.all_text_contents()
-    # every picture names what it shows, shortened with an ellipsis at most
-    titles = page.locator("main svg > title").all_text_contents()
-    for name in pitches:
-        assert any(name[:12] in title for title in titles)
+    assert page.locator(".measures thead th").all_inner_texts() == [pitch]
+    assert pitch in page.locator(".verdict").inner_text()
+    assert page.locator("#shown-pitch").evaluate("one => one.selectedOptions[0].text") == pitch
+    assert pitch in page.locator("#readout").inner_text()
+    assert page.locator("#belief bdi").all_inner_texts() == [fastball, pitch]
+    assert {fastball, pitch} <= set(page.locator("#balls .label").all_text_contents())
+    # pictures name what they show, shortened with an ellipsis at most
+    assert sum(pitch[:12] in title for title in page.locator("main svg > title").all_text_contents()) >= 5
 
 
 def test_without_its_script_the_page_still_tells_everything(

@@ -27,6 +27,7 @@ Array = NDArray[np.float64]
 
 #: Right-hander to a right-handed hitter, left-hander to a left-handed one.
 NAMES = ["two-grips", "left-eleven-to-five"]
+PAGES = [("two-grips", "us"), ("two-grips", "metric"), ("left-eleven-to-five", "us")]
 
 #: From the back point of the plate to its front edge (Official Baseball Rules; value from memory), ft.
 PLATE_FT = 17.0 / 12.0
@@ -179,8 +180,7 @@ def assert_same(page: Page, ball: str, expected: tuple[float, float, float], wit
     assert radius == pytest.approx(expected[2], rel=0.01)  # 1 % of the ball's size: a tenth of a pixel at its largest
 
 
-@pytest.mark.parametrize("units", ["us", "metric"])
-@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize(("name", "units"), PAGES)
 def test_the_balls_are_where_the_pitches_are(
     show: Any, page_file: Any, material: Callable[[str], Any], name: str, units: str
 ) -> None:
@@ -216,8 +216,7 @@ def test_the_fastball_on_the_same_line_is_where_it_would_be(
         assert drawn(page, "#ball-fastball") == pytest.approx(drawn(page, "#ball-thrown"), abs=1e-4)
 
 
-@pytest.mark.parametrize("units", ["us", "metric"])
-@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize(("name", "units"), PAGES)
 def test_it_arrives_and_is_expected_where_the_answers_say(
     show: Any, page_file: Any, material: Callable[[str], Any], name: str, units: str
 ) -> None:

@@ -77,3 +77,10 @@ def test_progress_never_runs_back() -> None:
     gather("two-grips", progress=told.append, throws=64)
     assert told == sorted(told)
     assert 0.0 < told[0] < told[-1] == pytest.approx(1.0)
+
+
+def test_the_verdict_says_the_digits_of_the_numbers_in_either_unit() -> None:
+    for units, factor, words in (("us", 1.0, "{:.1f} ft"), ("metric", 0.3048, "{:.2f} m")):
+        result = gather("two-grips", units=units, **FEW).compared.result  # type: ignore[arg-type]
+        for estimates in result.pitches.values():
+            assert words.format(factor * estimates["same_line_separation_ft"].value) in " ".join(result.why)

@@ -36,8 +36,8 @@ from latebreak.service.report.figures import (
     side_view,
     top_view,
 )
-from latebreak.service.report.units import Units
 from latebreak.service.scenario import Scenario, load, parse, ready_names, reference_fastball
+from latebreak.service.units import Units
 
 Array = NDArray[np.float64]
 Estimates = Mapping[str, Estimate]

@@ -5,8 +5,8 @@ import re
 import pytest
 
 from latebreak.service.questions import compare, fit, levers, reach
-from latebreak.service.report.units import sentence, show_in
 from latebreak.service.scenario.ready import ready_names
+from latebreak.service.units import sentence, show_in
 
 LEFT = re.compile(r"\d (?:ft|in|mph)\b")
 

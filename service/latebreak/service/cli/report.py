@@ -91,6 +91,7 @@ def command(
             pitch=pitch,
             measure=measure,
             goal=goal,
+            units=units,
             seed=seed,
             throws=throws,
             progress=done,

@@ -15,6 +15,7 @@ from latebreak.service.questions.samples import Response
 from latebreak.service.questions.setting import Progress, Source, one_blas_thread, settle
 from latebreak.service.questions.verdict import Better, Judged, verdict
 from latebreak.service.scenario.cautions import cautions
+from latebreak.service.units import Units
 
 
 @dataclass(frozen=True)
@@ -91,8 +92,8 @@ def compare(
         return judged(line_up(settle(source, seed, throws), "compare", pitches, intervals), progress)
 
 
-def judged(lineup: Lineup, progress: Progress = lambda share: None) -> Answer[CompareResult]:
-    """Compare the pitches of a lineup."""
+def judged(lineup: Lineup, progress: Progress = lambda share: None, units: Units = "us") -> Answer[CompareResult]:
+    """Compare the pitches of a lineup; `units` are those of the sentences."""
     facing, names, warnings = lineup.matchup, lineup.names, list(lineup.warnings)
     setting = facing.setting
     scenario = setting.scenario
@@ -111,7 +112,7 @@ def judged(lineup: Lineup, progress: Progress = lambda share: None) -> Answer[Co
                 "in the air and are left out"
             )
     known = {name: Judged.of(response) for name, response in found.items()}
-    better, why = verdict(scenario, facing.fastball, known)
+    better, why = verdict(scenario, facing.fastball, known, units)
     return Answer(
         "compare",
         scenario.title,

@@ -12,6 +12,7 @@ from latebreak.service.questions.answer import Estimate, Json
 from latebreak.service.questions.chance import ENOUGH, chance_of_lead
 from latebreak.service.questions.samples import Response
 from latebreak.service.scenario import Scenario
+from latebreak.service.units import Units, said_in
 
 MEASURE = "miss_chance_percent"
 #: Percent: a smaller chance of the lead is called no difference beyond chance.
@@ -67,7 +68,9 @@ class Better:
         return {"pitch": self.pitch, "measure": self.measure, **chance}
 
 
-def verdict(scenario: Scenario, fastball: str, judged: dict[str, Judged]) -> tuple[Better, tuple[str, ...]]:
+def verdict(
+    scenario: Scenario, fastball: str, judged: dict[str, Judged], units: Units = "us"
+) -> tuple[Better, tuple[str, ...]]:
     """Say which pitch is missed more, how sure that is, and what speaks for and against it.
 
     Parameters
@@ -78,6 +81,8 @@ def verdict(scenario: Scenario, fastball: str, judged: dict[str, Judged]) -> tup
         Name of the fastball.
     judged : dict of str to Judged
         What is known of every compared pitch.
+    units : {"us", "metric"}
+        Of the sentences.
 
     Returns
     -------
@@ -89,11 +94,11 @@ def verdict(scenario: Scenario, fastball: str, judged: dict[str, Judged]) -> tup
     found = {name: one.estimates for name, one in judged.items()}
     # a pitch of which no throw arrived comes last
     ranked = sorted(found, key=lambda name: -_number(found[name], MEASURE, -1.0))
-    behind = f"behind the {scenario.pitch[fastball].speed_mph:.1f} mph {fastball}"
+    behind = f"behind the {said_in(units, scenario.pitch[fastball].speed_mph, 'mph', 1)} {fastball}"
     leader = ranked[0]
     if len(ranked) == 1:
         only = f"{leader}, the only pitch compared, is missed on {_missed(found[leader])} of swings {behind}."
-        return Better(leader, MEASURE, None), (only, _looks(leader, found[leader]) + ".")
+        return Better(leader, MEASURE, None), (only, _looks(leader, found[leader], units) + ".")
     rival = ranked[1]
     chance, why_not = _chance(judged[leader], judged[rival])
     both = f"{_missed(found[leader])} of swings against {_missed(found[rival])} for {rival}"
@@ -111,8 +116,8 @@ def verdict(scenario: Scenario, fastball: str, judged: dict[str, Judged]) -> tup
             f"No difference beyond chance {behind}: {leader} is missed on {both} "
             f"(chance {chance:.0f} % that {leader} is missed more)."
         )
-    second = f"{_looks(leader, found[leader])}; {_looks(rival, found[rival])}."
-    return better, (first, second, *_reason(found, leader, rival, better.pitch is not None))
+    second = f"{_looks(leader, found[leader], units)}; {_looks(rival, found[rival], units)}."
+    return better, (first, second, *_reason(found, leader, rival, units, sure=better.pitch is not None))
 
 
 def _chance(leader: Judged, rival: Judged) -> tuple[float | None, str]:
@@ -125,7 +130,9 @@ def _chance(leader: Judged, rival: Judged) -> tuple[float | None, str]:
     return chance_of_lead(leader.miss[1:][both], rival.miss[1:][both]), ""
 
 
-def _reason(found: dict[str, dict[str, Estimate]], leader: str, rival: str, sure: bool) -> tuple[str, ...]:
+def _reason(
+    found: dict[str, dict[str, Estimate]], leader: str, rival: str, units: Units, *, sure: bool
+) -> tuple[str, ...]:
     """What speaks against the leader, or what makes the difference; nothing where neither shows in the digits."""
     hides = _until(found[leader]) - _until(found[rival])
     late = _digits(found[leader]) - _digits(found[rival])
@@ -136,19 +143,21 @@ def _reason(found: dict[str, dict[str, Estimate]], leader: str, rival: str, sure
         against.append(f"{rival} has the larger late break")
     if against and sure:
         surprise = f"The measures disagree: {' and '.join(against)}"
-        return (f"{surprise}; {leader} is missed more because {_unusual(found, leader, rival)}.",)
+        return (f"{surprise}; {leader} is missed more because {_unusual(found, leader, rival, units)}.",)
     if against or not sure:
         return ()
     return (f"So {leader} is ahead in all three: misses, hiding and late break.",) if hides < 0.0 and late > 0.0 else ()
 
 
-def _unusual(found: dict[str, dict[str, Estimate]], leader: str, rival: str) -> str:
+def _unusual(found: dict[str, dict[str, Estimate]], leader: str, rival: str, units: Units) -> str:
     """Which of the hitter's errors is larger for the leader."""
     # in the digits that are printed
-    off = {name: round(_number(found[name], "arrival_surprise_rms_in", 0.0), 1) for name in (leader, rival)}
+    far = {name: _number(found[name], "arrival_surprise_rms_in", 0.0) for name in (leader, rival)}
+    off = {name: round(value, 1) for name, value in far.items()}
     late = {name: round(abs(_number(found[name], "timing_surprise_ms", 0.0)), 1) for name in (leader, rival)}
     if off[leader] > off[rival]:
-        return f"its arrival is farther from what the hitter expects ({off[leader]:.1f} in against {off[rival]:.1f} in)"
+        both = " against ".join(said_in(units, far[name], "in", 1) for name in (leader, rival))
+        return f"its arrival is farther from what the hitter expects ({both})"
     if late[leader] > late[rival]:
         return f"its time is farther from what the hitter expects ({late[leader]:.1f} ms against {late[rival]:.1f} ms)"
     return "its scatter and what the hitter expects of it weigh more"
@@ -174,12 +183,12 @@ def _digits(estimates: dict[str, Estimate]) -> float:
     return round(_number(estimates, "late_break_in", 0.0), 1)
 
 
-def _looks(name: str, estimates: dict[str, Estimate]) -> str:
+def _looks(name: str, estimates: dict[str, Estimate], units: Units) -> str:
     separates = estimates["same_line_separation_reached_percent"].value > 0.0
-    until = f"until {estimates['same_line_separation_ft'].value:.1f} ft from the plate"
+    until = f"until {said_in(units, estimates['same_line_separation_ft'].value, 'ft', 1)} from the plate"
     looks = f"{name} looks like the fastball {until if separates else 'all the way to the plate'}"
     late, share = estimates["late_break_in"].value, estimates["late_break_share_percent"].value
     if not isfinite(late):
         return f"{looks}, and no throw of it arrived"
     of_whole = f" ({share:.0f} % of its break)" if isfinite(share) else ""
-    return f"{looks} and still breaks {late:.1f} in after the commit point{of_whole}"
+    return f"{looks} and still breaks {said_in(units, late, 'in', 1)} after the commit point{of_whole}"

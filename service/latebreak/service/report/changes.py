@@ -10,11 +10,11 @@ from latebreak.service.questions.fitting.moved import SURE, SURE_ENOUGH
 from latebreak.service.questions.fitting.result import SPREAD, Change
 from latebreak.service.report.moves import said_move
 from latebreak.service.report.spoken import Said, say
-from latebreak.service.report.units import Units
 from latebreak.service.scenario.section import Hand
 from latebreak.service.tables.compare import PHRASES as MEASURES
 from latebreak.service.tables.fit import PHRASES, SPREADS
 from latebreak.service.tables.phrases import Direction, Phrase
+from latebreak.service.units import Units
 
 #: Quantities that a lever's words say best, in the order of the table.
 _LEVERS = (

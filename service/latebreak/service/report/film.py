@@ -12,8 +12,8 @@ from numpy.typing import NDArray
 from latebreak.service.questions import CompareResult
 from latebreak.service.questions.portrait import Portrait, PortraitResult, Track
 from latebreak.service.report.numbers import happens
-from latebreak.service.report.units import Units, show_in
 from latebreak.service.scenario import Scenario
+from latebreak.service.units import Units, show_in
 
 Array = NDArray[np.float64]
 

@@ -6,9 +6,9 @@ from functools import partial
 
 from latebreak.service.questions import Estimate
 from latebreak.service.report.spoken import Said, in_units
-from latebreak.service.report.units import Units
 from latebreak.service.scenario.section import Hand
 from latebreak.service.tables.moves import lever_label, say_move
+from latebreak.service.units import Units
 
 
 def said_move(key: str, change: Estimate, hand: Hand, units: Units) -> Said:

@@ -6,10 +6,10 @@ from dataclasses import dataclass
 
 from latebreak.service.questions import CompareResult, Estimate
 from latebreak.service.report.spoken import Said, say
-from latebreak.service.report.units import Units
 from latebreak.service.report.words import GROUPS, NEVER
 from latebreak.service.scenario.section import Hand
 from latebreak.service.tables.compare import PHRASES
+from latebreak.service.units import Units
 
 
 @dataclass(frozen=True)

@@ -24,7 +24,6 @@ from latebreak.service.report.roads import road_rows, wanted
 from latebreak.service.report.saving import FIRST_LINE
 from latebreak.service.report.sealed import as_data, policy
 from latebreak.service.report.steps import step_table
-from latebreak.service.report.units import Units, sentence
 from latebreak.service.report.words import (
     INTERVALS,
     LIMITS,
@@ -34,6 +33,7 @@ from latebreak.service.report.words import (
     who_hits,
     who_pitches,
 )
+from latebreak.service.units import Units, sentence
 
 #: Pitches that a page can show (chosen: what the eye can tell apart, and what stays below 3 MB).
 MOST_PITCHES = 5

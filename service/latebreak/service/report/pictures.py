@@ -21,8 +21,8 @@ from latebreak.service.report.figures import (
 )
 from latebreak.service.report.figures.palette import PathRole
 from latebreak.service.report.material import Material
-from latebreak.service.report.units import Units
 from latebreak.service.scenario.section import Hand
+from latebreak.service.units import Units
 
 
 @dataclass(frozen=True)

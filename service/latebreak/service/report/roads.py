@@ -10,10 +10,10 @@ from latebreak.service.questions.road import Road
 from latebreak.service.questions.spoken import say_setting
 from latebreak.service.report.moves import said_move
 from latebreak.service.report.spoken import Said, in_units, say
-from latebreak.service.report.units import Units, sentence
 from latebreak.service.scenario.section import Hand
 from latebreak.service.tables.moves import lever_label
 from latebreak.service.tables.reach import phrase_of
+from latebreak.service.units import Units, sentence
 
 
 @dataclass(frozen=True)

@@ -6,9 +6,9 @@ from dataclasses import dataclass, replace
 from math import isfinite
 
 from latebreak.service.questions import Estimate
-from latebreak.service.report.units import Units, show_in
 from latebreak.service.scenario.section import Hand
 from latebreak.service.tables.phrases import Phrase
+from latebreak.service.units import Units, show_in
 
 
 @dataclass(frozen=True)

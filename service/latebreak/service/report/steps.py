@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from latebreak.service.questions import LeversResult
 from latebreak.service.report.moves import named_step
 from latebreak.service.report.spoken import Said, say
-from latebreak.service.report.units import Units
 from latebreak.service.scenario.section import Hand
 from latebreak.service.tables.levers import COLUMNS
+from latebreak.service.units import Units
 
 
 @dataclass(frozen=True)

@@ -14,8 +14,8 @@ from latebreak.service.report.figures.canvas import TICKS, Room, open_axes, set_
 from latebreak.service.report.figures.labels import Labels
 from latebreak.service.report.figures.names import short
 from latebreak.service.report.figures.palette import LIGHT, LOOKS, Palette, PathRole
-from latebreak.service.report.units import Units, show_in
 from latebreak.service.scenario.section import Hand
+from latebreak.service.units import Units, show_in
 
 Array = NDArray[np.float64]
 

@@ -22,9 +22,9 @@ from latebreak.service.report.figures.canvas import (
 )
 from latebreak.service.report.figures.palette import LIGHT, Palette, PathRole
 from latebreak.service.report.moves import named_step
-from latebreak.service.report.units import Units
 from latebreak.service.scenario.section import Hand
 from latebreak.service.tables.levers import COLUMNS
+from latebreak.service.units import Units
 
 #: Points: height of a lever's words and bar.
 _ROW = 34.0

@@ -24,7 +24,7 @@ from latebreak.service.report.figures.marks import Estimates, marks_of
 from latebreak.service.report.figures.names import short
 from latebreak.service.report.figures.palette import LIGHT, LOOKS, Palette, PathRole
 from latebreak.service.report.figures.paths import SAME_LINE
-from latebreak.service.report.units import Units
+from latebreak.service.units import Units
 
 Array = NDArray[np.float64]
 

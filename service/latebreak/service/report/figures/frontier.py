@@ -23,9 +23,9 @@ from latebreak.service.report.figures.labels import Labels
 from latebreak.service.report.figures.palette import LIGHT, LOOKS, Palette, PathRole
 from latebreak.service.report.moves import said_step
 from latebreak.service.report.spoken import in_units
-from latebreak.service.report.units import Units, show_in
 from latebreak.service.scenario.section import Hand
 from latebreak.service.tables.reach import phrase_of
+from latebreak.service.units import Units, show_in
 
 Array = NDArray[np.float64]
 

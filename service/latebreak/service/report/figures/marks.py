@@ -15,7 +15,7 @@ from latebreak.service.questions.portrait import Portrait, Track
 from latebreak.service.report.figures.canvas import TICKS, pixels_per_point, write
 from latebreak.service.report.figures.labels import Labels
 from latebreak.service.report.figures.palette import Palette
-from latebreak.service.report.units import Units, show_in
+from latebreak.service.units import Units, show_in
 
 Estimates = Mapping[str, Estimate]
 

@@ -14,7 +14,7 @@ from latebreak.service.report.figures.labels import Labels
 from latebreak.service.report.figures.marks import ROW, Estimates, at_distance, marks_of, write_marks
 from latebreak.service.report.figures.names import short
 from latebreak.service.report.figures.palette import LOOKS, Palette, PathRole
-from latebreak.service.report.units import Units, show_in
+from latebreak.service.units import Units, show_in
 
 Array = NDArray[np.float64]
 Direction = Literal["side", "height"]

@@ -10,7 +10,7 @@ from latebreak.service.report.figures.canvas import TICKS, Room, open_axes, set_
 from latebreak.service.report.figures.marks import Estimates
 from latebreak.service.report.figures.palette import LIGHT, Palette, PathRole
 from latebreak.service.report.figures.paths import PLATE_FT, draw_distance, draw_paths
-from latebreak.service.report.units import Units, show_in
+from latebreak.service.units import Units, show_in
 
 
 def side_view(

@@ -9,8 +9,8 @@ from latebreak.service.report.figures.canvas import Room, open_axes, set_ticks, 
 from latebreak.service.report.figures.marks import Estimates
 from latebreak.service.report.figures.palette import LIGHT, Palette, PathRole
 from latebreak.service.report.figures.paths import PLATE_FT, draw_distance, draw_paths
-from latebreak.service.report.units import Units, show_in
 from latebreak.service.scenario.section import Hand
+from latebreak.service.units import Units, show_in
 
 
 def top_view(

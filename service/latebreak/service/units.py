@@ -44,6 +44,14 @@ def show_in(units: Units, unit: str) -> Scale:
 
 
 _NUMBER = r"(?<![\w.,:])-?\d[\d,]*(?:\.\d+)?"
+
+
+def said_in(units: Units, value: float, unit: str, digits: int) -> str:
+    """Say a quantity of an answer: "12.41 m"; `digits` after the point are those of its own unit."""
+    scale = show_in(units, unit)
+    return f"{scale.factor * value:.{digits + scale.digits_more}f} {scale.symbol}"
+
+
 #: "2.6 in", "68.1 to 92.1 mph", "1.8 mph (90 %: 1.0 to 2.6;"
 _QUANTITY = re.compile(
     rf"(?P<first>{_NUMBER})(?: (?P<between>to|and|against) (?P<second>{_NUMBER}))? (?P<unit>ft|in|mph)\b"
