@@ -13,7 +13,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from playwright.sync_api import Browser, Page, sync_playwright
+from playwright.sync_api import Browser, Dialog, Page, sync_playwright
 
 from latebreak.service.report.material import Material, Measured, gather
 from latebreak.service.report.page import render
@@ -73,33 +73,57 @@ def browser() -> Iterator[Browser]:
         chromium.close()
 
 
+@pytest.fixture(scope="module")
+def tabs(browser: Browser) -> Iterator[dict[str, Shown]]:
+    """Tabs, by what they were opened with: to open a tab takes longer than to open a page in it."""
+    opened: dict[str, Shown] = {}
+    yield opened
+    for shown in opened.values():
+        shown.page.context.close()
+
+
 @pytest.fixture
-def show(browser: Browser) -> Iterator[Show]:
-    """Open a file in a fresh tab; keyword arguments are those of a browser context.
+def show(browser: Browser, tabs: dict[str, Shown]) -> Iterator[Show]:
+    """Open a file afresh; keyword arguments are those of a browser context, `before` is done once to its tab.
 
     After the test no page may have complained, nor asked for anything but itself, unless the test cleared the lists.
     """
     opened: list[Shown] = []
 
     def open_file(path: Path, *, before: Callable[[Page], Any] = lambda page: None, **context: Any) -> Shown:
-        tab = browser.new_context(**context).new_page()
-        tab.set_default_timeout(PATIENCE)
-        shown = Shown(tab)
+        key = repr((before.__qualname__, sorted(context.items())))
+        if key not in tabs:
+            tabs[key] = Shown(browser.new_context(**context).new_page())
+            listen(tabs[key])
+            before(tabs[key].page)
+        shown = tabs[key]
         opened.append(shown)
-        tab.on("console", lambda message: shown.said.append(f"{message.type}: {message.text}"))
-        tab.on("pageerror", lambda error: shown.said.append(f"not caught: {error}"))
-        tab.on("dialog", lambda dialog: shown.said.append(f"dialog: {dialog.message}"))  # which then waits for ever
-        tab.on("request", lambda request: shown.asked.append(request.url))
-        before(tab)
-        tab.goto(path.as_uri())
+        shown.page.goto(path.as_uri())
         return shown
 
     yield open_file
-    own = [shown.page.url.partition("#")[0] for shown in opened]
+    said = [one for shown in opened for one in shown.said]
+    asked = [url for shown in opened for url in shown.asked if url != shown.page.url.partition("#")[0]]
     for shown in opened:
-        shown.page.context.close()
-    assert [shown.said for shown in opened] == [[] for _ in opened]
-    assert [url for shown in opened for url in shown.asked if url not in own] == []
+        shown.said.clear()
+        shown.asked.clear()
+    assert said == []
+    assert asked == []
+
+
+def listen(shown: Shown) -> None:
+    """Note what a page says and asks for."""
+    tab = shown.page
+
+    def asked_back(dialog: Dialog) -> None:
+        shown.said.append(f"dialog: {dialog.message}")
+        dialog.dismiss()
+
+    tab.set_default_timeout(PATIENCE)
+    tab.on("console", lambda message: shown.said.append(f"{message.type}: {message.text}"))
+    tab.on("pageerror", lambda error: shown.said.append(f"not caught: {error}"))
+    tab.on("dialog", asked_back)
+    tab.on("request", lambda request: shown.asked.append(request.url))
 
 
 @cache

@@ -70,6 +70,7 @@ def test_nothing_overlaps_and_nothing_is_cut_off(
     show: Any, page_file: Any, name: str, units: Units, viewport: dict[str, int]
 ) -> None:
     page = show(page_file(name, units), viewport=viewport).page
+    page.emulate_media(color_scheme="light")
     open_details(page)
     found = {}
     for share in (0.0, 0.65, 1.0):
@@ -89,6 +90,7 @@ def test_nothing_overlaps_and_nothing_is_cut_off(
 def test_no_serious_fault_of_access(show: Any, page_file: Any, name: str, viewport: dict[str, int]) -> None:
     """Rules of axe-core, which follow the Web Content Accessibility Guidelines 2.2."""
     page = show(page_file(name), viewport=viewport).page
+    page.emulate_media(color_scheme="light")
     open_details(page)
     assert serious(page) == {}
     page.emulate_media(color_scheme="dark")
