@@ -1,10 +1,8 @@
 """Whatever is sent to the server: it answers or says what is wrong, it does not fall over, hang, or grow."""
 
-import json
 import random
 import re
-import socket
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from contextlib import suppress
 from dataclasses import dataclass
 from functools import cache
@@ -14,104 +12,16 @@ import grpc
 import pytest
 from google.protobuf.descriptor import Descriptor, FieldDescriptor
 from google.protobuf.message import DecodeError, Message
-from google.rpc import error_details_pb2
-from grpc_status import rpc_status
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
-from serving import Served, serving
+from sending import GIVES_BACK, MEGABYTE, METHODS, MOST_WORK, SERVICE, WHOLE, Sender
+from serving import serving
 
 from latebreak.service.questions.lever import LEVERS
 from latebreak.service.questions.response import MEASURES
-from latebreak.service.scenario import parse
-from latebreak.service.scenario.starter import starter_text
-from latebreak.service.wire.answers import answer_of
-from latebreak.service.wire.scenarios import message_of
 from latebreak.v1 import what_if_pb2
 
-SERVICE = what_if_pb2.DESCRIPTOR.services_by_name["WhatIfService"]
-METHODS = {method.name: method for method in SERVICE.methods}
-#: s; no small question takes so long: a call that does hangs.
-HANGS = 30.0
-#: Enough for every question with few throws, too little for many.
-MOST_WORK = 300_000
-MEGABYTE = 1 << 20
-#: The allocator gives freed memory back at once: what is held is held by the server.
-GIVES_BACK = {"MALLOC_ARENA_MAX": "1", "MALLOC_MMAP_THRESHOLD_": "65536", "MALLOC_TRIM_THRESHOLD_": "131072"}
-REFUSED = {grpc.StatusCode.INVALID_ARGUMENT, grpc.StatusCode.RESOURCE_EXHAUSTED}
 
-
-# --- sending --------------------------------------------------------------------------------------------------------
-class Sender:
-    """Sends bytes to a server and looks at what comes back."""
-
-    def __init__(self, served: Served) -> None:
-        self.served, self.sent = served, 0
-        self.channel = grpc.insecure_channel(
-            served.address, [("grpc.max_send_message_length", -1), ("grpc.max_receive_message_length", -1)]
-        )
-
-    def raw(self, path: str, content: bytes, *, streams: bool = False, **how: Any) -> list[bytes]:
-        """Call any path with any bytes; the responses as bytes."""
-        make = self.channel.unary_stream if streams else self.channel.unary_unary
-        call = make(path, request_serializer=lambda one: one, response_deserializer=lambda one: one)
-        self.sent += 1
-        reply = call(content, timeout=HANGS, **how)
-        return list(reply) if streams else [reply]
-
-    def send(self, method: str, content: bytes, **how: Any) -> grpc.StatusCode:
-        """Call a method; hold whatever it answers against what was promised."""
-        streams = METHODS[method].server_streaming
-        try:
-            replies = self.raw(f"/{SERVICE.full_name}/{method}", content, streams=streams, **how)
-        except grpc.RpcError as error:
-            self.check_refusal(error)
-            code: grpc.StatusCode = error.code()
-            return code
-        for reply in replies:
-            self.check_reply(method, reply)
-        return grpc.StatusCode.OK
-
-    def check_refusal(self, error: grpc.RpcError) -> None:
-        assert error.code() in REFUSED, f"{error.code()}: {error.details()}\n{self.bugs()}"
-        text = error.details()
-        assert text
-        assert all(character.isprintable() or character == "\n" for character in text), ascii(text)
-        status = rpc_status.from_call(error)
-        if status is None:  # the library itself refused: the message is too large
-            assert "larger than max" in text
-            return
-        info, bad = error_details_pb2.ErrorInfo(), error_details_pb2.BadRequest()
-        assert status.details[0].Unpack(info)
-        assert info.domain == "latebreak"
-        assert info.reason
-        if error.code() is grpc.StatusCode.INVALID_ARGUMENT:
-            assert status.details[1].Unpack(bad)
-            assert bad.field_violations
-            assert all(one.description.isprintable() and one.field.isprintable() for one in bad.field_violations)
-
-    def check_reply(self, method: str, reply: bytes) -> None:
-        response = getattr(what_if_pb2, METHODS[method].output_type.name).FromString(reply)
-        if method not in {"StreamFlights", "ListModels"}:
-            json.dumps(answer_of(response).to_dict(), allow_nan=False)
-
-    def bugs(self) -> str:
-        """The last trace that the server has logged."""
-        traces = [line["trace"] for line in self.served.log_lines() if "trace" in line]
-        return str(traces[-1]) if traces else "no trace"
-
-    def is_well(self) -> bool:
-        assert self.served.process.poll() is None, "the server has ended"
-        assert self.bugs() == "no trace"
-        return self.send("ListModels", b"") is grpc.StatusCode.OK
-
-
-@pytest.fixture(scope="module")
-def sender() -> Iterator[Sender]:
-    with serving("--most-work", str(MOST_WORK), env=GIVES_BACK) as served:
-        yield Sender(served)
-
-
-# --- requests -------------------------------------------------------------------------------------------------------
 def is_map(field: FieldDescriptor) -> bool:
     return field.message_type is not None and field.message_type.GetOptions().map_entry
 
@@ -136,32 +46,6 @@ def places(descriptor: Descriptor, before: Place = ()) -> Iterator[Place]:
             yield from places(inner, (*before, field))
 
 
-def scenario() -> Any:
-    return message_of(parse(starter_text("base")))
-
-
-def whole_requests() -> dict[str, Message]:
-    """A request of every kind to which there is an answer."""
-    csv = b"pitch,speed_mph,spin_rpm,break_clock_deg,induced_vertical_break_in,induced_side_break_in,release_side_ft,"
-    csv += (
-        b"release_height_ft,extension_ft\nfastball,90,2200,20,15,-8,-1.9,5.9,6.2\ncurve,77,2400,200,-9,6,-1.9,5.8,6\n"
-    )
-    few: dict[str, Any] = {"scenario": scenario(), "throws": 3}
-    quick: dict[str, Any] = {**few, "no_interval": True}
-    return {
-        "Fly": what_if_pb2.FlyRequest(**few),
-        "Compare": what_if_pb2.CompareRequest(**quick),
-        "Levers": what_if_pb2.LeversRequest(**quick, pitch="curve"),
-        "Reach": what_if_pb2.ReachRequest(
-            **quick, pitch="curve", measure="late_break_in", goal="+0.1", by=["spin_rpm"]
-        ),
-        "FitThrows": what_if_pb2.FitThrowsRequest(base=scenario(), csv=csv, throws=3),
-        "StreamFlights": what_if_pb2.StreamFlightsRequest(**few, points=5),
-        "ListModels": what_if_pb2.ListModelsRequest(),
-    }
-
-
-WHOLE = whole_requests()
 KEYS = sorted({field.name for method in METHODS.values() for place in places(method.input_type) for field in place})
 #: Words that mean something somewhere, and some that mean nothing.
 WORDS = (
@@ -437,150 +321,3 @@ def test_control_characters_come_back_escaped(sender: Sender) -> None:
     with pytest.raises(grpc.RpcError, match=re.escape(r"did you mean curve\x1b[2J?")) as caught:
         sender.raw(f"/{SERVICE.full_name}/Fly", message.SerializeToString())
     sender.check_refusal(caught.value)
-
-
-# --- bombs ----------------------------------------------------------------------------------------------------------
-def growth(served: Served, work: Callable[[], object]) -> int:
-    before = served.rss()
-    work()
-    return served.rss() - before
-
-
-def field_2(size: int) -> bytes:
-    """A message whose field 2, the table of a fit, holds zeros."""
-    length, left = bytearray(), size
-    while left > 0x7F:
-        length.append(left & 0x7F | 0x80)
-        left >>= 7
-    return b"\x12" + bytes([*length, left]) + bytes(size)
-
-
-@pytest.mark.parametrize(
-    "compression", [grpc.Compression.NoCompression, grpc.Compression.Deflate, grpc.Compression.Gzip]
-)
-def test_a_message_that_is_too_large_once_unpacked_is_refused_without_memory(
-    sender: Sender, compression: grpc.Compression
-) -> None:
-    """64 MiB of zeros are 65 kB compressed; what counts is what they unpack to."""
-    bomb = field_2(64 * MEGABYTE)
-
-    def drop() -> None:
-        for _ in range(3):
-            assert sender.send("FitThrows", bomb, compression=compression) is grpc.StatusCode.RESOURCE_EXHAUSTED
-
-    drop()
-    # A quarter of one bomb. What is unpacked until the limit of 8 MB is reached is given back.
-    assert growth(sender.served, drop) < 16 * MEGABYTE
-    assert sender.is_well()
-
-
-def test_a_compressed_request_within_the_limit_is_answered(sender: Sender) -> None:
-    content = WHOLE["Compare"].SerializeToString()
-    for compression in (grpc.Compression.Deflate, grpc.Compression.Gzip):
-        assert sender.send("Compare", content, compression=compression) is grpc.StatusCode.OK
-
-
-def many(method: str, key: str, count: int, *, distinct: bool) -> bytes:
-    """A whole request with a list of very many names."""
-    message: Any = type(WHOLE[method])()
-    message.CopyFrom(WHOLE[method])
-    getattr(message, key).extend(f"n{number}" if distinct else "" for number in range(count))
-    content: bytes = message.SerializeToString()
-    return content
-
-
-def crowded() -> bytes:
-    """A scenario of thirty thousand pitches of nothing, each a fault or more."""
-    message: Any = what_if_pb2.FlyRequest()
-    message.CopyFrom(WHOLE["Fly"])
-    for number in range(30_000):
-        message.scenario.pitch[f"pitch {number}"].speed_mph = -1.0
-        message.scenario.hitter.expects[f"pitch{number}"] = 2.0
-    content: bytes = message.SerializeToString()
-    return content
-
-
-@pytest.mark.parametrize(
-    ("method", "content"),
-    [
-        ("Reach", many("Reach", "by", 1_500_000, distinct=False)),
-        ("Reach", many("Reach", "by", 500_000, distinct=True)),
-        ("Compare", many("Compare", "pitches", 500_000, distinct=True)),
-        ("StreamFlights", many("StreamFlights", "pitches", 500_000, distinct=True)),
-        ("Fly", crowded()),
-        ("FitThrows", what_if_pb2.FitThrowsRequest(base=scenario(), csv=b"\n" * 7_000_000).SerializeToString()),
-        ("FitThrows", what_if_pb2.FitThrowsRequest(base=scenario(), csv=b"," * 7_000_000).SerializeToString()),
-        ("FitThrows", what_if_pb2.FitThrowsRequest(base=scenario(), csv=b'"' * 7_000_000).SerializeToString()),
-        ("FitThrows", what_if_pb2.FitThrowsRequest(base=scenario(), columns=b"[" * 7_000_000).SerializeToString()),
-    ],
-    ids=["nothing", "levers", "compared", "flown", "pitches", "lines", "commas", "quotes", "brackets"],
-)
-def test_a_message_full_of_faults_is_refused_and_forgotten(sender: Sender, method: str, content: bytes) -> None:
-    assert len(content) < 8_000_000
-
-    def drop() -> None:
-        for _ in range(4):
-            assert sender.send(method, content) in REFUSED
-
-    drop()
-    # Four messages of up to 8 MB, and what was made of them: were they kept, it would be 32 MB and more.
-    assert growth(sender.served, drop) < 24 * MEGABYTE
-    assert sender.is_well()
-
-
-# --- around the messages --------------------------------------------------------------------------------------------
-@pytest.mark.parametrize(
-    "path",
-    [
-        "/latebreak.v1.WhatIfService/Nothing",
-        "/latebreak.v1.WhatIfService/",
-        "/latebreak.v1.WhatIfService/fly",
-        "/latebreak.v1.WhatIfService/Fly/",
-        "/latebreak.v2.WhatIfService/Fly",
-        "/latebreak.v1.WhatIfService/../Fly",
-        "/",
-        "//",
-        "/%00",
-        "/" + "x" * 3000,
-    ],
-)
-def test_a_method_that_is_not_there_is_unimplemented(sender: Sender, path: str) -> None:
-    with pytest.raises(grpc.RpcError) as caught:
-        sender.raw(path, b"")
-    assert caught.value.code() is grpc.StatusCode.UNIMPLEMENTED
-    assert sender.is_well()
-
-
-PRINTABLE = st.text(st.characters(min_codepoint=32, max_codepoint=126), max_size=60)
-NAMES = st.sampled_from(["x-request-id", "authorization", "user-agent", "x", "traceparent", "content-language"])
-
-
-def test_any_metadata_is_taken(sender: Sender) -> None:
-    before = len(sender.served.requests())
-
-    @settings(max_examples=300, deadline=None, derandomize=True, database=None)
-    @given(
-        st.lists(
-            st.tuples(NAMES, PRINTABLE) | st.tuples(NAMES.map("{}-bin".format), st.binary(max_size=60)), max_size=6
-        )
-    )
-    def taken(metadata: list[tuple[str, str | bytes]]) -> None:
-        assert sender.send("ListModels", b"", metadata=metadata) is grpc.StatusCode.OK
-
-    taken()
-    sender.served.wait_for("request", 10.0, count=before + 300)
-    for line in sender.served.requests():  # whatever number was given: the log has a plain one
-        assert re.fullmatch(r"[0-9A-Za-z-]{1,64}", line["request_id"])
-
-
-def test_noise_on_the_socket_leaves_the_server_as_it_was(sender: Sender) -> None:
-    chance = random.Random(7)
-    start = b"PRI * HTTP/2.0\r\n\r\nSM\r\n\r\n"
-    for number in range(60):
-        noise = chance.randbytes(chance.choice([1, 9, 100, 5000]))
-        with socket.create_connection(("127.0.0.1", sender.served.port), timeout=10.0) as raw:
-            try:
-                raw.sendall([noise, start + noise, b"GET / HTTP/1.1\r\n\r\n" + noise, start[:10]][number % 4])
-            except OSError:  # it has hung up already, as it may
-                continue
-    assert sender.is_well()
