@@ -1,4 +1,4 @@
-"""Elementary functions that vectorise: sine with cosine, arc tangent, and the normal quantile.
+"""Elementary functions that vectorise: sine with cosine, arc tangent, exponential, logarithm, the normal distribution.
 
 The compiler turns loops over these into vector code; calls of the mathematical library would stay scalar.
 """
@@ -51,7 +51,7 @@ def arctangent(x: float) -> float:
 
 
 @inlined
-def _logarithm(x: float) -> float:
+def logarithm(x: float) -> float:
     """Natural logarithm of a positive normal double, to 1e-12: exponent by bits, mantissa by the series of artanh."""
     bits = np.float64(x).view(np.int64)
     exponent = (bits >> 52) - 1023
@@ -63,6 +63,34 @@ def _logarithm(x: float) -> float:
     q = r * r
     series = 1.0 + q * (1 / 3 + q * (1 / 5 + q * (1 / 7 + q * (1 / 9 + q * (1 / 11 + q * (1 / 13 + q * (1 / 15)))))))
     return 2.0 * r * series + power * 0.6931471805599453
+
+
+@inlined
+def exponential(x: float) -> float:
+    """e^x to a relative 1e-11, x cut to -700..700: a power of two by bits, the rest by the Taylor series to degree 9."""
+    x = min(max(x, -700.0), 700.0)
+    n = np.floor(x * 1.4426950408889634 + 0.5)
+    r = x - n * 0.6931471805599453
+    series = 1.0 + r * (1 / 8) * (1.0 + r * (1 / 9))
+    series = 1.0 + r * (1 / 4) * (1.0 + r * (1 / 5) * (1.0 + r * (1 / 6) * (1.0 + r * (1 / 7) * series)))
+    series = 1.0 + r * (1.0 + r * (1 / 2) * (1.0 + r * (1 / 3) * series))
+    return series * np.int64((np.int64(n) + 1023) << 52).view(np.float64)
+
+
+@inlined
+def normal_distribution(x: float) -> float:
+    """Distribution function of the standard normal, absolute error below 1e-7.
+
+    References
+    ----------
+    Abramowitz and Stegun (1964), Handbook of Mathematical Functions, 7.1.26: erf to 1.5e-7; value of the coefficients
+    from memory, checked in the tests against scipy.special.ndtr.
+    """
+    z = abs(x) * 0.7071067811865476
+    t = 1.0 / (1.0 + 0.3275911 * z)
+    tail = t * (0.254829592 + t * (-0.284496736 + t * (1.421413741 + t * (-1.453152027 + t * 1.061405429))))
+    half = 0.5 * tail * exponential(-z * z)
+    return half if x < 0.0 else 1.0 - half
 
 
 @inlined
@@ -86,7 +114,7 @@ def normal_quantile(p: float) -> float:
              + 6.680131188771972e01) * r - 1.328068155288572e01) * r + 1.0)
     )  # fmt: skip
     tail = min(p, 1.0 - p)
-    t = sqrt(-2.0 * _logarithm(tail))
+    t = sqrt(-2.0 * logarithm(tail))
     far = (
         ((((-7.784894002430293e-03 * t - 3.223964580411365e-01) * t - 2.400758277161838e00) * t
           - 2.549732539343734e00) * t + 4.374664141464968e00) * t + 2.938163982698783e00

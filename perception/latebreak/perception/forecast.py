@@ -1,97 +1,115 @@
-"""Where will it be, and when? The forecast of each type from what has been seen, and how far it is off.
+"""The forecast: where and when the ball will arrive, as a mean of the types weighted by belief.
 
-With all the evidence, W = diag(w/R), each type updates its own theta:
+Seen at s with R = T - s to go, of type h the ball goes on for R_h and is A_h accelerated:
 
-    I_h = C0^-1 + J_h'W J_h,   k_h = W J_h I_h^-1 dA_h/dtheta
-    actual - forecast = [A_a - A_h + k_h'mu_h] + [dA_a - k_h' scatter] z + T [dA_h/deps - k_h'G_h] b + N(0, s_h^2)
-    s_h^2 = k_h' (R/w) k_h
+    ln R_h = ln R + (1 - rho)(ln v - ln v_h) - rho n_v,      rho = sigma_p^2/(sigma_p^2 + sigma_v^2)
+    f = sum b_h [place + (heading + A_h lag/2) R_h + A_h R_h^2/2],      time to go: sum b_h R_h
 
-T is the error of the remembered movement (`Encounter.memory`), b its two standard normal draws: what is wrong with a
-memory is wrong with time and height alike, so b is drawn with the throw. T stays out of the filter's covariance: a
-hitter does not know how wrong his memory is. Arrival quantities: time at the first cut-off, height and side at the
-second.
+rho is what he trusts the seen speed over the remembered one. Spin is not seen but remembered, with the type's movement
+(Craig et al. 2006, secondary; Dessing and Craig 2010, read: a spin-made curve is not allowed for from sight alone).
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Callable
 
 import numpy as np
 from numpy.typing import NDArray
 
-from latebreak.perception.encounter import Encounter
-from latebreak.perception.view import HEIGHT_AT_PLATE, SIDE_AT_PLATE, TIME
+from latebreak.engine.elementary import exponential
+from latebreak.engine.jit import kernel
+from latebreak.engine.units import STANDARD_GRAVITY
+from latebreak.perception.parameters import Parameters
+from latebreak.perception.repertoire import Types
+from latebreak.perception.seeing import (
+    DIRECTION_SD,
+    EYE_SPEED,
+    EYE_X,
+    EYE_Z,
+    HEADING_X,
+    HEADING_Z,
+    LOG_SPEED,
+    MEMORY_DIRECTION,
+    MEMORY_SIZE,
+    PLACE_X,
+    PLACE_Z,
+    REMAINING,
+    SPEED,
+    SPEED_SD,
+)
+from latebreak.perception.sources import SOURCES
 
 Array = NDArray[np.float64]
 
-
-@dataclass(frozen=True, eq=False)
-class Forecast:
-    """Actual minus forecast under each type: time (s), height and side (m), in that order; m columns.
-
-    Attributes
-    ----------
-    offset : float64 array, shape (m, H, 3)
-        At the mean pitch.
-    slope : float64 array, shape (m, H, 3, 9)
-        Per standard normal draw of the throw.
-    memory : float64 array, shape (m, H, 3, 2)
-        Per standard normal draw of the error of memory: size and direction of the movement.
-    sd : float64 array, shape (m, H, 3)
-        Of the eye's noise.
-    """
-
-    offset: Array
-    slope: Array
-    memory: Array
-    sd: Array
+#: Rows of a forecast: side and height at the plate (m), time to go (s), and the SD of the place as he knows it (m).
+FORECAST_X, FORECAST_Z, TIME_TO_GO, FORECAST_SD = range(4)
 
 
-def foresee(encounter: Encounter, timing_cut: Array, height_cut: Array) -> Forecast:
-    """Work out the forecasts.
+def _compile(sources: int) -> Callable[..., None]:
+    @kernel
+    def fill_forecasts(
+        glance: Array, belief: Array, type_log_speed: Array, onward: Array, lag: Array, scatter: Array, memory: Array,
+        gravity: float, noise: Array, forecast: Array,
+    ) -> None:  # fmt: skip
+        _ = sources
+        types, columns, throws = belief.shape
+        for j in range(columns):
+            for i in range(throws):
+                eye = glance[DIRECTION_SD, j, i] * glance[SPEED, j, i]
+                speed_sd, remaining = glance[SPEED_SD, j, i], glance[REMAINING, j, i]
+                rho = scatter[j] * scatter[j] / (scatter[j] * scatter[j] + speed_sd * speed_sd)
+                misjudged = rho * speed_sd * noise[EYE_SPEED, i]
+                x0 = glance[PLACE_X, j, i]
+                z0 = glance[PLACE_Z, j, i]
+                vx = glance[HEADING_X, j, i] + eye * noise[EYE_X, i]
+                vz = glance[HEADING_Z, j, i] + eye * noise[EYE_Z, i]
+                grown, turned = memory[j] * noise[MEMORY_SIZE, i], memory[j] * noise[MEMORY_DIRECTION, i]
+                x, z, time = 0.0, 0.0, 0.0
+                for h in range(types):
+                    b = belief[h, j, i]
+                    to_go = remaining * exponential(
+                        (1.0 - rho) * (glance[LOG_SPEED, j, i] - type_log_speed[h, j]) - misjudged
+                    )
+                    ax, az = onward[h, j, 0], onward[h, j, 1]
+                    up = az + gravity  # what is remembered of it is the movement, not the fall
+                    ax, az = ax + grown * ax - turned * up, az + grown * up + turned * ax
+                    drift = 0.5 * (lag[j] + to_go) * to_go
+                    x += b * (x0 + vx * to_go + ax * drift)
+                    z += b * (z0 + vz * to_go + az * drift)
+                    time += b * to_go
+                forecast[FORECAST_X, j, i], forecast[FORECAST_Z, j, i] = x, z
+                forecast[TIME_TO_GO, j, i], forecast[FORECAST_SD, j, i] = time, eye * time
+
+    return fill_forecasts
+
+
+_fill_forecasts = _compile(SOURCES)
+
+
+def foresee(glance: Array, belief: Array, types: Types, parameters: Parameters, noise: Array) -> Array:
+    """Forecast arrivals.
 
     Parameters
     ----------
-    encounter : Encounter
-        m columns, H types.
-    timing_cut, height_cut : float64 array, shape (m,)
-        Cut-offs, s after release, of the time and of the place.
-    """
-    e = encounter
-    parts = [gains(e, timing_cut, (TIME,)), gains(e, height_cut, (HEIGHT_AT_PLATE, SIDE_AT_PLATE))]
-    gain = np.concatenate([k for k, _ in parts], axis=2)  # (m, H, 3, 3K)
-    noise = np.concatenate([v for _, v in parts], axis=2)
-    offset = e.arrival[:, None] - e.expected + np.matmul(gain, e.mu[..., None])[..., 0]
-    slope = e.arrival_scatter[:, None] - np.matmul(gain, e.scatter[:, None])
-    forgotten = e.expected_movement - np.matmul(gain, e.movement)  # (m, H, 3, 2)
-    return Forecast(offset, slope, forgotten * e.memory[:, :, None], np.sqrt(noise))
-
-
-def gains(encounter: Encounter, cut: Array, quantities: tuple[int, ...]) -> tuple[Array, Array]:
-    """Return gains k_h and the variance of the eye's noise for arrival quantities at a cut-off.
-
-    Parameters
-    ----------
-    encounter : Encounter
+    glance : float64 array, shape (16, m, n)
+        From `latebreak.perception.seeing.see`.
+    belief : float64 array, shape (H, m, n)
+        From `latebreak.perception.belief.believe`.
+    types : Types
+        H types, m columns.
+    parameters : Parameters
         m columns.
-    cut : float64 array, shape (m,)
-        s after release.
-    quantities : tuple of int
-        Rows of the arrival.
+    noise : float64 array, shape (9, n)
+        The same draws as the belief's.
 
     Returns
     -------
-    gain : float64 array, shape (m, H, q, 3K)
-        k_h.
-    variance : float64 array, shape (m, H, q)
-        k_h' (R/w) k_h.
+    float64 array, shape (4, m, n)
+        Side and height at the plate (m), time to go (s), SD of the place from the eye alone (m).
     """
-    e = encounter
-    w = (e.weights(cut) / e.variance)[:, None, :, None]
-    jacobian_t = np.swapaxes(e.jacobian, 2, 3)
-    seen = np.matmul(jacobian_t, w * e.jacobian)  # J'WJ
-    wanted = np.swapaxes(e.expected_jacobian[:, :, list(quantities)], 2, 3)  # (m, H, 5, q)
-    solved = np.linalg.solve(np.linalg.inv(e.prior)[:, None] + seen, wanted)
-    gain = np.swapaxes(w * np.matmul(e.jacobian, solved), 2, 3)
-    variance = (solved * np.matmul(seen, solved)).sum(axis=2)
-    return gain, variance
+    forecast = np.empty((4, *glance.shape[1:]))
+    _fill_forecasts(
+        glance, np.ascontiguousarray(belief), types.log_speed, types.onward, parameters.motion_lag,
+        parameters.speed_scatter, parameters.memory_error, STANDARD_GRAVITY, np.ascontiguousarray(noise), forecast,
+    )  # fmt: skip
+    return forecast

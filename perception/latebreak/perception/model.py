@@ -1,35 +1,85 @@
-"""Hitter models: the observer as a sum of parts that can be replaced, and the built-in alternatives.
+"""Hitter models: one glance as a sum of parts that can be replaced, and the built-in alternatives.
 
-A part is a plain function. Another package registers a whole model by an entry point in the group
-``latebreak.hitter_models`` that names a `HitterModel`.
+    what is seen until the decision -> belief -> forecast -> swing or take -> contact or miss
+
+A part is a plain function over arrays of m columns (sets of parameters, or versions of a pitch) of n throws. Another
+package registers a whole model by an entry point in the group ``latebreak.hitter_models`` that names a `HitterModel`.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Callable
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
-from latebreak.engine.aim import GYRO, SPIN_RATE, MeanPitches
-from latebreak.engine.flight import Flight
-from latebreak.perception.encounter import Encounter, meet
-from latebreak.perception.forecast import Forecast, foresee
-from latebreak.perception.hitter import Hitter, Traits
-from latebreak.perception.recognition import Recognition, recognise
-from latebreak.perception.swing import HEIGHT_CUT, TIMING_CUT, Readiness, cut_offs, swing
-from latebreak.perception.templates import Template
+from latebreak.engine.flight import Paths
+from latebreak.engine.kernel import AT_TIME
+from latebreak.perception.bat import swing_at
+from latebreak.perception.belief import believe
+from latebreak.perception.decision import Zone, decide, moment
+from latebreak.perception.forecast import foresee
+from latebreak.perception.parameters import Parameters
+from latebreak.perception.repertoire import Types
+from latebreak.perception.seeing import see
 
 Array = NDArray[np.float64]
 
 
-def _as_they_are(traits: Traits) -> Traits:
-    return traits
+@dataclass(frozen=True)
+class Situation:
+    """Who hits against whom, in which count.
+
+    Attributes
+    ----------
+    bats, throws : {"right", "left"}
+        Sides of hitter and pitcher.
+    zone : Zone
+        The hitter's.
+    count : tuple of int, optional
+        Balls and strikes before the pitch; None = over all counts.
+    """
+
+    bats: str = "right"
+    throws: str = "right"
+    zone: Zone = Zone(0.4572, 1.0668)  # m: 1.5 to 3.5 ft
+    count: tuple[int, int] | None = None
+
+    @property
+    def same_side(self) -> bool:
+        """Whether the hitter bats on the side of the pitcher's hand."""
+        return self.bats == self.throws
+
+    @property
+    def inside(self) -> float:
+        """Sign of the side of the plate on which he stands; positive = catcher's right."""
+        return -1.0 if self.bats == "right" else 1.0
 
 
-def _all_of_them(types: Sequence[Template], own: int) -> tuple[Sequence[Template], int]:
-    return types, own
+@dataclass(frozen=True, eq=False)
+class Judgement:
+    """What a hitter makes of throws; arrays of m columns of n throws.
+
+    Attributes
+    ----------
+    glance : float64 array, shape (16, m, n)
+        What was seen until the decision.
+    belief : float64 array, shape (H, m, n)
+        In each type.
+    forecast : float64 array, shape (4, m, n)
+        Side, height, time to go, SD.
+    swing : float64 array, shape (m, n)
+        Chance that he swings.
+    contact : float64 array, shape (2, m, n)
+        Chances of contact and of clean contact where he swings.
+    """
+
+    glance: Array
+    belief: Array
+    forecast: Array
+    swing: Array
+    contact: Array
 
 
 @dataclass(frozen=True)
@@ -38,85 +88,67 @@ class HitterModel:
 
     Attributes
     ----------
-    traits : callable
-        Traits to traits: what this hitter changes of the level's parameters.
-    imagine : callable
-        (types, own) to (types, own): which types he has in mind.
-    meet : callable
-        Eye, noise and templates: `latebreak.perception.encounter.meet` or alike.
-    recognise : callable
-        (encounter, cuts (C, m)) to `Recognition`.
+    see : callable
+        (paths, times, parameters, same_side) to a glance; `latebreak.perception.seeing.see`.
+    believe : callable
+        (glance, types, parameters, noise) to beliefs (H, m, n); `latebreak.perception.belief.believe`.
     foresee : callable
-        (encounter, timing cut (m,), height cut (m,)) to `Forecast`.
-    weighted : bool
-        Plan: the mean of the types by belief, in place of the most believed one.
-    swing : callable
-        (ready, normals (9, n), noise (2 + 3 (H - 1), n)) to the rows of `latebreak.perception.swing.SWING`.
+        (glance, belief, types, parameters, noise) to a forecast; `latebreak.perception.forecast.foresee`.
+    decide : callable
+        (forecast, parameters, zone, inside, count) to chances of a swing; `latebreak.perception.decision.decide`.
+    swing_at : callable
+        (glance, forecast, parameters, zone, inside, same_side) to chances of contact; `latebreak.perception.bat.swing_at`.
+    parameters : callable
+        Parameters to parameters: what this hitter changes of the level's.
     """
 
-    traits: Callable[[Traits], Traits] = _as_they_are
-    imagine: Callable[[Sequence[Template], int], tuple[Sequence[Template], int]] = _all_of_them
-    meet: Callable[..., Encounter] = meet
-    recognise: Callable[[Encounter, Array], Recognition] = recognise
-    foresee: Callable[[Encounter, Array, Array], Forecast] = foresee
-    weighted: bool = False
-    swing: Callable[[Readiness, Array, Array], Array] = swing
+    see: Callable[..., Array] = see
+    believe: Callable[..., Array] = believe
+    foresee: Callable[..., Array] = foresee
+    decide: Callable[..., Array] = decide
+    swing_at: Callable[..., Array] = swing_at
+    parameters: Callable[[Parameters], Parameters] = lambda parameters: parameters
 
-    def ready(self, encounter: Encounter) -> Readiness:
-        """Work out once what the hitter brings to an encounter."""
-        cuts = cut_offs(encounter)
-        return Readiness(
-            encounter,
-            self.recognise(encounter, cuts),
-            self.foresee(encounter, cuts[TIMING_CUT], cuts[HEIGHT_CUT]),
-            self.weighted,
-        )
+    def judge(
+        self, paths: Paths, types: Types, parameters: Parameters, situation: Situation, noise: Array
+    ) -> Judgement:
+        """Face throws.
 
-
-def _ideal(traits: Traits) -> Traits:
-    return traits.with_(evidence_efficiency=1.0, movement_error=0.0, direction_error=0.0)
-
-
-# The plain extrapolator expects nothing of release or speed: errors so wide that what is seen decides.
-_NO_EXPECTATION = {
-    "movement_error": 0.0,
-    "direction_error": 0.0,
-    "speed_error": 1.0,
-    "release_point_error": 0.5,
-    "azimuth_error": 0.2,
-    "elevation_error": 0.2,
-}
-
-
-def _heading_only(types: Sequence[Template], own: int) -> tuple[Sequence[Template], int]:
-    """One type: a ball that flies on as it is seen to fly, with gravity and drag and no spin."""
-    his = types[own]
-    levers = his.mean.levers.copy()
-    levers[[SPIN_RATE, GYRO]] = 0.0
-    bare = replace(his.mean, levers=levers, target=None, seam=np.zeros_like(his.mean.seam))
-    return [Template(his.name, 1.0, bare, his.flight, his.usual_movement, his.sense)], 0
+        Parameters
+        ----------
+        paths : Paths
+            m columns of n throws, all throws of the first column first.
+        types : Types
+            In mind; m columns.
+        parameters : Parameters
+            m columns.
+        situation : Situation
+            Sides, zone, count.
+        noise : float64 array, shape (9, n)
+            Standard normal draws, rows as in `latebreak.perception.seeing.NOISE`.
+        """
+        p, zone, inside = self.parameters(parameters), situation.zone, situation.inside
+        flight_time = paths.arrivals[AT_TIME].reshape(p.lapse.size, -1)
+        glance = self.see(paths, moment(flight_time, types.ready_time, p), p, situation.same_side)
+        belief = self.believe(glance, types, p, noise)
+        forecast = self.foresee(glance, belief, types, p, noise)
+        swing = self.decide(forecast, p, zone, inside, situation.count)
+        contact = self.swing_at(glance, forecast, p, zone, inside, situation.same_side)
+        return Judgement(glance, belief, forecast, swing, contact)
 
 
-def _meet_a_stranger(
-    thrown: MeanPitches,
-    flight: Flight,
-    factor: Array,
-    types: Sequence[Template],
-    own: int,
-    hitter: Hitter,
-    traits: Traits,
-) -> Encounter:
-    """As if nothing of this pitcher had been seen before."""
-    return meet(thrown, flight, factor, types, own, replace(hitter, familiarity=0.0), traits)
+def _told(glance: Array, types: Types, parameters: Parameters, noise: Array) -> Array:
+    """Belief of one who trusts speed alone: no line, no bend."""
+    return believe(glance, types, parameters.with_(line_efficiency=1e-6, bend_efficiency=1e-6), noise)
 
 
-#: The default: works on the most believed type.
-observer = HitterModel()
-#: The bound: uses all the evidence and remembers every movement exactly.
-ideal_observer = HitterModel(traits=_ideal)
-#: Plans on the mean of the types, weighted by belief.
-belief_weighted = HitterModel(weighted=True)
-#: Knows no types: extends the seen heading with the seen speed and gravity.
-plain_extrapolator = HitterModel(
-    traits=lambda traits: traits.with_(**_NO_EXPECTATION), imagine=_heading_only, meet=_meet_a_stranger
+#: The default: decides at one glance, some 250 ms before arrival.
+one_glance = HitterModel()
+#: The bound: no noise of the eye, all cues used, every movement remembered.
+keen_eye = HitterModel(
+    parameters=lambda parameters: parameters.with_(
+        direction_noise=1e-5, speed_noise=1e-3, line_efficiency=1.0, bend_efficiency=1.0, memory_error=0.0
+    )
 )
+#: Tells types by speed alone.
+speed_alone = HitterModel(believe=_told)

@@ -19,8 +19,8 @@ from latebreak.perception import model
 from latebreak.perception.model import HitterModel
 
 GROUP = "latebreak.hitter_models"
-DEFAULT = "observer"
-_OURS = ("observer", "ideal_observer", "belief_weighted", "plain_extrapolator")
+DEFAULT = "one_glance"
+_OURS = ("one_glance", "keen_eye", "speed_alone")
 
 
 def hitter_model(name: str) -> HitterModel:

@@ -1,138 +1,125 @@
-"""The pitches of the experiments, invented but typical of professionals, set before a hitter.
+"""The pitches that a hitter has in mind: what he remembers of each type, from its mean path.
 
-What a source does not state is chosen here and said beside it.
+Of each type: its share, speed, line out of the hand and how much that scatters, its bend, and A, the acceleration that
+takes the mean pitch from where it is seen to where it arrives, its heading seen half a lag late:
+
+    p(T) = p(s) + (p'(s - lag/2) + A lag/2) R + A R^2/2,      R = T - s,
+
+so that without noise the forecast of a known type is exact.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
-from functools import cache
-from math import acos
+from dataclasses import dataclass, replace
 
 import numpy as np
+from numpy.typing import NDArray
 
-from latebreak.engine.aim import MeanPitches, aimed, mean_pitches
-from latebreak.engine.ball import Conditions
-from latebreak.engine.bundle import Bundle, prepare
-from latebreak.engine.pitch import Pitch, Spread, Target
-from latebreak.engine.units import DEGREE, FOOT, INCH, MPH, RPM
-from latebreak.perception.encounter import Encounter
-from latebreak.perception.eye import Eye
-from latebreak.perception.hitter import Hitter, Traits
-from latebreak.perception.kinds import Role
-from latebreak.perception.model import observer
-from latebreak.perception.templates import Template, remember
+from latebreak.engine.flight import Paths
+from latebreak.engine.kernel import AT_TIME
+from latebreak.perception.decision import moment
+from latebreak.perception.parameters import Parameters
+from latebreak.perception.seeing import (
+    ARRIVAL_X,
+    BEND_X,
+    BEND_Z,
+    HEADING_X,
+    LINE_X,
+    LINE_Z,
+    LOG_SPEED,
+    PLACE_X,
+    REMAINING,
+    see,
+)
 
-CONDITIONS = Conditions(air_density=1.2)  # kg/m3, a field near sea level at 20 C
-_COMMIT = 0.150  # s before arrival: Tresilian (2004), read; no experiment here depends on it
-_LEVEL = "professional"
+Array = NDArray[np.float64]
 
-
-@dataclass(frozen=True)
-class Typical:
-    """A pitch of the repertoire: mph, rpm, break clock (deg), efficiency (%), target (ft), role, share."""
-
-    speed: float
-    spin_rate: float
-    clock: float
-    efficiency: float
-    target: tuple[float, float]
-    role: Role
-    share: float
+#: Shares below this are none: a type that nobody expects is not in mind.
+_LEAST_SHARE = 1e-12
 
 
-# Speed, spin and direction: typical of a professional right-hander, values from memory. Targets chosen: the fastball in
-# the middle, the others where they are usually aimed. Shares chosen: 55 % fastballs (common practice, no source).
-REPERTOIRE = {
-    "fastball": Typical(92.0, 2300.0, 21.0, 95.0, (0.0, 2.5), "fastball", 0.55),
-    "curve": Typical(79.0, 2550.0, 198.0, 67.0, (0.0, 1.9), "breaking", 0.12),
-    "slider": Typical(84.0, 2450.0, 262.0, 35.0, (0.5, 2.0), "breaking", 0.18),
-    "changeup": Typical(84.0, 1800.0, 48.0, 90.0, (-0.4, 2.0), "offspeed", 0.15),
-}
-#: Release side, height and extension, ft, of every pitch of the repertoire: one point, so that only flight tells them
-#: apart (chosen).
-_RELEASE = (-2.0, 6.0, 6.0)
-# deg, break clock and gyro from throw to throw: clock computed (own analysis of public tracked pitches), gyro chosen a
-# little wider. The other SDs: medians within a game over 71 professional pitchers and types (computed, same analysis).
-_CLOCK_AND_GYRO_SCATTER = {"fastball": (3.2, 4.0), "breaking": (5.1, 6.0), "offspeed": (2.9, 4.0)}
+@dataclass(frozen=True, eq=False)
+class Types:
+    """H types in mind, m columns.
+
+    Attributes
+    ----------
+    names : tuple of str
+        Of the types; the first is the fastball that he is ready for.
+    log_share : float64 array, shape (H, m)
+        ln pi.
+    log_speed : float64 array, shape (H, m)
+        ln of the release speed in m/s.
+    line, line_sd : float64 array, shapes (H, m, 2), (H, m)
+        Slopes to the side and up out of the hand, and their SD from throw to throw.
+    bend, onward : float64 array, shape (H, m, 2)
+        Acceleration that spin and seams make until the decision, and A of the module's text; m/s^2.
+    ready_time : float64 array, shape (m,)
+        Flight time of the fastball, s.
+    """
+
+    names: tuple[str, ...]
+    log_share: Array
+    log_speed: Array
+    line: Array
+    line_sd: Array
+    bend: Array
+    onward: Array
+    ready_time: Array
+
+    def expected(self, shares: Sequence[float]) -> Types:
+        """Return the same types with other shares; those without a share go."""
+        keep = [h for h, share in enumerate(shares) if share > _LEAST_SHARE]
+        total = sum(shares[h] for h in keep)
+        log_share = np.log(np.array([shares[h] for h in keep]) / total)
+        return Types(
+            tuple(self.names[h] for h in keep),
+            np.repeat(log_share[:, None], self.log_share.shape[1], axis=1),
+            *(getattr(self, row)[keep] for row in ("log_speed", "line", "line_sd", "bend", "onward")),
+            self.ready_time,
+        )
+
+    def with_type(self, number: int, other: Types) -> Types:
+        """Return the same types, one of them replaced by the only type of `other`."""
+        rows = {}
+        for row in ("log_speed", "line", "line_sd", "bend", "onward"):
+            rows[row] = getattr(self, row).copy()
+            rows[row][number] = getattr(other, row)[0]
+        return replace(self, ready_time=other.ready_time if number == 0 else self.ready_time, **rows)
 
 
-def _scatter(role: Role) -> Spread:
-    clock, gyro = _CLOCK_AND_GYRO_SCATTER[role]
-    point = np.array([1.2, 0.77, 1.3]) * INCH
-    angles = np.array([clock, gyro, 0.87, 0.74]) * DEGREE  # the last two: launch elevation and azimuth
-    return Spread(np.array([1.05 * MPH, 81.0 * RPM, *angles[:2], *point, *angles[2:]]))
-
-
-@cache
-def thrown(name: str) -> Bundle:
-    """Return a pitch of the repertoire, ready to be thrown."""
-    one = REPERTOIRE[name]
-    side, height, extension = _RELEASE
-    return prepare(
-        Pitch(
-            speed=one.speed * MPH,
-            spin_rate=one.spin_rate * RPM,
-            break_clock=one.clock * DEGREE,
-            gyro=acos(one.efficiency / 100.0),
-            release_side=side * FOOT,
-            release_height=height * FOOT,
-            extension=extension * FOOT,
-            aim=Target(one.target[0] * FOOT, one.target[1] * FOOT),
-            spread=_scatter(one.role),
-        ),
-        CONDITIONS,
-    )
-
-
-@cache
-def machine_fastball(speed: float, distance: float, elevation: float = 0.0, azimuth: float = 0.0) -> Bundle:
-    """Straight fastball of a machine, aimed at the middle of the zone.
-
-    Pure backspin of 2,000 rpm from 1.5 m above the middle of the rubber (chosen).
+def remember(
+    names: Sequence[str], shares: Sequence[float], paths: Sequence[Paths], line_sd: Array, parameters: Parameters
+) -> Types:
+    """Remember types from their mean paths.
 
     Parameters
     ----------
-    speed : float
-        m/s.
-    distance : float
-        m, from release to the plate's front edge.
-    elevation, azimuth : float
-        rad, SDs of the launch; nothing else varies.
+    names, shares : sequence
+        Of the H types, the fastball that he is ready for first.
+    paths : sequence of Paths
+        Mean path of each type, m columns of one throw each.
+    line_sd : float64 array, shape (H, m)
+        SD of each type's launch angles from throw to throw, rad (root mean square of both).
+    parameters : Parameters
+        m columns.
     """
-    front = CONDITIONS.rubber_to_plate - 17.0 * INCH  # the plate is 17 in deep (rule)
-    return prepare(
-        Pitch(
-            speed=speed,
-            spin_rate=2000.0 * RPM,
-            break_clock=0.0,
-            gyro=0.0,
-            release_side=0.0,
-            release_height=1.5,
-            extension=front - distance,
-            aim=Target(0.0, 2.5 * FOOT),
-            spread=Spread(np.array([0.0] * 7 + [elevation, azimuth])),
-        ),
-        CONDITIONS,
-    )
-
-
-@cache
-def template(bundle: Bundle, share: float, role: Role, familiarity: float, columns: int) -> Template:
-    """Return what a professional hitter remembers of a pitch, in so many equal columns."""
-    mean = _mean(bundle, columns)
-    return remember(role, share, mean, bundle.flight, CONDITIONS, _LEVEL, role, "right", familiarity)
-
-
-def meet(
-    bundle: Bundle, types: Sequence[Template], own: int, traits: Traits, bats: str, familiarity: float
-) -> Encounter:
-    """Set a pitch before a professional hitter with m sets of traits, types of m columns in mind."""
-    hitter = Hitter(Eye(bats=bats), _LEVEL, traits, familiarity, _COMMIT)
-    mean = _mean(bundle, traits.lapse.size)
-    return observer.meet(mean, bundle.flight, bundle.factor, types, own, hitter, traits)
-
-
-def _mean(bundle: Bundle, columns: int) -> MeanPitches:
-    return aimed(mean_pitches(bundle.pitch, CONDITIONS.rubber_to_plate, columns), bundle.flight)[0]
+    ready = paths[0].arrivals[AT_TIME]
+    log_speed, line, bend, onward = [], [], [], []
+    for path in paths:
+        time = path.arrivals[AT_TIME]
+        glance = see(path, moment(time, ready, parameters)[:, None], parameters, False)[:, :, 0]
+        remaining, lag = glance[REMAINING], parameters.motion_lag
+        log_speed.append(glance[LOG_SPEED])
+        line.append(glance[[LINE_X, LINE_Z]].T)
+        bend.append(glance[[BEND_X, BEND_Z]].T)
+        straight = glance[PLACE_X : PLACE_X + 2] + glance[HEADING_X : HEADING_X + 2] * remaining
+        missing = glance[ARRIVAL_X : ARRIVAL_X + 2] - straight
+        onward.append((2.0 * missing / (remaining * (remaining + lag))).T)
+    every = np.ones((len(names), ready.size))
+    found = Types(
+        tuple(names), every, np.stack(log_speed), np.stack(line), line_sd * every, np.stack(bend), np.stack(onward),
+        ready,
+    )  # fmt: skip
+    return found.expected(shares)
