@@ -24,6 +24,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from latebreak.engine.jit import kernel
+from latebreak.engine.kernel import LANES
 from latebreak.engine.units import INCH
 from latebreak.perception.decision import HALF_WIDTH, Zone, within
 from latebreak.perception.forecast import FORECAST_X, FORECAST_Z, TIME_TO_GO
@@ -56,22 +57,31 @@ def _compile(sources: int) -> Callable[..., None]:
         contact: Array,
     ) -> None:  # fmt: skip
         _ = sources
-        for j in range(contact.shape[1]):
-            for i in range(contact.shape[2]):
-                x, z = glance[ARRIVAL_X, j, i], glance[ARRIVAL_Z, j, i]
-                aim_x = forecast[FORECAST_X, j, i] + correction[j] * (x - forecast[FORECAST_X, j, i])
-                aim_z = forecast[FORECAST_Z, j, i] + correction[j] * (z - forecast[FORECAST_Z, j, i])
-                off_x = x - usual_x[j] - gain[j] * (aim_x - usual_x[j])
-                off_z = z - usual_z[j] - gain[j] * (aim_z - usual_z[j])
-                side, height = (x - usual_x[j]) / HALF_WIDTH, (z - middle_z[j]) / half_height
-                r2 = side * side + height * height
-                sd = motor[j] * sqrt(1.0 + growth[j] * r2 * r2)
-                late = glance[REMAINING, j, i] - forecast[TIME_TO_GO, j, i]
-                reached = (1.0 - lapse[j]) * within(off_x, REACH, ALONG * sd)
-                contact[CONTACT, j, i] = reached * within(off_z, TOUCH, sd) * within(late, window[j], motor_time[j])
-                contact[CLEAN, j, i] = (
-                    reached * within(off_z, CLEAN_HEIGHT, sd) * within(late, CLEAN_TIME, motor_time[j])
-                )
+        _rows, columns, throws = contact.shape
+        size = columns * throws
+        g, f = glance.reshape(glance.size), forecast.reshape(forecast.size)
+        w = np.empty(2 * LANES)
+        for j in range(columns):
+            for first in range(0, throws, LANES):
+                lanes, k = min(LANES, throws - first), j * throws + first
+                for i in range(lanes):
+                    x, z = g[i + k + ARRIVAL_X * size], g[i + k + ARRIVAL_Z * size]
+                    fx, fz = f[i + k + FORECAST_X * size], f[i + k + FORECAST_Z * size]
+                    off_x = x - usual_x[j] - gain[j] * (fx + correction[j] * (x - fx) - usual_x[j])
+                    off_z = z - usual_z[j] - gain[j] * (fz + correction[j] * (z - fz) - usual_z[j])
+                    side, height = (x - usual_x[j]) / HALF_WIDTH, (z - middle_z[j]) / half_height
+                    r2 = side * side + height * height
+                    sd = motor[j] * sqrt(1.0 + growth[j] * r2 * r2)
+                    late = g[i + k + REMAINING * size] - f[i + k + TIME_TO_GO * size]
+                    reached = (1.0 - lapse[j]) * within(off_x, REACH, ALONG * sd)
+                    w[i + CONTACT * LANES] = reached * within(off_z, TOUCH, sd) * within(late, window[j], motor_time[j])
+                    w[i + CLEAN * LANES] = (
+                        reached * within(off_z, CLEAN_HEIGHT, sd) * within(late, CLEAN_TIME, motor_time[j])
+                    )
+                for row in (CONTACT, CLEAN):
+                    goal = contact[row, j]
+                    for i in range(lanes):
+                        goal[first + i] = w[i + row * LANES]
 
     return fill_contacts
 
@@ -106,7 +116,7 @@ def swing_at(
     middle = zone.middle + parameters.wanted_height
     motor = parameters.motor_height * (parameters.same_side_noise if same_side else 1.0)
     _fill_contacts(
-        glance, forecast, inside * parameters.wanted_inside, middle + parameters.usual_height, middle,
+        np.ascontiguousarray(glance), np.ascontiguousarray(forecast), inside * parameters.wanted_inside, middle + parameters.usual_height, middle,
         zone.half_height, parameters.correction_share, parameters.bat_gain, motor, parameters.motor_growth,
         parameters.motor_time, parameters.timing_window, parameters.lapse, contact,
     )  # fmt: skip

@@ -22,7 +22,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from latebreak.engine.elementary import exponential, logarithm
-from latebreak.engine.jit import inlined, kernel
+from latebreak.engine.jit import kernel
+from latebreak.engine.kernel import LANES
 from latebreak.engine.units import INCH
 from latebreak.perception.parameters import Parameters
 from latebreak.perception.seeing import (
@@ -56,17 +57,11 @@ Array = NDArray[np.float64]
 LEAST_BEND = 1.0 * INCH
 
 
-@inlined
-def squared_distance(
-    log_speed: float, line_x: float, line_z: float, bend_x: float, bend_z: float,
-    speed_variance: float, line_variance: float, bend_variance: float,
-) -> float:  # fmt: skip
-    """d^2 of the module's text; arguments are what is seen less the type's, bends as changes of the heading in m/s."""
-    return (
-        log_speed * log_speed / speed_variance
-        + (line_x * line_x + line_z * line_z) / line_variance
-        + (bend_x * bend_x + bend_z * bend_z) / bend_variance
-    )
+#: Rows of the work array: the seen speed, line and bend with their noise, variances, the best odds and their sum, the
+#: distance.
+_WORK = 14
+(_SEEN_SPEED, _DIRECTION2, _SEEN_X, _SEEN_Z, _BENT_X, _BENT_Z, _GROWN, _TURNED, _WEIGHT, _OVER_SPEED, _BEND2,
+ _BEST, _SUM, _D2) = range(_WORK)  # fmt: skip
 
 
 def _compile(sources: int) -> Callable[..., None]:
@@ -78,44 +73,79 @@ def _compile(sources: int) -> Callable[..., None]:
     ) -> None:  # fmt: skip
         _ = sources
         types, columns, throws = belief.shape
-        odds = np.empty(types)
+        size, drawn = columns * throws, noise.shape[1]
+        g, n = glance.reshape(glance.size), noise.reshape(noise.size)
+        w = np.empty(_WORK * LANES)  # rows at constant offsets, as in `latebreak.engine.kernel`
+        odds = np.empty(types * LANES)
         for j in range(columns):
-            for i in range(throws):
-                viewed = max(glance[TIME, j, i] - start[j], SHORTEST_VIEW)
-                weight = 0.5 * max(viewed - lag[j], 0.0)
-                direction, speed_sd = glance[DIRECTION_SD, j, i], glance[SPEED_SD, j, i]
-                eye = direction * glance[SPEED, j, i]
-                own_bend = eye * sqrt(1.0 / bend_efficiency[j] - 1.0)
-                x = glance[BEND_X, j, i] * weight + eye * noise[EYE_X, i] + own_bend * noise[BEND_NOISE_X, i]
-                z = glance[BEND_Z, j, i] * weight + eye * noise[EYE_Z, i] + own_bend * noise[BEND_NOISE_Z, i]
-                log_speed = glance[LOG_SPEED, j, i] + speed_sd * noise[EYE_SPEED, i]
-                grown, turned = memory[j] * noise[MEMORY_SIZE, i], memory[j] * noise[MEMORY_DIRECTION, i]
-                best = -1e300
-                for h in range(types):
-                    tau = type_line_sd[h, j]
-                    own_line = sqrt(direction * direction + tau * tau * (1.0 / line_efficiency[j] - 1.0))
-                    line_variance = tau * tau + own_line * own_line
-                    ax, az = type_bend[h, j, 0], type_bend[h, j, 1]
-                    forgotten = memory[j] * memory[j] * (ax * ax + az * az) * weight * weight
-                    d2 = squared_distance(
-                        log_speed - type_log_speed[h, j],
-                        glance[LINE_X, j, i] + own_line * noise[LINE_NOISE_X, i] - type_line[h, j, 0],
-                        glance[LINE_Z, j, i] + own_line * noise[LINE_NOISE_Z, i] - type_line[h, j, 1],
-                        x - (ax + grown * ax - turned * az) * weight,
-                        z - (az + grown * az + turned * ax) * weight,
-                        speed_sd * speed_sd + scatter[j] * scatter[j],
-                        line_variance,
-                        eye * eye + own_bend * own_bend + forgotten + (LEAST_BEND / viewed) ** 2,
+            own_bend = sqrt(1.0 / bend_efficiency[j] - 1.0)
+            for first in range(0, throws, LANES):
+                lanes, k = min(LANES, throws - first), j * throws + first
+                for i in range(lanes):
+                    viewed = max(g[i + k + TIME * size] - start[j], SHORTEST_VIEW)
+                    weight = 0.5 * max(viewed - lag[j], 0.0)
+                    direction, speed_sd = g[i + k + DIRECTION_SD * size], g[i + k + SPEED_SD * size]
+                    eye = direction * g[i + k + SPEED * size]
+                    least = LEAST_BEND / viewed
+                    w[i + _SEEN_SPEED * LANES] = (
+                        g[i + k + LOG_SPEED * size] + speed_sd * n[i + first + EYE_SPEED * drawn]
                     )
-                    odds[h] = type_log_share[h, j] - 0.5 * d2 - logarithm(line_variance)
-                    distance[h, j, i] = sqrt(d2)
-                    best = max(best, odds[h])
-                total = 0.0
+                    w[i + _DIRECTION2 * LANES] = direction * direction
+                    w[i + _SEEN_X * LANES] = g[i + k + LINE_X * size]
+                    w[i + _SEEN_Z * LANES] = g[i + k + LINE_Z * size]
+                    w[i + _BENT_X * LANES] = g[i + k + BEND_X * size] * weight + eye * (
+                        n[i + first + EYE_X * drawn] + own_bend * n[i + first + BEND_NOISE_X * drawn]
+                    )
+                    w[i + _BENT_Z * LANES] = g[i + k + BEND_Z * size] * weight + eye * (
+                        n[i + first + EYE_Z * drawn] + own_bend * n[i + first + BEND_NOISE_Z * drawn]
+                    )
+                    w[i + _GROWN * LANES] = 1.0 + memory[j] * n[i + first + MEMORY_SIZE * drawn]
+                    w[i + _TURNED * LANES] = memory[j] * n[i + first + MEMORY_DIRECTION * drawn]
+                    w[i + _WEIGHT * LANES] = weight
+                    w[i + _OVER_SPEED * LANES] = 1.0 / (speed_sd * speed_sd + scatter[j] * scatter[j])
+                    w[i + _BEND2 * LANES] = eye * eye * (1.0 + own_bend * own_bend) + least * least
+                    w[i + _BEST * LANES] = -1e300
+                    w[i + _SUM * LANES] = 0.0
                 for h in range(types):
-                    odds[h] = exponential(odds[h] - best)
-                    total += odds[h]
+                    own = h * LANES
+                    tau2 = type_line_sd[h, j] * type_line_sd[h, j]
+                    own_line = tau2 * (1.0 / line_efficiency[j] - 1.0)
+                    line_x, line_z = type_line[h, j, 0], type_line[h, j, 1]
+                    ax, az = type_bend[h, j, 0], type_bend[h, j, 1]
+                    forgotten = memory[j] * memory[j] * (ax * ax + az * az)
+                    ln_v, ln_share = type_log_speed[h, j], type_log_share[h, j]
+                    for i in range(lanes):
+                        weight, grown, turned = w[i + _WEIGHT * LANES], w[i + _GROWN * LANES], w[i + _TURNED * LANES]
+                        speed = w[i + _SEEN_SPEED * LANES] - ln_v
+                        line_sd = sqrt(w[i + _DIRECTION2 * LANES] + own_line)  # s_l
+                        lx = w[i + _SEEN_X * LANES] + line_sd * n[i + first + LINE_NOISE_X * drawn] - line_x
+                        lz = w[i + _SEEN_Z * LANES] + line_sd * n[i + first + LINE_NOISE_Z * drawn] - line_z
+                        line2 = w[i + _DIRECTION2 * LANES] + own_line + tau2
+                        bx = w[i + _BENT_X * LANES] - (grown * ax - turned * az) * weight
+                        bz = w[i + _BENT_Z * LANES] - (grown * az + turned * ax) * weight
+                        bend2 = w[i + _BEND2 * LANES] + forgotten * weight * weight
+                        d2 = (
+                            speed * speed * w[i + _OVER_SPEED * LANES]
+                            + (lx * lx + lz * lz) / line2
+                            + (bx * bx + bz * bz) / bend2
+                        )
+                        odds[i + own] = ln_share - 0.5 * d2 - logarithm(line2)
+                        w[i + _BEST * LANES] = max(w[i + _BEST * LANES], odds[i + own])
+                        w[i + _D2 * LANES] = d2
+                    if h < distance.shape[0]:
+                        goal = distance[h, j]
+                        for i in range(lanes):
+                            goal[first + i] = sqrt(w[i + _D2 * LANES])
                 for h in range(types):
-                    belief[h, j, i] = odds[h] / total
+                    own = h * LANES
+                    for i in range(lanes):
+                        odds[i + own] = exponential(odds[i + own] - w[i + _BEST * LANES])
+                        w[i + _SUM * LANES] += odds[i + own]
+                for h in range(types):
+                    own = h * LANES
+                    goal = belief[h, j]
+                    for i in range(lanes):
+                        goal[first + i] = odds[i + own] / w[i + _SUM * LANES]
 
     return fill_beliefs
 
@@ -142,20 +172,21 @@ def believe(glance: Array, types: Types, parameters: Parameters, noise: Array) -
     float64 array, shape (H, m, n)
         Belief in each type; sums to 1.
     """
-    return _weighed(glance, types, parameters, noise)[0]
+    return _weighed(glance, types, parameters, noise, 0)[0]
 
 
 def distances(glance: Array, types: Types, parameters: Parameters) -> Array:
     """How far what is seen is from each type without this throw's noise: d_h of the module's text, (H, m, n)."""
-    _, distance = _weighed(glance, types, parameters, np.zeros((len(NOISE), glance.shape[2])))
-    return distance
+    silence = np.zeros((len(NOISE), glance.shape[2]))
+    return _weighed(glance, types, parameters, silence, types.log_share.shape[0])[1]
 
 
-def _weighed(glance: Array, types: Types, parameters: Parameters, noise: Array) -> tuple[Array, Array]:
+def _weighed(glance: Array, types: Types, parameters: Parameters, noise: Array, measured: int) -> tuple[Array, Array]:
+    """Beliefs, and distances from so many of the types."""
     belief = np.empty((types.log_share.shape[0], *glance.shape[1:]))
-    distance = np.empty_like(belief)
+    distance = np.empty((measured, *glance.shape[1:]))
     _fill_beliefs(
-        glance, types.log_speed, types.log_share, types.line, types.line_sd, types.bend,
+        np.ascontiguousarray(glance), types.log_speed, types.log_share, types.line, types.line_sd, types.bend,
         parameters.view_start, parameters.motion_lag, parameters.speed_scatter, parameters.line_efficiency,
         parameters.bend_efficiency, parameters.memory_error, np.ascontiguousarray(noise), belief, distance,
     )  # fmt: skip

@@ -18,6 +18,7 @@ from numpy.typing import NDArray
 
 from latebreak.engine.elementary import exponential
 from latebreak.engine.jit import kernel
+from latebreak.engine.kernel import LANES
 from latebreak.engine.units import STANDARD_GRAVITY
 from latebreak.perception.parameters import Parameters
 from latebreak.perception.repertoire import Types
@@ -45,6 +46,11 @@ Array = NDArray[np.float64]
 FORECAST_X, FORECAST_Z, TIME_TO_GO, FORECAST_SD = range(4)
 
 
+#: Rows of the work array: the forecast first, then what it is made from.
+_WORK = 11
+_TRUST, _TO_GO, _VX, _VZ, _GROWN, _TURNED, _EYE = range(4, _WORK)
+
+
 def _compile(sources: int) -> Callable[..., None]:
     @kernel
     def fill_forecasts(
@@ -53,32 +59,53 @@ def _compile(sources: int) -> Callable[..., None]:
     ) -> None:  # fmt: skip
         _ = sources
         types, columns, throws = belief.shape
+        size, drawn = columns * throws, noise.shape[1]
+        g, b, n = glance.reshape(glance.size), belief.reshape(belief.size), noise.reshape(noise.size)
+        w = np.empty(_WORK * LANES)  # rows at constant offsets, as in `latebreak.engine.kernel`
         for j in range(columns):
-            for i in range(throws):
-                eye = glance[DIRECTION_SD, j, i] * glance[SPEED, j, i]
-                speed_sd, remaining = glance[SPEED_SD, j, i], glance[REMAINING, j, i]
-                rho = scatter[j] * scatter[j] / (scatter[j] * scatter[j] + speed_sd * speed_sd)
-                misjudged = rho * speed_sd * noise[EYE_SPEED, i]
-                x0 = glance[PLACE_X, j, i]
-                z0 = glance[PLACE_Z, j, i]
-                vx = glance[HEADING_X, j, i] + eye * noise[EYE_X, i]
-                vz = glance[HEADING_Z, j, i] + eye * noise[EYE_Z, i]
-                grown, turned = memory[j] * noise[MEMORY_SIZE, i], memory[j] * noise[MEMORY_DIRECTION, i]
-                x, z, time = 0.0, 0.0, 0.0
+            for first in range(0, throws, LANES):
+                lanes, k = min(LANES, throws - first), j * throws + first
+                for i in range(lanes):
+                    eye = g[i + k + DIRECTION_SD * size] * g[i + k + SPEED * size]
+                    speed_sd = g[i + k + SPEED_SD * size]
+                    rho = scatter[j] * scatter[j] / (scatter[j] * scatter[j] + speed_sd * speed_sd)
+                    misjudged = rho * speed_sd * n[i + first + EYE_SPEED * drawn]
+                    # R_h = R v^(1 - rho) e^(-rho n) v_h^(rho - 1)
+                    w[i + _TRUST * LANES] = 1.0 - rho
+                    w[i + _TO_GO * LANES] = (1.0 - rho) * g[i + k + LOG_SPEED * size] - misjudged
+                    w[i + _VX * LANES] = g[i + k + HEADING_X * size] + eye * n[i + first + EYE_X * drawn]
+                    w[i + _VZ * LANES] = g[i + k + HEADING_Z * size] + eye * n[i + first + EYE_Z * drawn]
+                    w[i + _GROWN * LANES] = 1.0 + memory[j] * n[i + first + MEMORY_SIZE * drawn]
+                    w[i + _TURNED * LANES] = memory[j] * n[i + first + MEMORY_DIRECTION * drawn]
+                    w[i + _EYE * LANES] = eye
+                    w[i + FORECAST_X * LANES] = 0.0
+                    w[i + FORECAST_Z * LANES] = 0.0
+                    w[i + TIME_TO_GO * LANES] = 0.0
                 for h in range(types):
-                    b = belief[h, j, i]
-                    to_go = remaining * exponential(
-                        (1.0 - rho) * (glance[LOG_SPEED, j, i] - type_log_speed[h, j]) - misjudged
-                    )
-                    ax, az = onward[h, j, 0], onward[h, j, 1]
-                    up = az + gravity  # what is remembered of it is the movement, not the fall
-                    ax, az = ax + grown * ax - turned * up, az + grown * up + turned * ax
-                    drift = 0.5 * (lag[j] + to_go) * to_go
-                    x += b * (x0 + vx * to_go + ax * drift)
-                    z += b * (z0 + vz * to_go + az * drift)
-                    time += b * to_go
-                forecast[FORECAST_X, j, i], forecast[FORECAST_Z, j, i] = x, z
-                forecast[TIME_TO_GO, j, i], forecast[FORECAST_SD, j, i] = time, eye * time
+                    # what is remembered of the height is the movement, not the fall
+                    ax, up, ln_v = onward[h, j, 0], onward[h, j, 1] + gravity, type_log_speed[h, j]
+                    weights = h * size + k
+                    for i in range(lanes):
+                        grown, turned = w[i + _GROWN * LANES], w[i + _TURNED * LANES]
+                        to_go = g[i + k + REMAINING * size] * exponential(
+                            w[i + _TO_GO * LANES] - w[i + _TRUST * LANES] * ln_v
+                        )
+                        drift = 0.5 * (lag[j] + to_go) * to_go
+                        x = g[i + k + PLACE_X * size] + w[i + _VX * LANES] * to_go + (grown * ax - turned * up) * drift
+                        z = (
+                            g[i + k + PLACE_Z * size]
+                            + w[i + _VZ * LANES] * to_go
+                            + (grown * up + turned * ax - gravity) * drift
+                        )
+                        w[i + FORECAST_X * LANES] += b[i + weights] * x
+                        w[i + FORECAST_Z * LANES] += b[i + weights] * z
+                        w[i + TIME_TO_GO * LANES] += b[i + weights] * to_go
+                for i in range(lanes):
+                    w[i + FORECAST_SD * LANES] = w[i + _EYE * LANES] * w[i + TIME_TO_GO * LANES]
+                for row in range(4):
+                    goal = forecast[row, j]
+                    for i in range(lanes):
+                        goal[first + i] = w[i + row * LANES]
 
     return fill_forecasts
 
@@ -109,7 +136,7 @@ def foresee(glance: Array, belief: Array, types: Types, parameters: Parameters, 
     """
     forecast = np.empty((4, *glance.shape[1:]))
     _fill_forecasts(
-        glance, np.ascontiguousarray(belief), types.log_speed, types.onward, parameters.motion_lag,
+        np.ascontiguousarray(glance), np.ascontiguousarray(belief), types.log_speed, types.onward, parameters.motion_lag,
         parameters.speed_scatter, parameters.memory_error, STANDARD_GRAVITY, np.ascontiguousarray(noise), forecast,
     )  # fmt: skip
     return forecast

@@ -10,8 +10,8 @@ carry noise of SD sigma_d v (m/s, per axis) and the logarithm of speed noise of 
 
     sigma(t) = sigma sqrt(1 + (window/(t - start))^3)
 
-which is a constant once the window is past, and grows as t^(-3/2) towards the start of the view. Facing a pitcher of his
-own side, sigma_d is larger.
+which is a constant once the window is past, and grows as t^(-3/2) towards the start of the view. Facing a pitcher of
+his own side, sigma_d is larger.
 
 References
 ----------
@@ -23,15 +23,16 @@ worse: Osborne et al. (2007), read.
 from __future__ import annotations
 
 from collections.abc import Callable
-from math import log, sqrt
+from math import sqrt
 
 import numpy as np
 from numpy.typing import NDArray
 
+from latebreak.engine.elementary import logarithm
 from latebreak.engine.flight import Paths
 from latebreak.engine.jit import inlined, kernel
-from latebreak.engine.kernel import AT_TIME, AT_X, AT_Z, VX, VY, VZ
-from latebreak.engine.path import state_at
+from latebreak.engine.kernel import AT_TIME, AT_VX, AT_VY, AT_VZ, AT_X, AT_Z, LANES, STATE_ROWS, VX, VY, VZ, Y
+from latebreak.engine.path import hermite
 from latebreak.engine.units import STANDARD_GRAVITY
 from latebreak.perception.parameters import Parameters
 from latebreak.perception.sources import SOURCES
@@ -62,33 +63,104 @@ def needs_time(viewed: float, window: float) -> float:
     return sqrt(1.0 + share * share * share)
 
 
+#: Rows of the work array: the row of `GLANCE` first, then the time asked for, the node before it, and the state there.
+_WORK = len(GLANCE) + 7
+_ASKED, _NODE, _X, _Z, _VX, _VY, _VZ = range(len(GLANCE), _WORK)
+
+
+@inlined
+def _states(
+    release: Array, plate: float, nodes: Array, throws: int, steps: int, column: int, lanes: int, work: Array
+) -> None:
+    """States of a block of throws at the times asked for: all lanes of one interval after the other."""
+    at, last = work, STATE_ROWS * throws
+    for i in range(lanes):
+        at[i + _NODE * LANES] = 0.0
+    low, high = 0, 0  # the first and last interval that some lane is in
+    for node in range(1, steps):
+        passed = node * last + AT_TIME * throws + column
+        beyond = 0.0
+        for i in range(lanes):
+            one = 1.0 if at[i + _ASKED * LANES] > nodes[i + passed] else 0.0
+            at[i + _NODE * LANES] += one
+            beyond += one
+        low, high = node if beyond == lanes else low, node if beyond > 0.0 else high
+    for node in range(low, high + 1):
+        here = node * last + column
+        there = here + last
+        for i in range(lanes):
+            inside = at[i + _NODE * LANES] == node
+            t0, t1 = nodes[i + here + AT_TIME * throws], nodes[i + there + AT_TIME * throws]
+            h = t1 - t0
+            u = (at[i + _ASKED * LANES] - t0) / h
+            stride = (release[i + column + Y * throws] - plate) / steps
+            x, vx = hermite(
+                nodes[i + here + AT_X * throws], nodes[i + there + AT_X * throws],
+                nodes[i + here + AT_VX * throws], nodes[i + there + AT_VX * throws], h, u,
+            )  # fmt: skip
+            z, vz = hermite(
+                nodes[i + here + AT_Z * throws], nodes[i + there + AT_Z * throws],
+                nodes[i + here + AT_VZ * throws], nodes[i + there + AT_VZ * throws], h, u,
+            )  # fmt: skip
+            _y, vy = hermite(0.0, -stride, nodes[i + here + AT_VY * throws], nodes[i + there + AT_VY * throws], h, u)
+            at[i + _X * LANES] = x if inside else at[i + _X * LANES]
+            at[i + _Z * LANES] = z if inside else at[i + _Z * LANES]
+            at[i + _VX * LANES] = vx if inside else at[i + _VX * LANES]
+            at[i + _VY * LANES] = vy if inside else at[i + _VY * LANES]
+            at[i + _VZ * LANES] = vz if inside else at[i + _VZ * LANES]
+
+
 def _compile(sources: int) -> Callable[..., None]:
     @kernel
     def fill_glance(
-        release: Array, plate: float, nodes: Array, times: Array, lag: Array, start: Array, window: Array,
+        releases: Array, plate: float, path: Array, times: Array, lag: Array, start: Array, window: Array,
         direction: Array, speed: Array, gravity: float, glance: Array,
     ) -> None:  # fmt: skip
         _ = sources
-        steps = nodes.shape[0] - 1
-        for j in range(times.shape[0]):
-            for i in range(times.shape[1]):
-                k = j * times.shape[1] + i
-                t = times[j, i]
-                node, _x, _y, _z, vx, vy, vz = state_at(release, plate, nodes, k, t - 0.5 * lag[j], 0)
-                glance[HEADING_X, j, i], glance[HEADING_Z, j, i] = vx, vz
-                node, x, _y, z, vx, vy, vz = state_at(release, plate, nodes, k, t, node)
-                glance[PLACE_X, j, i], glance[PLACE_Z, j, i] = x, z
-                v = sqrt(release[VX, k] ** 2 + release[VY, k] ** 2 + release[VZ, k] ** 2)
-                slowed = vy / release[VY, k]
-                since = 1.0 / max(t, SHORTEST_VIEW)
-                glance[BEND_X, j, i] = (vx - slowed * release[VX, k]) * since
-                glance[BEND_Z, j, i] = (vz - slowed * release[VZ, k]) * since + gravity
-                glance[LINE_X, j, i], glance[LINE_Z, j, i] = release[VX, k] / v, release[VZ, k] / v
-                glance[SPEED, j, i], glance[LOG_SPEED, j, i] = v, log(v)
-                glance[ARRIVAL_X, j, i], glance[ARRIVAL_Z, j, i] = nodes[steps, AT_X, k], nodes[steps, AT_Z, k]
-                glance[TIME, j, i], glance[REMAINING, j, i] = t, nodes[steps, AT_TIME, k] - t
-                worse = needs_time(t - start[j], window[j])
-                glance[DIRECTION_SD, j, i], glance[SPEED_SD, j, i] = direction[j] * worse, speed[j] * worse
+        columns, each = times.shape
+        steps, throws = path.shape[0] - 1, times.size
+        release, nodes, asked = releases.reshape(releases.size), path.reshape(path.size), times.reshape(times.size)
+        arrival = steps * STATE_ROWS * throws
+        w = np.empty(_WORK * LANES)  # rows at constant offsets, as in `latebreak.engine.kernel`
+        for j in range(columns):
+            for first in range(0, each, LANES):
+                lanes, k = min(LANES, each - first), j * each + first
+                for i in range(lanes):
+                    t = asked[i + k]
+                    w[i + TIME * LANES] = t
+                    w[i + _ASKED * LANES] = min(max(t - 0.5 * lag[j], 0.0), nodes[i + k + arrival + AT_TIME * throws])
+                _states(release, plate, nodes, throws, steps, k, lanes, w)
+                for i in range(lanes):
+                    w[i + HEADING_X * LANES], w[i + HEADING_Z * LANES] = w[i + _VX * LANES], w[i + _VZ * LANES]
+                    t = w[i + TIME * LANES]
+                    w[i + _ASKED * LANES] = min(max(t, 0.0), nodes[i + k + arrival + AT_TIME * throws])
+                _states(release, plate, nodes, throws, steps, k, lanes, w)
+                for i in range(lanes):
+                    t = w[i + TIME * LANES]
+                    vx, vy, vz = (
+                        release[i + k + VX * throws], release[i + k + VY * throws], release[i + k + VZ * throws]
+                    )  # fmt: skip
+                    v = sqrt(vx * vx + vy * vy + vz * vz)
+                    slowed = w[i + _VY * LANES] / vy
+                    since = 1.0 / max(t, SHORTEST_VIEW)
+                    worse = needs_time(t - start[j], window[j])
+                    w[i + REMAINING * LANES] = nodes[i + k + arrival + AT_TIME * throws] - t
+                    w[i + SPEED * LANES] = v
+                    w[i + LOG_SPEED * LANES] = logarithm(v)
+                    w[i + LINE_X * LANES] = vx / v
+                    w[i + LINE_Z * LANES] = vz / v
+                    w[i + BEND_X * LANES] = (w[i + _VX * LANES] - slowed * vx) * since
+                    w[i + BEND_Z * LANES] = (w[i + _VZ * LANES] - slowed * vz) * since + gravity
+                    w[i + PLACE_X * LANES] = w[i + _X * LANES]
+                    w[i + PLACE_Z * LANES] = w[i + _Z * LANES]
+                    w[i + ARRIVAL_X * LANES] = nodes[i + k + arrival + AT_X * throws]
+                    w[i + ARRIVAL_Z * LANES] = nodes[i + k + arrival + AT_Z * throws]
+                    w[i + DIRECTION_SD * LANES] = direction[j] * worse
+                    w[i + SPEED_SD * LANES] = speed[j] * worse
+                for row in range(len(GLANCE)):
+                    goal = glance[row, j]
+                    for i in range(lanes):
+                        goal[first + i] = w[i + row * LANES]
 
     return fill_glance
 
@@ -118,7 +190,7 @@ def see(paths: Paths, times: Array, parameters: Parameters, same_side: bool) -> 
     glance = np.empty((len(GLANCE), *times.shape))
     direction = parameters.direction_noise * (parameters.same_side_noise if same_side else 1.0)
     _fill_glance(
-        paths.releases, paths.plate, paths.nodes, np.ascontiguousarray(times), parameters.motion_lag,
+        np.ascontiguousarray(paths.releases), paths.plate, np.ascontiguousarray(paths.nodes), np.ascontiguousarray(times), parameters.motion_lag,
         parameters.view_start, parameters.noise_window, direction, parameters.speed_noise, STANDARD_GRAVITY, glance,
     )  # fmt: skip
     return glance
