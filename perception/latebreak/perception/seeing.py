@@ -31,7 +31,7 @@ from numpy.typing import NDArray
 from latebreak.engine.elementary import logarithm
 from latebreak.engine.flight import Paths
 from latebreak.engine.jit import inlined, kernel
-from latebreak.engine.kernel import AT_TIME, AT_VX, AT_VY, AT_VZ, AT_X, AT_Z, LANES, STATE_ROWS, VX, VY, VZ, Y
+from latebreak.engine.kernel import AT_TIME, AT_VX, AT_VY, AT_VZ, AT_X, AT_Z, LANES, VX, VY, VZ, Y
 from latebreak.engine.path import hermite
 from latebreak.engine.units import STANDARD_GRAVITY
 from latebreak.perception.parameters import Parameters
@@ -69,98 +69,91 @@ _ASKED, _NODE, _X, _Z, _VX, _VY, _VZ = range(len(GLANCE), _WORK)
 
 
 @inlined
-def _states(
-    release: Array, plate: float, nodes: Array, throws: int, steps: int, column: int, lanes: int, work: Array
-) -> None:
+def _states(release: Array, plate: float, nodes: Array, k: int, lanes: int, work: Array) -> None:
     """States of a block of throws at the times asked for: all lanes of one interval after the other."""
-    at, last = work, STATE_ROWS * throws
+    w, end, steps = work, k + lanes, nodes.shape[0] - 1
     for i in range(lanes):
-        at[i + _NODE * LANES] = 0.0
+        w[i + _NODE * LANES] = 0.0
     low, high = 0, 0  # the first and last interval that some lane is in
     for node in range(1, steps):
-        passed = node * last + AT_TIME * throws + column
-        beyond = 0.0
+        passed, beyond = nodes[node, AT_TIME, k:end], 0.0
         for i in range(lanes):
-            one = 1.0 if at[i + _ASKED * LANES] > nodes[i + passed] else 0.0
-            at[i + _NODE * LANES] += one
+            one = 1.0 if w[i + _ASKED * LANES] > passed[i] else 0.0
+            w[i + _NODE * LANES] += one
             beyond += one
         low, high = node if beyond == lanes else low, node if beyond > 0.0 else high
+    y0 = release[Y, k:end]
     for node in range(low, high + 1):
-        here = node * last + column
-        there = here + last
+        t0, t1 = nodes[node, AT_TIME, k:end], nodes[node + 1, AT_TIME, k:end]
+        x0, x1, z0, z1 = (
+            nodes[node, AT_X, k:end], nodes[node + 1, AT_X, k:end],
+            nodes[node, AT_Z, k:end], nodes[node + 1, AT_Z, k:end],
+        )  # fmt: skip
+        vx0, vx1, vy0, vy1, vz0, vz1 = (
+            nodes[node, AT_VX, k:end], nodes[node + 1, AT_VX, k:end], nodes[node, AT_VY, k:end],
+            nodes[node + 1, AT_VY, k:end], nodes[node, AT_VZ, k:end], nodes[node + 1, AT_VZ, k:end],
+        )  # fmt: skip
         for i in range(lanes):
-            inside = at[i + _NODE * LANES] == node
-            t0, t1 = nodes[i + here + AT_TIME * throws], nodes[i + there + AT_TIME * throws]
-            h = t1 - t0
-            u = (at[i + _ASKED * LANES] - t0) / h
-            stride = (release[i + column + Y * throws] - plate) / steps
-            x, vx = hermite(
-                nodes[i + here + AT_X * throws], nodes[i + there + AT_X * throws],
-                nodes[i + here + AT_VX * throws], nodes[i + there + AT_VX * throws], h, u,
-            )  # fmt: skip
-            z, vz = hermite(
-                nodes[i + here + AT_Z * throws], nodes[i + there + AT_Z * throws],
-                nodes[i + here + AT_VZ * throws], nodes[i + there + AT_VZ * throws], h, u,
-            )  # fmt: skip
-            _y, vy = hermite(0.0, -stride, nodes[i + here + AT_VY * throws], nodes[i + there + AT_VY * throws], h, u)
-            at[i + _X * LANES] = x if inside else at[i + _X * LANES]
-            at[i + _Z * LANES] = z if inside else at[i + _Z * LANES]
-            at[i + _VX * LANES] = vx if inside else at[i + _VX * LANES]
-            at[i + _VY * LANES] = vy if inside else at[i + _VY * LANES]
-            at[i + _VZ * LANES] = vz if inside else at[i + _VZ * LANES]
+            inside = w[i + _NODE * LANES] == node
+            h = t1[i] - t0[i]
+            u = (w[i + _ASKED * LANES] - t0[i]) / h
+            x, vx = hermite(x0[i], x1[i], vx0[i], vx1[i], h, u)
+            z, vz = hermite(z0[i], z1[i], vz0[i], vz1[i], h, u)
+            _y, vy = hermite(0.0, (plate - y0[i]) / steps, vy0[i], vy1[i], h, u)
+            w[i + _X * LANES] = x if inside else w[i + _X * LANES]
+            w[i + _Z * LANES] = z if inside else w[i + _Z * LANES]
+            w[i + _VX * LANES] = vx if inside else w[i + _VX * LANES]
+            w[i + _VY * LANES] = vy if inside else w[i + _VY * LANES]
+            w[i + _VZ * LANES] = vz if inside else w[i + _VZ * LANES]
 
 
 def _compile(sources: int) -> Callable[..., None]:
     @kernel
     def fill_glance(
-        releases: Array, plate: float, path: Array, times: Array, lag: Array, start: Array, window: Array,
+        release: Array, plate: float, nodes: Array, times: Array, lag: Array, start: Array, window: Array,
         direction: Array, speed: Array, gravity: float, glance: Array,
     ) -> None:  # fmt: skip
         _ = sources
-        columns, each = times.shape
-        steps, throws = path.shape[0] - 1, times.size
-        release, nodes, asked = releases.reshape(releases.size), path.reshape(path.size), times.reshape(times.size)
-        arrival = steps * STATE_ROWS * throws
+        columns, throws = times.shape
         w = np.empty(_WORK * LANES)  # rows at constant offsets, as in `latebreak.engine.kernel`
         for j in range(columns):
-            for first in range(0, each, LANES):
-                lanes, k = min(LANES, each - first), j * each + first
+            for first in range(0, throws, LANES):
+                lanes, k = min(LANES, throws - first), j * throws + first
+                end = k + lanes
+                at = times[j, first : first + lanes]
+                arrival = nodes[nodes.shape[0] - 1]
+                arrival_x, arrival_z, arrival_time = arrival[AT_X, k:end], arrival[AT_Z, k:end], arrival[AT_TIME, k:end]
+                vx, vy, vz = release[VX, k:end], release[VY, k:end], release[VZ, k:end]
                 for i in range(lanes):
-                    t = asked[i + k]
-                    w[i + TIME * LANES] = t
-                    w[i + _ASKED * LANES] = min(max(t - 0.5 * lag[j], 0.0), nodes[i + k + arrival + AT_TIME * throws])
-                _states(release, plate, nodes, throws, steps, k, lanes, w)
+                    w[i + _ASKED * LANES] = min(max(at[i] - 0.5 * lag[j], 0.0), arrival_time[i])
+                _states(release, plate, nodes, k, lanes, w)
                 for i in range(lanes):
                     w[i + HEADING_X * LANES], w[i + HEADING_Z * LANES] = w[i + _VX * LANES], w[i + _VZ * LANES]
-                    t = w[i + TIME * LANES]
-                    w[i + _ASKED * LANES] = min(max(t, 0.0), nodes[i + k + arrival + AT_TIME * throws])
-                _states(release, plate, nodes, throws, steps, k, lanes, w)
+                    w[i + _ASKED * LANES] = min(max(at[i], 0.0), arrival_time[i])
+                _states(release, plate, nodes, k, lanes, w)
                 for i in range(lanes):
-                    t = w[i + TIME * LANES]
-                    vx, vy, vz = (
-                        release[i + k + VX * throws], release[i + k + VY * throws], release[i + k + VZ * throws]
-                    )  # fmt: skip
-                    v = sqrt(vx * vx + vy * vy + vz * vz)
-                    slowed = w[i + _VY * LANES] / vy
-                    since = 1.0 / max(t, SHORTEST_VIEW)
-                    worse = needs_time(t - start[j], window[j])
-                    w[i + REMAINING * LANES] = nodes[i + k + arrival + AT_TIME * throws] - t
+                    v = sqrt(vx[i] * vx[i] + vy[i] * vy[i] + vz[i] * vz[i])
+                    slowed = w[i + _VY * LANES] / vy[i]
+                    since = 1.0 / max(at[i], SHORTEST_VIEW)
+                    worse = needs_time(at[i] - start[j], window[j])
+                    w[i + TIME * LANES] = at[i]
+                    w[i + REMAINING * LANES] = arrival_time[i] - at[i]
                     w[i + SPEED * LANES] = v
                     w[i + LOG_SPEED * LANES] = logarithm(v)
-                    w[i + LINE_X * LANES] = vx / v
-                    w[i + LINE_Z * LANES] = vz / v
-                    w[i + BEND_X * LANES] = (w[i + _VX * LANES] - slowed * vx) * since
-                    w[i + BEND_Z * LANES] = (w[i + _VZ * LANES] - slowed * vz) * since + gravity
+                    w[i + LINE_X * LANES] = vx[i] / v
+                    w[i + LINE_Z * LANES] = vz[i] / v
+                    w[i + BEND_X * LANES] = (w[i + _VX * LANES] - slowed * vx[i]) * since
+                    w[i + BEND_Z * LANES] = (w[i + _VZ * LANES] - slowed * vz[i]) * since + gravity
                     w[i + PLACE_X * LANES] = w[i + _X * LANES]
                     w[i + PLACE_Z * LANES] = w[i + _Z * LANES]
-                    w[i + ARRIVAL_X * LANES] = nodes[i + k + arrival + AT_X * throws]
-                    w[i + ARRIVAL_Z * LANES] = nodes[i + k + arrival + AT_Z * throws]
+                    w[i + ARRIVAL_X * LANES] = arrival_x[i]
+                    w[i + ARRIVAL_Z * LANES] = arrival_z[i]
                     w[i + DIRECTION_SD * LANES] = direction[j] * worse
                     w[i + SPEED_SD * LANES] = speed[j] * worse
                 for row in range(len(GLANCE)):
-                    goal = glance[row, j]
+                    goal = glance[row, j, first : first + lanes]
                     for i in range(lanes):
-                        goal[first + i] = w[i + row * LANES]
+                        goal[i] = w[i + row * LANES]
 
     return fill_glance
 
