@@ -58,30 +58,30 @@ def _compile(sources: int) -> Callable[..., None]:
     ) -> None:  # fmt: skip
         _ = sources
         _rows, columns, throws = contact.shape
-        size = columns * throws
-        g, f = glance.reshape(glance.size), forecast.reshape(forecast.size)
         w = np.empty(2 * LANES)
         for j in range(columns):
             for first in range(0, throws, LANES):
-                lanes, k = min(LANES, throws - first), j * throws + first
+                lanes, end = min(LANES, throws - first), min(first + LANES, throws)
+                arrival_x, arrival_z = glance[ARRIVAL_X, j, first:end], glance[ARRIVAL_Z, j, first:end]
+                forecast_x, forecast_z = forecast[FORECAST_X, j, first:end], forecast[FORECAST_Z, j, first:end]
+                remaining, to_go = glance[REMAINING, j, first:end], forecast[TIME_TO_GO, j, first:end]
                 for i in range(lanes):
-                    x, z = g[i + k + ARRIVAL_X * size], g[i + k + ARRIVAL_Z * size]
-                    fx, fz = f[i + k + FORECAST_X * size], f[i + k + FORECAST_Z * size]
+                    x, z, fx, fz = arrival_x[i], arrival_z[i], forecast_x[i], forecast_z[i]
                     off_x = x - usual_x[j] - gain[j] * (fx + correction[j] * (x - fx) - usual_x[j])
                     off_z = z - usual_z[j] - gain[j] * (fz + correction[j] * (z - fz) - usual_z[j])
                     side, height = (x - usual_x[j]) / HALF_WIDTH, (z - middle_z[j]) / half_height
                     r2 = side * side + height * height
                     sd = motor[j] * sqrt(1.0 + growth[j] * r2 * r2)
-                    late = g[i + k + REMAINING * size] - f[i + k + TIME_TO_GO * size]
+                    late = remaining[i] - to_go[i]
                     reached = (1.0 - lapse[j]) * within(off_x, REACH, ALONG * sd)
                     w[i + CONTACT * LANES] = reached * within(off_z, TOUCH, sd) * within(late, window[j], motor_time[j])
                     w[i + CLEAN * LANES] = (
                         reached * within(off_z, CLEAN_HEIGHT, sd) * within(late, CLEAN_TIME, motor_time[j])
                     )
                 for row in (CONTACT, CLEAN):
-                    goal = contact[row, j]
+                    goal = contact[row, j, first:end]
                     for i in range(lanes):
-                        goal[first + i] = w[i + row * LANES]
+                        goal[i] = w[i + row * LANES]
 
     return fill_contacts
 

@@ -57,11 +57,9 @@ Array = NDArray[np.float64]
 LEAST_BEND = 1.0 * INCH
 
 
-#: Rows of the work array: the seen speed, line and bend with their noise, variances, the best odds and their sum, the
-#: distance.
-_WORK = 14
-(_SEEN_SPEED, _DIRECTION2, _SEEN_X, _SEEN_Z, _BENT_X, _BENT_Z, _GROWN, _TURNED, _WEIGHT, _OVER_SPEED, _BEND2,
- _BEST, _SUM, _D2) = range(_WORK)  # fmt: skip
+#: Rows of the work array: what is seen with its noise, how the memory is off, variances, the best odds, their sum, d^2.
+_WORK = 11
+(_SEEN_SPEED, _BENT_X, _BENT_Z, _GROWN, _TURNED, _WEIGHT, _SPEED2, _BEND2, _BEST, _SUM, _D2) = range(_WORK)
 
 
 def _compile(sources: int) -> Callable[..., None]:
@@ -73,79 +71,77 @@ def _compile(sources: int) -> Callable[..., None]:
     ) -> None:  # fmt: skip
         _ = sources
         types, columns, throws = belief.shape
-        size, drawn = columns * throws, noise.shape[1]
-        g, n = glance.reshape(glance.size), noise.reshape(noise.size)
         w = np.empty(_WORK * LANES)  # rows at constant offsets, as in `latebreak.engine.kernel`
         odds = np.empty(types * LANES)
         for j in range(columns):
-            own_bend = sqrt(1.0 / bend_efficiency[j] - 1.0)
+            own_bend = sqrt(1.0 / bend_efficiency[j] - 1.0)  # s_b/s_e
             for first in range(0, throws, LANES):
-                lanes, k = min(LANES, throws - first), j * throws + first
+                lanes, end = min(LANES, throws - first), min(first + LANES, throws)
+                time, v, ln_v = (
+                    glance[TIME, j, first:end], glance[SPEED, j, first:end], glance[LOG_SPEED, j, first:end]
+                )  # fmt: skip
+                direction_sd, speed_sd = glance[DIRECTION_SD, j, first:end], glance[SPEED_SD, j, first:end]
+                seen_x, seen_z = glance[LINE_X, j, first:end], glance[LINE_Z, j, first:end]
+                bend_x, bend_z = glance[BEND_X, j, first:end], glance[BEND_Z, j, first:end]
+                eye_x, eye_z, eye_speed = (
+                    noise[EYE_X, first:end], noise[EYE_Z, first:end], noise[EYE_SPEED, first:end]
+                )  # fmt: skip
+                line_x, line_z = noise[LINE_NOISE_X, first:end], noise[LINE_NOISE_Z, first:end]
+                cue_x, cue_z = noise[BEND_NOISE_X, first:end], noise[BEND_NOISE_Z, first:end]
+                size, turn = noise[MEMORY_SIZE, first:end], noise[MEMORY_DIRECTION, first:end]
                 for i in range(lanes):
-                    viewed = max(g[i + k + TIME * size] - start[j], SHORTEST_VIEW)
+                    viewed = max(time[i] - start[j], SHORTEST_VIEW)
                     weight = 0.5 * max(viewed - lag[j], 0.0)
-                    direction, speed_sd = g[i + k + DIRECTION_SD * size], g[i + k + SPEED_SD * size]
-                    eye = direction * g[i + k + SPEED * size]
-                    least = LEAST_BEND / viewed
-                    w[i + _SEEN_SPEED * LANES] = (
-                        g[i + k + LOG_SPEED * size] + speed_sd * n[i + first + EYE_SPEED * drawn]
-                    )
-                    w[i + _DIRECTION2 * LANES] = direction * direction
-                    w[i + _SEEN_X * LANES] = g[i + k + LINE_X * size]
-                    w[i + _SEEN_Z * LANES] = g[i + k + LINE_Z * size]
-                    w[i + _BENT_X * LANES] = g[i + k + BEND_X * size] * weight + eye * (
-                        n[i + first + EYE_X * drawn] + own_bend * n[i + first + BEND_NOISE_X * drawn]
-                    )
-                    w[i + _BENT_Z * LANES] = g[i + k + BEND_Z * size] * weight + eye * (
-                        n[i + first + EYE_Z * drawn] + own_bend * n[i + first + BEND_NOISE_Z * drawn]
-                    )
-                    w[i + _GROWN * LANES] = 1.0 + memory[j] * n[i + first + MEMORY_SIZE * drawn]
-                    w[i + _TURNED * LANES] = memory[j] * n[i + first + MEMORY_DIRECTION * drawn]
+                    eye, least = direction_sd[i] * v[i], LEAST_BEND / viewed
+                    w[i + _SEEN_SPEED * LANES] = ln_v[i] + speed_sd[i] * eye_speed[i]
+                    w[i + _BENT_X * LANES] = bend_x[i] * weight + eye * (eye_x[i] + own_bend * cue_x[i])
+                    w[i + _BENT_Z * LANES] = bend_z[i] * weight + eye * (eye_z[i] + own_bend * cue_z[i])
+                    w[i + _GROWN * LANES] = 1.0 + memory[j] * size[i]
+                    w[i + _TURNED * LANES] = memory[j] * turn[i]
                     w[i + _WEIGHT * LANES] = weight
-                    w[i + _OVER_SPEED * LANES] = 1.0 / (speed_sd * speed_sd + scatter[j] * scatter[j])
+                    w[i + _SPEED2 * LANES] = speed_sd[i] * speed_sd[i] + scatter[j] * scatter[j]
                     w[i + _BEND2 * LANES] = eye * eye * (1.0 + own_bend * own_bend) + least * least
                     w[i + _BEST * LANES] = -1e300
                     w[i + _SUM * LANES] = 0.0
                 for h in range(types):
-                    own = h * LANES
                     tau2 = type_line_sd[h, j] * type_line_sd[h, j]
                     own_line = tau2 * (1.0 / line_efficiency[j] - 1.0)
-                    line_x, line_z = type_line[h, j, 0], type_line[h, j, 1]
+                    theta_x, theta_z = type_line[h, j, 0], type_line[h, j, 1]
                     ax, az = type_bend[h, j, 0], type_bend[h, j, 1]
-                    forgotten = memory[j] * memory[j] * (ax * ax + az * az)
-                    ln_v, ln_share = type_log_speed[h, j], type_log_share[h, j]
+                    forgotten = memory[j] * memory[j] * (ax * ax + az * az)  # (s_m/w)^2
+                    ln_vh, ln_share = type_log_speed[h, j], type_log_share[h, j]
+                    row = odds[h * LANES : h * LANES + lanes]
                     for i in range(lanes):
                         weight, grown, turned = w[i + _WEIGHT * LANES], w[i + _GROWN * LANES], w[i + _TURNED * LANES]
-                        speed = w[i + _SEEN_SPEED * LANES] - ln_v
-                        line_sd = sqrt(w[i + _DIRECTION2 * LANES] + own_line)  # s_l
-                        lx = w[i + _SEEN_X * LANES] + line_sd * n[i + first + LINE_NOISE_X * drawn] - line_x
-                        lz = w[i + _SEEN_Z * LANES] + line_sd * n[i + first + LINE_NOISE_Z * drawn] - line_z
-                        line2 = w[i + _DIRECTION2 * LANES] + own_line + tau2
+                        line_own2 = direction_sd[i] * direction_sd[i] + own_line  # s_l^2
+                        line_sd, line2 = sqrt(line_own2), line_own2 + tau2
+                        bend2 = w[i + _BEND2 * LANES] + forgotten * weight * weight
+                        speed = w[i + _SEEN_SPEED * LANES] - ln_vh
+                        lx = seen_x[i] + line_sd * line_x[i] - theta_x
+                        lz = seen_z[i] + line_sd * line_z[i] - theta_z
                         bx = w[i + _BENT_X * LANES] - (grown * ax - turned * az) * weight
                         bz = w[i + _BENT_Z * LANES] - (grown * az + turned * ax) * weight
-                        bend2 = w[i + _BEND2 * LANES] + forgotten * weight * weight
                         d2 = (
-                            speed * speed * w[i + _OVER_SPEED * LANES]
+                            speed * speed / w[i + _SPEED2 * LANES]
                             + (lx * lx + lz * lz) / line2
                             + (bx * bx + bz * bz) / bend2
                         )
-                        odds[i + own] = ln_share - 0.5 * d2 - logarithm(line2)
-                        w[i + _BEST * LANES] = max(w[i + _BEST * LANES], odds[i + own])
+                        row[i] = ln_share - 0.5 * d2 - logarithm(line2)
+                        w[i + _BEST * LANES] = max(w[i + _BEST * LANES], row[i])
                         w[i + _D2 * LANES] = d2
                     if h < distance.shape[0]:
-                        goal = distance[h, j]
+                        goal = distance[h, j, first:end]
                         for i in range(lanes):
-                            goal[first + i] = sqrt(w[i + _D2 * LANES])
+                            goal[i] = sqrt(w[i + _D2 * LANES])
                 for h in range(types):
-                    own = h * LANES
+                    row = odds[h * LANES : h * LANES + lanes]
                     for i in range(lanes):
-                        odds[i + own] = exponential(odds[i + own] - w[i + _BEST * LANES])
-                        w[i + _SUM * LANES] += odds[i + own]
+                        row[i] = exponential(row[i] - w[i + _BEST * LANES])
+                        w[i + _SUM * LANES] += row[i]
                 for h in range(types):
-                    own = h * LANES
-                    goal = belief[h, j]
+                    row, goal = odds[h * LANES : h * LANES + lanes], belief[h, j, first:end]
                     for i in range(lanes):
-                        goal[first + i] = odds[i + own] / w[i + _SUM * LANES]
+                        goal[i] = row[i] / w[i + _SUM * LANES]
 
     return fill_beliefs
 

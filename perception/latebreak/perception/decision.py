@@ -24,7 +24,7 @@ from math import sqrt
 import numpy as np
 from numpy.typing import NDArray
 
-from latebreak.engine.elementary import exponential, logarithm, normal_distribution
+from latebreak.engine.elementary import exponential, logarithm, normal_interval
 from latebreak.engine.jit import inlined, kernel
 from latebreak.engine.kernel import LANES
 from latebreak.engine.units import INCH
@@ -106,7 +106,7 @@ def criteria(parameters: Parameters, count: tuple[int, int] | None) -> tuple[Arr
 @inlined
 def within(error: float, half_width: float, sd: float) -> float:
     """Chance that a normal deviate about `error` lies within +-half_width."""
-    return normal_distribution((half_width - error) / sd) - normal_distribution((-half_width - error) / sd)
+    return normal_interval((-half_width - error) / sd, (half_width - error) / sd)
 
 
 #: Counts are summed so many at a time, over one denominator: it stays finite with a doubt of e^140 at most.
@@ -122,17 +122,14 @@ def _compile(sources: int) -> Callable[..., None]:
     ) -> None:  # fmt: skip
         _ = sources
         columns, throws = swing.shape
-        size = columns * throws
-        f = forecast.reshape(forecast.size)
         w = np.empty(2 * LANES)  # the doubt, and the swings summed so far
         for j in range(columns):
             for first in range(0, throws, LANES):
-                lanes, k = min(LANES, throws - first), j * throws + first
+                lanes, end = min(LANES, throws - first), min(first + LANES, throws)
+                x, z, unsure = forecast[0, j, first:end], forecast[1, j, first:end], forecast[3, j, first:end]
                 for i in range(lanes):
-                    unsure = f[i + k + 3 * size]
-                    sd = sqrt(blur[j] * blur[j] + unsure * unsure)
-                    q = within(f[i + k] - middle_x[j], HALF_WIDTH, sd)
-                    q *= within(f[i + k + size] - middle_z[j], half_height, sd)
+                    sd = sqrt(blur[j] * blur[j] + unsure[i] * unsure[i])
+                    q = within(x[i] - middle_x[j], HALF_WIDTH, sd) * within(z[i] - middle_z[j], half_height, sd)
                     q = min(max(q, 1e-9), 1.0 - 1e-9)
                     # e^-logit(P) is e^-k times this
                     w[i] = min(exponential(slope[j] * logarithm((1.0 - q) / q)), _MOST_DOUBT)
@@ -145,9 +142,9 @@ def _compile(sources: int) -> Callable[..., None]:
                         above = (shares[c] * two + shares[c + 1] * one) * (three * four)
                         above += (shares[c + 2] * four + shares[c + 3] * three) * (one * two)
                         w[i + LANES] += above / ((one * two) * (three * four))
-                goal = swing[j]
+                goal = swing[j, first:end]
                 for i in range(lanes):
-                    goal[first + i] = w[i + LANES]
+                    goal[i] = w[i + LANES]
 
     return fill_swings
 

@@ -47,8 +47,8 @@ FORECAST_X, FORECAST_Z, TIME_TO_GO, FORECAST_SD = range(4)
 
 
 #: Rows of the work array: the forecast first, then what it is made from.
-_WORK = 11
-_TRUST, _TO_GO, _VX, _VZ, _GROWN, _TURNED, _EYE = range(4, _WORK)
+_WORK = 10
+_DISTRUST, _SPEED, _VX, _VZ, _GROWN, _TURNED = range(4, _WORK)
 
 
 def _compile(sources: int) -> Callable[..., None]:
@@ -59,53 +59,51 @@ def _compile(sources: int) -> Callable[..., None]:
     ) -> None:  # fmt: skip
         _ = sources
         types, columns, throws = belief.shape
-        size, drawn = columns * throws, noise.shape[1]
-        g, b, n = glance.reshape(glance.size), belief.reshape(belief.size), noise.reshape(noise.size)
         w = np.empty(_WORK * LANES)  # rows at constant offsets, as in `latebreak.engine.kernel`
         for j in range(columns):
             for first in range(0, throws, LANES):
-                lanes, k = min(LANES, throws - first), j * throws + first
+                lanes, end = min(LANES, throws - first), min(first + LANES, throws)
+                v, ln_v, remaining = (
+                    glance[SPEED, j, first:end], glance[LOG_SPEED, j, first:end], glance[REMAINING, j, first:end]
+                )  # fmt: skip
+                direction_sd, speed_sd = glance[DIRECTION_SD, j, first:end], glance[SPEED_SD, j, first:end]
+                place_x, place_z = glance[PLACE_X, j, first:end], glance[PLACE_Z, j, first:end]
+                heading_x, heading_z = glance[HEADING_X, j, first:end], glance[HEADING_Z, j, first:end]
+                eye_x, eye_z, eye_speed = (
+                    noise[EYE_X, first:end], noise[EYE_Z, first:end], noise[EYE_SPEED, first:end]
+                )  # fmt: skip
+                size, turn = noise[MEMORY_SIZE, first:end], noise[MEMORY_DIRECTION, first:end]
                 for i in range(lanes):
-                    eye = g[i + k + DIRECTION_SD * size] * g[i + k + SPEED * size]
-                    speed_sd = g[i + k + SPEED_SD * size]
-                    rho = scatter[j] * scatter[j] / (scatter[j] * scatter[j] + speed_sd * speed_sd)
-                    misjudged = rho * speed_sd * n[i + first + EYE_SPEED * drawn]
-                    # R_h = R v^(1 - rho) e^(-rho n) v_h^(rho - 1)
-                    w[i + _TRUST * LANES] = 1.0 - rho
-                    w[i + _TO_GO * LANES] = (1.0 - rho) * g[i + k + LOG_SPEED * size] - misjudged
-                    w[i + _VX * LANES] = g[i + k + HEADING_X * size] + eye * n[i + first + EYE_X * drawn]
-                    w[i + _VZ * LANES] = g[i + k + HEADING_Z * size] + eye * n[i + first + EYE_Z * drawn]
-                    w[i + _GROWN * LANES] = 1.0 + memory[j] * n[i + first + MEMORY_SIZE * drawn]
-                    w[i + _TURNED * LANES] = memory[j] * n[i + first + MEMORY_DIRECTION * drawn]
-                    w[i + _EYE * LANES] = eye
-                    w[i + FORECAST_X * LANES] = 0.0
-                    w[i + FORECAST_Z * LANES] = 0.0
+                    eye = direction_sd[i] * v[i]
+                    rho = scatter[j] * scatter[j] / (scatter[j] * scatter[j] + speed_sd[i] * speed_sd[i])
+                    w[i + _DISTRUST * LANES] = 1.0 - rho
+                    w[i + _SPEED * LANES] = (1.0 - rho) * ln_v[i] - rho * speed_sd[i] * eye_speed[i]
+                    w[i + _VX * LANES] = heading_x[i] + eye * eye_x[i]
+                    w[i + _VZ * LANES] = heading_z[i] + eye * eye_z[i]
+                    w[i + _GROWN * LANES] = 1.0 + memory[j] * size[i]
+                    w[i + _TURNED * LANES] = memory[j] * turn[i]
+                    w[i + FORECAST_X * LANES] = place_x[i]
+                    w[i + FORECAST_Z * LANES] = place_z[i]
                     w[i + TIME_TO_GO * LANES] = 0.0
                 for h in range(types):
                     # what is remembered of the height is the movement, not the fall
-                    ax, up, ln_v = onward[h, j, 0], onward[h, j, 1] + gravity, type_log_speed[h, j]
-                    weights = h * size + k
+                    ax, up, ln_vh = onward[h, j, 0], onward[h, j, 1] + gravity, type_log_speed[h, j]
+                    b = belief[h, j, first:end]
                     for i in range(lanes):
                         grown, turned = w[i + _GROWN * LANES], w[i + _TURNED * LANES]
-                        to_go = g[i + k + REMAINING * size] * exponential(
-                            w[i + _TO_GO * LANES] - w[i + _TRUST * LANES] * ln_v
-                        )
+                        to_go = remaining[i] * exponential(w[i + _SPEED * LANES] - w[i + _DISTRUST * LANES] * ln_vh)
                         drift = 0.5 * (lag[j] + to_go) * to_go
-                        x = g[i + k + PLACE_X * size] + w[i + _VX * LANES] * to_go + (grown * ax - turned * up) * drift
-                        z = (
-                            g[i + k + PLACE_Z * size]
-                            + w[i + _VZ * LANES] * to_go
-                            + (grown * up + turned * ax - gravity) * drift
-                        )
-                        w[i + FORECAST_X * LANES] += b[i + weights] * x
-                        w[i + FORECAST_Z * LANES] += b[i + weights] * z
-                        w[i + TIME_TO_GO * LANES] += b[i + weights] * to_go
+                        x = w[i + _VX * LANES] * to_go + (grown * ax - turned * up) * drift
+                        z = w[i + _VZ * LANES] * to_go + (grown * up + turned * ax - gravity) * drift
+                        w[i + FORECAST_X * LANES] += b[i] * x
+                        w[i + FORECAST_Z * LANES] += b[i] * z
+                        w[i + TIME_TO_GO * LANES] += b[i] * to_go
                 for i in range(lanes):
-                    w[i + FORECAST_SD * LANES] = w[i + _EYE * LANES] * w[i + TIME_TO_GO * LANES]
+                    w[i + FORECAST_SD * LANES] = direction_sd[i] * v[i] * w[i + TIME_TO_GO * LANES]
                 for row in range(4):
-                    goal = forecast[row, j]
+                    goal = forecast[row, j, first:end]
                     for i in range(lanes):
-                        goal[first + i] = w[i + row * LANES]
+                        goal[i] = w[i + row * LANES]
 
     return fill_forecasts
 
