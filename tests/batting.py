@@ -32,6 +32,8 @@ LINE_SD = 0.55 * DEGREE
 MIRRORED_LEVERS = [2, 3, 4, 8]
 MIRRORED_NOISE = [NOISE.index(name) for name in ("heading_x", "line_x", "bend_x", "memory_direction")]
 PROFESSIONAL = preset("professional")
+#: A right-hander against a right-hander, over all counts.
+ANYBODY = Situation()
 
 
 @dataclass(frozen=True)
@@ -138,7 +140,7 @@ def face(
     name: str,
     mix: Mapping[str, tuple[Thrown, float]] = MIX,
     p: Parameters = PROFESSIONAL,
-    situation: Situation = Situation(),
+    situation: Situation = ANYBODY,
     model: HitterModel = one_glance,
     throws: int = THROWS,
     shares: Sequence[float] | None = None,
@@ -211,7 +213,7 @@ def swings(*faced: Judgement, weights: Sequence[float] | None = None) -> Mean:
     return share_of(each, [np.ones_like(one) for one in each], weights or [1.0] * len(faced))
 
 
-def mix_misses(p: Parameters = PROFESSIONAL, situation: Situation = Situation(), throws: int = THROWS) -> Mean:
+def mix_misses(p: Parameters = PROFESSIONAL, situation: Situation = ANYBODY, throws: int = THROWS) -> Mean:
     """Misses per swing over the standard mix."""
     faced = [face(name, MIX, p, situation, throws=throws) for name in MIX]
     return misses(*faced, weights=[share for _, share in MIX.values()])

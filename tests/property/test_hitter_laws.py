@@ -183,7 +183,7 @@ def test_nothing_is_known_before_its_light(name: str) -> None:
 @pytest.mark.parametrize("name", MIX)
 @pytest.mark.parametrize("level", LEVELS)
 def test_without_noise_the_forecast_of_a_known_mean_pitch_is_exact(name: str, level: str) -> None:
-    """Both are read off the same path, with A set so that the path ends where it does: only rounding is left, 1e-9 m."""
+    """Both are read off the same path, with A set so that the path ends where it does: rounding is left, 1e-9 m."""
     thrown, _ = MIX[name]
     still = replace(thrown, scatter=0.0)
     p = preset(level)
@@ -206,7 +206,7 @@ def test_without_noise_only_the_scatter_of_movement_surprises(name: str) -> None
     assert np.abs(off.mean(axis=(1, 2))).max() < 0.1
 
 
-# --- in means over the standard mix ------------------------------------------------------------------------------------
+# --- in means over the standard mix ---------------------------------------------------------------------------------
 @pytest.fixture(scope="module")
 def usual() -> Mean:
     return mix_misses()

@@ -7,7 +7,7 @@ from numpy.typing import NDArray
 from scipy.special import expit, logit
 
 from latebreak.engine.units import FOOT, INCH
-from latebreak.perception.decision import BALL_RADIUS, COUNT_SHARES, HALF_WIDTH, Zone, criteria, decide, moment
+from latebreak.perception.decision import COUNT_SHARES, HALF_WIDTH, Zone, criteria, decide, moment
 from latebreak.perception.forecast import FORECAST_SD
 from latebreak.perception.model import Situation
 from latebreak.perception.parameters import uncertain
@@ -28,7 +28,7 @@ def forecasts(places: Array, sd: float = 0.0) -> Array:
 
 def test_a_strike_touches_the_zone() -> None:
     """Any part of the ball: half of 17 in and a radius of 1.45 in (Official Baseball Rules; values from memory)."""
-    assert HALF_WIDTH == pytest.approx(9.95 * INCH)
+    assert pytest.approx(9.95 * INCH) == HALF_WIDTH
     sides = np.array([0.0, 9.9, 10.0, 0.0, 0.0, 0.0, 0.0]) * INCH
     heights = np.array([2.5, 2.5, 2.5, 1.5 - 0.12, 1.5 - 0.13, 3.62, 3.63]) * FOOT
     np.testing.assert_array_equal(ZONE.holds(sides, heights), [True, True, False, True, False, True, False])

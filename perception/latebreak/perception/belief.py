@@ -26,6 +26,7 @@ from latebreak.engine.jit import kernel
 from latebreak.engine.kernel import LANES
 from latebreak.engine.units import INCH
 from latebreak.perception.parameters import Parameters
+from latebreak.perception.repertoire import Types
 from latebreak.perception.seeing import (
     BEND_NOISE_X,
     BEND_NOISE_Z,
@@ -49,7 +50,6 @@ from latebreak.perception.seeing import (
     TIME,
 )
 from latebreak.perception.sources import SOURCES
-from latebreak.perception.repertoire import Types
 
 Array = NDArray[np.float64]
 

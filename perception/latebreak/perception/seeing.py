@@ -3,9 +3,10 @@
 At t after release the eye has the ball's place p(t), its heading as it was half a lag earlier (motion is seen as a mean
 over the last `lag`), its speed, its line out of the hand, and how much of its heading spin has made so far:
 
-    place p(t),   heading p'(t - lag/2),   line p'(0)/v,   bend a = (p'(t) - p'(0) v_y(t)/v_y(0))/t + g
+    place p(t),   heading p'(t - lag/2),   line p'(0)/v,   bend a = (p'(t) - p'(0) c)/t + g (1 + c)/2
 
-A ball without spin keeps its direction under drag and falls under gravity, so it has no bend. Of what is seen, headings
+with c = v_y(t)/v_y(0), what drag has left of the speed. A ball without spin keeps its direction under drag, which also
+slows its fall by half of that in the mean; so it has no bend. Of what is seen, headings
 carry noise of SD sigma_d v (m/s, per axis) and the logarithm of speed noise of SD sigma_v. Both need time:
 
     sigma(t) = sigma sqrt(1 + (window/(t - start))^3)
@@ -143,7 +144,9 @@ def _compile(sources: int) -> Callable[..., None]:
                     w[i + LINE_X * LANES] = vx[i] / v
                     w[i + LINE_Z * LANES] = vz[i] / v
                     w[i + BEND_X * LANES] = (w[i + _VX * LANES] - slowed * vx[i]) * since
-                    w[i + BEND_Z * LANES] = (w[i + _VZ * LANES] - slowed * vz[i]) * since + gravity
+                    w[i + BEND_Z * LANES] = (w[i + _VZ * LANES] - slowed * vz[i]) * since + 0.5 * gravity * (
+                        1.0 + slowed
+                    )
                     w[i + PLACE_X * LANES] = w[i + _X * LANES]
                     w[i + PLACE_Z * LANES] = w[i + _Z * LANES]
                     w[i + ARRIVAL_X * LANES] = arrival_x[i]
