@@ -53,10 +53,10 @@ def arctangent(x: float) -> float:
 @inlined
 def logarithm(x: float) -> float:
     """Natural logarithm of a positive normal double, to 1e-12: exponent by bits, mantissa by the series of artanh."""
-    bits = np.float64(x).view(np.int64)
+    bits = np.float64(x).view(np.uint64)
     # the exponent in the lowest bits of 2^52, which as a number is 2^52 more; vectors of integers can't be converted
-    exponent = np.int64((bits >> 52) | 0x4330000000000000).view(np.float64) - 4503599627371519.0
-    mantissa = np.int64((bits & 0xFFFFFFFFFFFFF) | 0x3FF0000000000000).view(np.float64)
+    exponent = np.uint64(bits >> np.uint64(52) | np.uint64(0x4330000000000000)).view(np.float64) - 4503599627371519.0
+    mantissa = np.uint64(bits & np.uint64(0xFFFFFFFFFFFFF) | np.uint64(0x3FF0000000000000)).view(np.float64)
     high = mantissa > 1.4142135623730951
     mantissa = 0.5 * mantissa if high else mantissa
     power = exponent + 1.0 if high else exponent
@@ -68,15 +68,16 @@ def logarithm(x: float) -> float:
 
 @inlined
 def exponential(x: float) -> float:
-    """e^x to a relative 1e-11, x cut to -700..700: a power of two by bits, the rest by the Taylor series to degree 9."""
+    """e^x to a relative 1e-11, x cut to -700..700: a power of two by bits, the rest by a Taylor series to degree 9."""
     x = min(max(x, -700.0), 700.0)
     n = np.floor(x * 1.4426950408889634 + 0.5)
     r = x - n * 0.6931471805599453
     series = 1.0 + r * (1 / 8) * (1.0 + r * (1 / 9))
     series = 1.0 + r * (1 / 4) * (1.0 + r * (1 / 5) * (1.0 + r * (1 / 6) * (1.0 + r * (1 / 7) * series)))
-    series = 1.0 + r * (1.0 + r * (1 / 2) * (1.0 + r * (1 / 3) * series))
+    total: float = 1.0 + r * (1.0 + r * (1 / 2) * (1.0 + r * (1 / 3) * series))
     # 2^n: added to 1.5 * 2^52, n + 1023 stands in the lowest bits, from where it is shifted into the exponent
-    return series * np.int64(np.float64(n + 6755399441056767.0).view(np.int64) << 52).view(np.float64)
+    power: float = np.int64(np.float64(n + 6755399441056767.0).view(np.int64) << 52).view(np.float64)
+    return total * power
 
 
 @inlined

@@ -12,7 +12,8 @@ m_x twice that, m_t of SD motor_time; facing a pitcher of his own side the SDs o
 References
 ----------
 Corrections within some 200 ms: McLeod (1987), Brenner and Smeets (1997), read. Contact is drawn to the expected height:
-Brantley and Koerding (2022), read off figure. Along the bat it is less exact than across: Kidokoro and Yanai (2017), read.
+Brantley and Koerding (2022), read off figure. Along the bat it is less exact than across: Kidokoro and Yanai (2017),
+read.
 """
 
 from __future__ import annotations
@@ -116,7 +117,8 @@ def swing_at(
     middle = zone.middle + parameters.wanted_height
     motor = parameters.motor_height * (parameters.same_side_noise if same_side else 1.0)
     _fill_contacts(
-        np.ascontiguousarray(glance), np.ascontiguousarray(forecast), inside * parameters.wanted_inside, middle + parameters.usual_height, middle,
+        np.ascontiguousarray(glance), np.ascontiguousarray(forecast),
+        inside * parameters.wanted_inside, middle + parameters.usual_height, middle,
         zone.half_height, parameters.correction_share, parameters.bat_gain, motor, parameters.motor_growth,
         parameters.motor_time, parameters.timing_window, parameters.lapse, contact,
     )  # fmt: skip

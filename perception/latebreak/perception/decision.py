@@ -33,7 +33,7 @@ from latebreak.perception.sources import SOURCES
 
 Array = NDArray[np.float64]
 
-#: m: half of the plate's width and a ball's radius (Official Baseball Rules: 17 in; 9.125 in around, values from memory).
+#: m: half of the plate's width and a ball's radius (Official Baseball Rules: 17 in, 9.125 in around; from memory).
 HALF_WIDTH = (8.5 + 1.45) * INCH
 BALL_RADIUS = 1.45 * INCH
 #: s: the decision is never made from less than this (chosen).
@@ -180,7 +180,7 @@ def decide(
     against, weights = np.zeros((groups, k.shape[1])), np.zeros(groups)  # the rest: counts of no share
     against[: shares.size], weights[: shares.size] = np.exp(-k), shares
     _fill_swings(
-        np.ascontiguousarray(forecast), inside * parameters.wanted_inside, zone.middle + parameters.wanted_height, zone.half_height,
-        parameters.zone_blur, parameters.swing_slope, against, weights, swing,
+        np.ascontiguousarray(forecast), inside * parameters.wanted_inside, zone.middle + parameters.wanted_height,
+        zone.half_height, parameters.zone_blur, parameters.swing_slope, against, weights, swing,
     )  # fmt: skip
     return swing

@@ -134,7 +134,8 @@ def foresee(glance: Array, belief: Array, types: Types, parameters: Parameters, 
     """
     forecast = np.empty((4, *glance.shape[1:]))
     _fill_forecasts(
-        np.ascontiguousarray(glance), np.ascontiguousarray(belief), types.log_speed, types.onward, parameters.motion_lag,
-        parameters.speed_scatter, parameters.memory_error, STANDARD_GRAVITY, np.ascontiguousarray(noise), forecast,
+        np.ascontiguousarray(glance), np.ascontiguousarray(belief), types.log_speed, types.onward,
+        parameters.motion_lag, parameters.speed_scatter, parameters.memory_error, STANDARD_GRAVITY,
+        np.ascontiguousarray(noise), forecast,
     )  # fmt: skip
     return forecast

@@ -186,7 +186,8 @@ def see(paths: Paths, times: Array, parameters: Parameters, same_side: bool) -> 
     glance = np.empty((len(GLANCE), *times.shape))
     direction = parameters.direction_noise * (parameters.same_side_noise if same_side else 1.0)
     _fill_glance(
-        np.ascontiguousarray(paths.releases), paths.plate, np.ascontiguousarray(paths.nodes), np.ascontiguousarray(times), parameters.motion_lag,
-        parameters.view_start, parameters.noise_window, direction, parameters.speed_noise, STANDARD_GRAVITY, glance,
+        np.ascontiguousarray(paths.releases), paths.plate, np.ascontiguousarray(paths.nodes),
+        np.ascontiguousarray(times), parameters.motion_lag, parameters.view_start, parameters.noise_window,
+        direction, parameters.speed_noise, STANDARD_GRAVITY, glance,
     )  # fmt: skip
     return glance
