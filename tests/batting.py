@@ -65,6 +65,7 @@ class Thrown:
         return _mean(self)
 
     def paths(self, throws: int = THROWS) -> Paths:
+        """Throws of one block of draws: 4,096 at most."""
         return _paths(self, throws)
 
 

@@ -3,43 +3,14 @@
 import numpy as np
 import pytest
 from batting import CURVE, FASTBALL, MIX, PROFESSIONAL, columns, face, in_mind, noise_of, replace
+from equations import beliefs
 from numpy.typing import NDArray
-from scipy.special import softmax
 
-from latebreak.engine.units import INCH
 from latebreak.perception.belief import believe, distances
-from latebreak.perception.parameters import Parameters, uncertain
-from latebreak.perception.repertoire import Types
+from latebreak.perception.parameters import uncertain
 from latebreak.perception.seeing import GLANCE, see
 
 Array = NDArray[np.float64]
-
-
-def by_the_equations(glance: Array, types: Types, p: Parameters, n: Array) -> tuple[Array, Array]:
-    """Beliefs and distances as in the text of `latebreak.perception.belief`."""
-    seen = dict(zip(GLANCE, glance, strict=True))
-    lag, start, memory = p.motion_lag[:, None], p.view_start[:, None], p.memory_error[:, None]
-    viewed = np.maximum(seen["time"] - start, 0.005)
-    weight = np.maximum(viewed - lag, 0.0) / 2.0
-    s_e = seen["direction_sd"] * seen["speed"]
-    s_b = s_e * np.sqrt(1.0 / p.bend_efficiency[:, None] - 1.0)
-    odds, distance = [], []
-    for h in range(len(types.names)):
-        tau = types.line_sd[h][:, None]
-        s_l = np.sqrt(seen["direction_sd"] ** 2 + tau**2 * (1.0 / p.line_efficiency[:, None] - 1.0))
-        ax, az = (types.bend[h, :, axis][:, None] for axis in (0, 1))
-        remembered = (ax + memory * (n[7] * ax - n[8] * az), az + memory * (n[7] * az + n[8] * ax))
-        s_m = memory * np.hypot(ax, az) * weight
-        speed = seen["log_speed"] + seen["speed_sd"] * n[2] - types.log_speed[h][:, None]
-        d2 = speed**2 / (seen["speed_sd"] ** 2 + p.speed_scatter[:, None] ** 2)
-        for axis, name in enumerate(("x", "z")):
-            line = seen[f"line_{name}"] + s_l * n[3 + axis] - types.line[h, :, axis][:, None]
-            bend = (seen[f"bend_{name}"] - remembered[axis]) * weight + s_e * n[axis] + s_b * n[5 + axis]
-            d2 = d2 + line**2 / (tau**2 + s_l**2)
-            d2 = d2 + bend**2 / (s_e**2 + s_b**2 + s_m**2 + (INCH / viewed) ** 2)
-        distance.append(np.sqrt(d2))
-        odds.append(types.log_share[h][:, None] - d2 / 2.0 - np.log(tau**2 + s_l**2))
-    return softmax(np.array(odds), axis=0), np.array(distance)
 
 
 @pytest.mark.parametrize("throws", [5, 128, 300])
@@ -49,8 +20,8 @@ def test_against_its_equations(throws: int, time: float) -> None:
     p = uncertain(PROFESSIONAL, 2, np.random.default_rng(5))
     types, noise = in_mind(MIX, p), noise_of(throws)
     glance = see(columns(CURVE.paths(throws), 3), np.full((3, throws), time), p, True)
-    belief, _ = by_the_equations(glance, types, p, noise)
-    _, distance = by_the_equations(glance, types, p, 0.0 * noise)
+    belief, _ = beliefs(glance, types, p, noise)
+    _, distance = beliefs(glance, types, p, 0.0 * noise)
     np.testing.assert_allclose(believe(glance, types, p, noise), belief, atol=1e-9)
     np.testing.assert_allclose(distances(glance, types, p), distance, rtol=1e-9)
 

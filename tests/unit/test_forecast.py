@@ -3,36 +3,15 @@
 import numpy as np
 import pytest
 from batting import CURVE, MIX, PROFESSIONAL, columns, in_mind, noise_of
+from equations import forecasts
 from numpy.typing import NDArray
 
-from latebreak.engine.units import STANDARD_GRAVITY
 from latebreak.perception.belief import believe
-from latebreak.perception.forecast import FORECAST_SD, FORECAST_X, FORECAST_Z, TIME_TO_GO, foresee
-from latebreak.perception.parameters import Parameters, uncertain
-from latebreak.perception.repertoire import Types
-from latebreak.perception.seeing import ARRIVAL_X, ARRIVAL_Z, GLANCE, REMAINING, see
+from latebreak.perception.forecast import FORECAST_X, FORECAST_Z, TIME_TO_GO, foresee
+from latebreak.perception.parameters import uncertain
+from latebreak.perception.seeing import ARRIVAL_X, ARRIVAL_Z, REMAINING, see
 
 Array = NDArray[np.float64]
-
-
-def by_the_equations(glance: Array, belief: Array, types: Types, p: Parameters, n: Array) -> Array:
-    seen = dict(zip(GLANCE, glance, strict=True))
-    lag, memory, scatter = p.motion_lag[:, None], p.memory_error[:, None], p.speed_scatter[:, None]
-    rho = scatter**2 / (scatter**2 + seen["speed_sd"] ** 2)
-    eye = seen["direction_sd"] * seen["speed"]
-    result = np.zeros((4, *glance.shape[1:]))
-    for h in range(len(types.names)):
-        log_ratio = seen["log_speed"] - types.log_speed[h][:, None]
-        to_go = seen["remaining"] * np.exp((1.0 - rho) * log_ratio - rho * seen["speed_sd"] * n[2])
-        ax, az = types.onward[h, :, 0][:, None], types.onward[h, :, 1][:, None] + STANDARD_GRAVITY
-        accelerations = (ax + memory * (n[7] * ax - n[8] * az),
-                         az + memory * (n[7] * az + n[8] * ax) - STANDARD_GRAVITY)  # fmt: skip
-        for row, (name, a) in enumerate(zip("xz", accelerations, strict=True)):
-            heading = seen[f"heading_{name}"] + eye * n[row] + a * lag / 2.0
-            result[row] += belief[h] * (seen[f"place_{name}"] + heading * to_go + a * to_go**2 / 2.0)
-        result[TIME_TO_GO] += belief[h] * to_go
-    result[FORECAST_SD] = eye * result[TIME_TO_GO]
-    return result
 
 
 @pytest.mark.parametrize("throws", [5, 128, 300])
@@ -41,7 +20,7 @@ def test_against_its_equations(throws: int) -> None:
     types, noise = in_mind(MIX, p), noise_of(throws)
     glance = see(columns(CURVE.paths(throws), 3), np.full((3, throws), 0.22), p, True)
     belief = believe(glance, types, p, noise)
-    expected = by_the_equations(glance, belief, types, p, noise)
+    expected = forecasts(glance, belief, types, p, noise)
     np.testing.assert_allclose(foresee(glance, belief, types, p, noise), expected, rtol=1e-9, atol=1e-10)
 
 

@@ -4,7 +4,8 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from batting import CURVE, MIX, PROFESSIONAL, face, in_mind, misses, moments_of, noise_of, swings
+from batting import CURVE, MIX, PROFESSIONAL, columns, face, in_mind, misses, moments_of, noise_of, swings
+from equations import judge
 from numpy.typing import NDArray
 
 from latebreak.engine.kernel import AT_TIME
@@ -12,7 +13,7 @@ from latebreak.perception.decision import moment
 from latebreak.perception.forecast import FORECAST_X, FORECAST_Z, TIME_TO_GO
 from latebreak.perception.model import HitterModel, Situation, keen_eye, one_glance, speed_alone
 from latebreak.perception.moments import MOMENTS
-from latebreak.perception.parameters import Parameters
+from latebreak.perception.parameters import Parameters, uncertain
 from latebreak.perception.repertoire import Types
 from latebreak.perception.seeing import ARRIVAL_X, ARRIVAL_Z, GLANCE
 
@@ -129,3 +130,19 @@ def test_sides() -> None:
     assert not Situation("left", "right").same_side
     assert Situation("right").inside == -1.0
     assert Situation("left").inside == 1.0
+
+
+@pytest.mark.parametrize("count", [None, (0, 0), (3, 2)])
+@pytest.mark.parametrize("bats", ["right", "left"])
+def test_judging_is_what_the_equations_say(bats: str, count: tuple[int, int] | None) -> None:
+    """Over draws of what is not known. Chances carry the 1e-7 of the normal distribution, a few times over."""
+    p, situation = uncertain(PROFESSIONAL, 4, np.random.default_rng(7)), Situation(bats, count=count)
+    for name, (thrown, _) in MIX.items():
+        paths, types, noise = columns(thrown.paths(300), 5), in_mind(MIX, p), noise_of(300)
+        found, expected = (way(paths, types, p, situation, noise) for way in (one_glance.judge, judge))
+        for part in ("glance", "belief", "forecast"):
+            np.testing.assert_allclose(
+                getattr(found, part), getattr(expected, part), rtol=1e-8, atol=1e-8, err_msg=name
+            )
+        for part in ("swing", "contact"):
+            np.testing.assert_allclose(getattr(found, part), getattr(expected, part), atol=3e-6, err_msg=name)
