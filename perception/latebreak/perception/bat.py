@@ -44,8 +44,8 @@ CLEAN_TIME = 0.010
 #: m, half the height of the sweet spot: Kidokoro and Yanai (2017), abstract (read).
 CLEAN_HEIGHT = 0.0105
 
-#: Rows of a swing: chance of contact, of clean contact.
-CONTACT, CLEAN = range(2)
+#: Rows of a swing: chance of contact, of clean contact; how far the bat aims below the ball, and the SD of that (m).
+CONTACT, CLEAN, BELOW, MOTOR_SD = range(4)
 
 
 def _compile(sources: int) -> Callable[..., None]:
@@ -72,6 +72,7 @@ def _compile(sources: int) -> Callable[..., None]:
                 contact[CLEAN, j, i] = (
                     reached * within(off_z, CLEAN_HEIGHT, sd) * within(late, CLEAN_TIME, motor_time[j])
                 )
+                contact[BELOW, j, i], contact[MOTOR_SD, j, i] = off_z, sd
 
     return fill_contacts
 
@@ -82,7 +83,7 @@ _fill_contacts = _compile(SOURCES)
 def swing_at(
     glance: Array, forecast: Array, parameters: Parameters, zone: Zone, inside: float, same_side: bool
 ) -> Array:
-    """Chances of contact and of clean contact where he swings.
+    """Chances of contact and of clean contact where he swings, and where the bat passes.
 
     Parameters
     ----------
@@ -99,10 +100,10 @@ def swing_at(
 
     Returns
     -------
-    float64 array, shape (2, m, n)
-        Rows `CONTACT`, `CLEAN`.
+    float64 array, shape (4, m, n)
+        Rows `CONTACT`, `CLEAN`, `BELOW`, `MOTOR_SD`.
     """
-    contact = np.empty((2, *forecast.shape[1:]))
+    contact = np.empty((4, *forecast.shape[1:]))
     middle = zone.middle + parameters.wanted_height
     motor = parameters.motor_height * (parameters.same_side_noise if same_side else 1.0)
     _fill_contacts(
