@@ -27,6 +27,7 @@ from latebreak.perception.calibration.cells import (
     together,
 )
 from latebreak.perception.calibration.typical import FASTBALLS, TYPICAL
+from latebreak.perception.decision import COUNT_SHARES
 from latebreak.perception.model import HitterModel, Judgement, Situation, one_glance
 from latebreak.perception.parameters import Parameters
 
@@ -101,10 +102,10 @@ def _by_place(by_kind: Mapping[str, Rates]) -> dict[str, float]:
 
 
 def _by_count(seen: Mapping[str, Sequence[Judgement]], parameters: Parameters, model: HitterModel) -> dict[str, float]:
-    """Swings at what is in the zone, by count."""
+    """Swings at what is in the zone, by count; and at what is outside, before two strikes and then."""
     zone = np.concatenate([in_zone(Cell(kind)) for kind in seen])
     p = model.parameters(parameters)
-    found = {}
+    found, chases = {}, np.empty(COUNT_SHARES.shape)
     for count in COUNTS:
         by_kind = {}
         for kind, judgements in seen.items():
@@ -113,8 +114,12 @@ def _by_count(seen: Mapping[str, Sequence[Judgement]], parameters: Parameters, m
                 for bats, one in zip(SIDES, judgements, strict=True)
             ]
             by_kind[kind] = rates_of(Cell(kind), judgements, swings)
-        found[f"swings_in_zone_{count[0]}_{count[1]}"] = weighted(by_kind).swings(zone)
-    return found
+        everything = weighted(by_kind)
+        found[f"swings_in_zone_{count[0]}_{count[1]}"] = everything.swings(zone)
+        chases[count] = everything.swings(~zone)
+    before = float(np.average(chases[:, :2], weights=COUNT_SHARES[:, :2]))
+    then = float(np.average(chases[:, 2], weights=COUNT_SHARES[:, 2]))
+    return found | {"chases_before_two_strikes": before, "more_chases_with_two_strikes": then - before}
 
 
 def _by_height(four_seam: Rates) -> dict[str, float]:
@@ -151,10 +156,13 @@ def _steps(
 
 
 def _told(by_kind: Mapping[str, Rates], parameters: Parameters, model: HitterModel) -> dict[str, float]:
-    """Odds with the type known over odds without, over pitches that are not fastballs."""
+    """Contact; and odds with the type known over odds without, over pitches that are not fastballs."""
     told = weighted({kind: rates(Cell(kind, known=True), parameters, model) for kind in TOLD})
     untold = weighted({kind: by_kind[kind] for kind in TOLD})
+    four_seam = by_kind["four_seam"].misses(in_zone(Cell("four_seam")))
     return {
+        "contact_fastball": 100.0 - four_seam,
+        "contact_not_fastball": 100.0 - untold.misses(),
         "told_contact": odds(untold.misses()) / odds(told.misses()),
         "told_swings": odds(told.swings()) / odds(untold.swings()),
     }
