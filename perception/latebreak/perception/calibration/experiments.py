@@ -23,6 +23,7 @@ from latebreak.perception.bat import BELOW, CLEAN, CONTACT, MOTOR_SD, REACH, TOU
 from latebreak.perception.calibration.cells import ZONE, Cell, Rates, draws, flown, judged, rates, together
 from latebreak.perception.calibration.league import weighted
 from latebreak.perception.calibration.typical import TYPICAL, bundle, launch_sd
+from latebreak.perception.decision import BALL_RADIUS
 from latebreak.perception.forecast import FORECAST_X, FORECAST_Z, TIME_TO_GO
 from latebreak.perception.model import HitterModel, Judgement, Situation, one_glance
 from latebreak.perception.parameters import Parameters
@@ -176,8 +177,8 @@ def _rates(faced: Judgement) -> Rates:
 def _pull(cell: Cell, parameters: Parameters, model: HitterModel) -> float:
     """Weight of the height expected of a kind in the height at which it is met.
 
-    The slope of (bat - ball) over (expected - ball) among contacts, where the bat's height is normal, cut off at what
-    touches the ball.
+    The slope of (point met - ball) over (expected - ball) among contacts. The bat's height is normal, cut off at what
+    touches the ball; the point of the ball that it meets is a ball's radius from its middle on the line of centres.
     """
     thrown = flown(cell)
     expected = float(thrown.means[thrown.names.index(cell.kind)].arrivals[AT_Z, 0])
@@ -188,7 +189,7 @@ def _pull(cell: Cell, parameters: Parameters, model: HitterModel) -> float:
         low, high = (-TOUCH - below) / sd, (TOUCH - below) / sd
         touching = standard[0](high) - standard[0](low)
         met_below = below + sd * (standard[1](low) - standard[1](high)) / np.maximum(touching, 1e-12)
-        off.append(-met_below)
+        off.append(-met_below * BALL_RADIUS / TOUCH)
         above.append(expected - faced.glance[ARRIVAL_Z, 0])
         weight.append(faced.swing[0] * faced.contact[CONTACT, 0])
     return float(np.polyfit(np.concatenate(above), np.concatenate(off), 1, w=np.sqrt(np.concatenate(weight)))[0])

@@ -105,7 +105,8 @@ def _by_count(seen: Mapping[str, Sequence[Judgement]], parameters: Parameters, m
     """Swings at what is in the zone, by count; and at what is outside, before two strikes and then."""
     zone = np.concatenate([in_zone(Cell(kind)) for kind in seen])
     p = model.parameters(parameters)
-    found, chases = {}, np.empty(COUNT_SHARES.shape)
+    found: dict[str, float] = {}
+    chases = np.empty(COUNT_SHARES.shape)
     for count in COUNTS:
         by_kind = {}
         for kind, judgements in seen.items():
@@ -137,7 +138,7 @@ def _by_height(four_seam: Rates) -> dict[str, float]:
 
 def _by_speed(parameters: Parameters, model: HitterModel) -> dict[str, float]:
     """Misses by the speed of the pitch itself, and of a curve by that of the fastball beside it; and steps of them."""
-    found = {}
+    found: dict[str, float] = {}
     for kind, speeds in SPEEDS.items():
         cells = [Cell(kind, speed, speed if kind in FASTBALLS else None, throws=THROWS_OF_STEPS) for speed in speeds]
         found |= _steps(kind, speeds, cells, parameters, model)

@@ -180,7 +180,8 @@ _SIZES = {
         "computed",
     ),
     "familiar_curve": Published(
-        "misses at a curve by a hitter who has scouted it", nan, 12.0, inf, "%", "common practice, no source", "practice"
+        "misses at a curve by a hitter who has scouted it", nan, 12.0, inf, "%", "common practice, no source",
+        "practice",
     ),
 }  # fmt: skip
 
@@ -189,7 +190,8 @@ _EXPERIMENTS = {
         "contact with a four-seam in the zone", 81.0, 75.0, 88.0, "%", "common level of professional hitting", "memory"
     ),
     "contact_not_fastball": Published(
-        "contact with slider, curve and changeup", 70.0, 60.0, 80.0, "%", "common level of professional hitting", "memory"
+        "contact with slider, curve and changeup", 70.0, 60.0, 80.0, "%", "common level of professional hitting",
+        "memory",
     ),
     "told_contact": Published(
         "contact on what is no fastball: odds with the type known over odds without", 1.805, 1.342, 2.675, "odds ratio",

@@ -18,7 +18,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
-from math import acos, hypot
+from math import acos, hypot, sqrt
 
 import numpy as np
 
@@ -88,13 +88,14 @@ _RELEASE = (-1.9 * FOOT, 5.85 * FOOT, 6.25 * FOOT)
 # Medians within a game over 71 professional pitchers and kinds (own analysis of public tracked pitches), but for clock
 # and gyro: 5 deg, between a fastball's 3 and a slider's 13. Order of `latebreak.engine.pitch.LEVERS`.
 _SPREAD = (1.05 * MPH, 81.0 * RPM, 5.0 * DEGREE, 5.0 * DEGREE, 1.2 * INCH, 0.77 * INCH, 1.3 * INCH)
-_FLIGHT_LENGTH = 52.8 * FOOT
+# From this release to the front of the plate.
+_FLIGHT_LENGTH = 52.83 * FOOT
 
 
 def launch_sd(kind: str) -> float:
     """SD of a kind's launch angles from throw to throw, rad: root mean square of both."""
     one = TYPICAL[kind]
-    return hypot(one.side_sd, one.height_sd) * FOOT / _FLIGHT_LENGTH * 0.5**0.5
+    return hypot(one.side_sd, one.height_sd) * FOOT / (_FLIGHT_LENGTH * sqrt(2.0))
 
 
 @cache
