@@ -7,9 +7,9 @@ from typing import Any
 import numpy as np
 import pytest
 
+from latebreak.service.judging.measures import MEASURES
 from latebreak.service.questions import CompareResult, compare, fly, reach
 from latebreak.service.questions.lever import levers_of
-from latebreak.service.questions.response import MEASURES
 from latebreak.service.questions.road import Road
 from latebreak.service.scenario import from_mapping
 from latebreak.service.scenario.pitch_entry import SPREAD_KEYS

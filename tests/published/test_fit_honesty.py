@@ -16,11 +16,11 @@ import pytest
 from simulated_bullpen import NOISE, as_csv, measured
 
 from latebreak.perception.hitter import uncertain_traits
+from latebreak.service.judging.lineup import line_up
+from latebreak.service.judging.measures import respond
+from latebreak.service.judging.setting import settle
 from latebreak.service.questions import compare, fit
 from latebreak.service.questions.answer import Answer
-from latebreak.service.questions.lineup import line_up
-from latebreak.service.questions.response import respond
-from latebreak.service.questions.setting import settle
 from latebreak.service.scenario import Scenario, from_mapping, parse
 from latebreak.service.scenario.level_defaults import default_spread
 from latebreak.service.scenario.starter import starter_text

@@ -6,10 +6,10 @@ import numpy as np
 import pytest
 
 from latebreak.engine.units import MILLISECOND
+from latebreak.service.judging.lineup import line_up
+from latebreak.service.judging.setting import settle
 from latebreak.service.questions import compare, moments, setting, thrown
 from latebreak.service.questions.answer import Json
-from latebreak.service.questions.lineup import line_up
-from latebreak.service.questions.setting import settle
 from latebreak.service.scenario import Loaded, from_mapping
 from latebreak.service.scenario.starter import starter_text
 

@@ -6,6 +6,7 @@ from typing import Any
 
 import numpy as np
 import pytest
+from latebreak.service.questions.facing import Mix, hitter_of, mix_for
 
 from latebreak.engine.errors import InputError
 from latebreak.engine.units import DEGREE, FOOT, MILLISECOND
@@ -15,7 +16,6 @@ from latebreak.perception.model import observer
 from latebreak.perception.registry import DEFAULT, hitter_model
 from latebreak.perception.registry import names as model_names
 from latebreak.service.questions import compare, fly
-from latebreak.service.questions.facing import Mix, hitter_of, mix_for
 from latebreak.service.scenario import from_mapping
 from latebreak.service.scenario.section import Level
 from latebreak.service.scenario.starter import starter_text

@@ -5,9 +5,6 @@ from math import hypot
 
 import numpy as np
 import pytest
-
-from latebreak.engine.units import MPH, RPM
-from latebreak.service.questions.answer import Estimate
 from latebreak.service.questions.chance import (
     DRAWS,
     ENOUGH,
@@ -18,7 +15,10 @@ from latebreak.service.questions.chance import (
     interval,
 )
 from latebreak.service.questions.facing import hitter_of
-from latebreak.service.questions.setting import settle
+
+from latebreak.engine.units import MPH, RPM
+from latebreak.service.judging.setting import settle
+from latebreak.service.questions.answer import Estimate
 from latebreak.service.scenario import from_mapping
 from latebreak.service.scenario.starter import starter_text
 

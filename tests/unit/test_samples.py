@@ -5,14 +5,14 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from latebreak.service.questions.samples import Response, Sample
 
 from latebreak.engine.draws import Draws
+from latebreak.service.judging.lineup import line_up_for
+from latebreak.service.judging.measures import MEASURES
+from latebreak.service.judging.setting import settle
+from latebreak.service.judging.versions import measure_versions
 from latebreak.service.questions.lever import BY_KEY
-from latebreak.service.questions.lineup import line_up_for
-from latebreak.service.questions.response import MEASURES
-from latebreak.service.questions.samples import Response, Sample
-from latebreak.service.questions.setting import settle
-from latebreak.service.questions.versions import respond_to
 from latebreak.service.scenario import from_mapping
 from latebreak.service.scenario.starter import starter_text
 
@@ -105,7 +105,7 @@ def moved_by_a_step(seed: int, *, intervals: bool = False) -> Response:
     entry = setting.scenario.pitch["curve"]
     speed, spread = BY_KEY["speed_mph"], BY_KEY["spread_scale"]
     entries = [entry, entry, speed.moved(entry, "right", 75.0), spread.moved(entry, "right", 0.8)]
-    return respond_to(lineup.matchup, "curve", entries, Draws(seed, THROWS))[0]
+    return measure_versions(lineup.matchup, "curve", entries, Draws(seed, THROWS))[0]
 
 
 def test_the_same_pitch_twice_does_not_change() -> None:

@@ -10,12 +10,12 @@ from latebreak.engine.bundle import prepare, prepare_versions
 from latebreak.engine.draws import Draws
 from latebreak.engine.kernel import AT_X, AT_Z
 from latebreak.engine.units import FOOT, INCH
+from latebreak.service.judging.lineup import line_up_for
+from latebreak.service.judging.measures import MEASURES, respond
+from latebreak.service.judging.setting import Setting, settle
+from latebreak.service.judging.versions import measure_versions
 from latebreak.service.questions import compare
 from latebreak.service.questions.lever import BY_KEY
-from latebreak.service.questions.lineup import line_up_for
-from latebreak.service.questions.response import MEASURES, respond
-from latebreak.service.questions.setting import Setting, settle
-from latebreak.service.questions.versions import respond_to
 from latebreak.service.scenario import from_mapping
 from latebreak.service.scenario.physical import physical_pitch
 from latebreak.service.scenario.starter import starter_text
@@ -84,9 +84,9 @@ def test_versions_of_other_spreads_come_back_in_order() -> None:
     entry = setting.scenario.pitch["curve"]
     wide = BY_KEY["spread_scale"].moved(entry, "right", 1.5)
     fast, fast_wide = (BY_KEY["speed_mph"].moved(one, "right", 80.0) for one in (entry, wide))
-    mixed, reached = respond_to(lineup.matchup, "curve", [wide, entry, fast_wide, fast, wide], setting.draws)
-    tight, _ = respond_to(lineup.matchup, "curve", [entry, fast], setting.draws)
-    loose, _ = respond_to(lineup.matchup, "curve", [wide, fast_wide, wide], setting.draws)
+    mixed, reached = measure_versions(lineup.matchup, "curve", [wide, entry, fast_wide, fast, wide], setting.draws)
+    tight, _ = measure_versions(lineup.matchup, "curve", [entry, fast], setting.draws)
+    loose, _ = measure_versions(lineup.matchup, "curve", [wide, fast_wide, wide], setting.draws)
     assert reached.all()
     for key in MEASURES:
         found = mixed.samples[key].value
@@ -118,7 +118,7 @@ def test_a_version_answers_as_a_scenario_that_holds_it(key: str) -> None:
     lineup = line_up_for(setting, "levers", "curve", False)
     entry = setting.scenario.pitch["curve"]
     entries = [BY_KEY[one].moved(entry, "right", value) for one, value in STEPS.items()]
-    response, _ = respond_to(lineup.matchup, "curve", entries, Draws(3, THROWS))
+    response, _ = measure_versions(lineup.matchup, "curve", entries, Draws(3, THROWS))
     number = list(STEPS).index(key)
     scenario = setting.scenario.model_copy(update={"pitch": {**setting.scenario.pitch, "curve": entries[number]}})
     expected = compare(scenario, intervals=False).result.pitches["curve"]

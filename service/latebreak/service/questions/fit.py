@@ -14,6 +14,7 @@ import numpy as np
 from latebreak.engine.errors import Fault, InputError
 from latebreak.engine.inverse import fit_pitch
 from latebreak.engine.observed import Observed
+from latebreak.service.judging.setting import Progress, Source, one_blas_thread
 from latebreak.service.questions.answer import Answer
 from latebreak.service.questions.fitting.aiming import aimed_together
 from latebreak.service.questions.fitting.base import Base, assume, read_base
@@ -29,7 +30,6 @@ from latebreak.service.questions.fitting.scenario_text import scenario_text
 from latebreak.service.questions.fitting.sessions import Session, sessions_of
 from latebreak.service.questions.fitting.values import Known, known
 from latebreak.service.questions.fitting.words import learned
-from latebreak.service.questions.setting import Progress, Source, one_blas_thread
 from latebreak.service.scenario.cautions import cautions
 from latebreak.service.throws import Throws, flag_outliers, read_throws
 from latebreak.service.wording import shown

@@ -9,8 +9,8 @@ from pathlib import Path
 from typing import Any, TypeVar
 
 from latebreak.engine.errors import Fault, InputError
+from latebreak.service.judging.setting import settle
 from latebreak.service.questions.answer import Answer
-from latebreak.service.questions.setting import settle
 from latebreak.service.scenario import Loaded, ScenarioFileError, from_mapping, load
 from latebreak.service.scenario.cautions import cautions
 from latebreak.service.scenario.ready import ready_path

@@ -7,9 +7,9 @@ from math import isfinite
 
 from rich.text import Text
 
+from latebreak.service.judging.measures import unit_of
 from latebreak.service.questions import Answer, ReachResult
 from latebreak.service.questions.lever import BY_KEY
-from latebreak.service.questions.response import unit_of
 from latebreak.service.questions.road import Road
 from latebreak.service.questions.spoken import say_setting
 from latebreak.service.scenario import Scenario
