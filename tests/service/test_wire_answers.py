@@ -30,6 +30,7 @@ from latebreak.service.questions import (
 from latebreak.service.questions.fitting.result import SPREAD, Change, Flagged
 from latebreak.service.questions.fitting.trade import LEVER_KEYS
 from latebreak.service.questions.fly import KEYS, PitchArrivals
+from latebreak.service.questions.frontier import FrontierPoint
 from latebreak.service.questions.goal import Goal
 from latebreak.service.questions.leaks import CALLED, Leak
 from latebreak.service.questions.lever import LEVERS
@@ -208,6 +209,7 @@ RESULTS: dict[str, st.SearchStrategy[Any]] = {
         named(MEASURED),
         st.builds(Better, st.none() | TEXT, st.sampled_from(MEASURES), st.none() | NUMBERS),
         SAID,
+        TEXT,
         st.just({}),
     ),
     "levers": st.builds(
@@ -218,6 +220,7 @@ RESULTS: dict[str, st.SearchStrategy[Any]] = {
         some_of([lever.key for lever in LEVERS][::-1], st.builds(Move, NUMBERS, MEASURED, TEXT)),
         some_of(list(CALLED)[::-1], st.builds(Leak, TEXT, NUMBERS, NUMBERS, estimates(), NUMBERS)),
         SAID,
+        TEXT,
     ),
     "reach": st.builds(
         ReachResult,
@@ -230,6 +233,7 @@ RESULTS: dict[str, st.SearchStrategy[Any]] = {
         estimates(),
         named(st.builds(Road, estimates(), NUMBERS, st.booleans(), TEXT, ANY)),
         st.lists(st.builds(FrontierPoint, NUMBERS, NUMBERS), max_size=3).map(tuple),
+        TEXT,
     ),
     "fit": st.builds(
         FitResult,

@@ -30,6 +30,7 @@ from latebreak.service.questions import (
 from latebreak.service.questions.fitting.result import SPREAD, Change, Flagged
 from latebreak.service.questions.fitting.trade import LEVER_KEYS, TARGET_KEYS
 from latebreak.service.questions.fly import KEYS
+from latebreak.service.questions.frontier import FrontierPoint
 from latebreak.service.questions.goal import Goal
 from latebreak.service.questions.leaks import Leak
 from latebreak.service.questions.levers import Move
@@ -189,9 +190,9 @@ PARTS: list[tuple[dict[str, Any], str]] = [
     ({"read": 3, "used": 2, "left_out": 1}, "RowCounts"),
     (FitResult({}, {}, (), "", {"curve": {}}).to_dict(), "FitResult"),
     (FlyResult({}).to_dict(), "FlyResult"),
-    (CompareResult("fastball", {}, BETTER, ()).to_dict(), "CompareResult"),
-    (LeversResult("curve", "fastball", {}, {}, {}, ()).to_dict(), "LeversResult"),
-    (ReachResult("curve", "fastball", MEASURE, Goal("change"), 1.0, ESTIMATE, {}, ()).to_dict(), "ReachResult"),
+    (CompareResult("fastball", {}, BETTER, (), "").to_dict(), "CompareResult"),
+    (LeversResult("curve", "fastball", {}, {}, {}, (), "").to_dict(), "LeversResult"),
+    (ReachResult("curve", "fastball", MEASURE, Goal("change"), 1.0, ESTIMATE, {}, (), "").to_dict(), "ReachResult"),
 ]
 
 
