@@ -116,7 +116,7 @@ def levers(
     Returns
     -------
     Answer of LeversResult
-        Changes come from common draws, so they are surer than the measures themselves.
+        Changes come from common throws and a common ensemble, so they are surer than the measures themselves.
 
     Raises
     ------

@@ -1,4 +1,4 @@
-"""The search for roads to a goal: along each lever, on common draws, and along speed and spin rate together.
+"""The search for roads to a goal: along each lever, on common throws, and along speed and spin rate together.
 
 A first look on a grid with few throws finds where the response crosses the goal; a secant with all the throws sharpens
 it. Every look is of versions flown side by side.
@@ -22,7 +22,7 @@ from latebreak.service.questions.frontier import FrontierPoint, frontier
 from latebreak.service.questions.goal import Goal
 from latebreak.service.questions.lever import BY_KEY, Lever
 from latebreak.service.questions.road import Road
-from latebreak.service.questions.root import Bracket, bracket, root_under_draws, sharpened
+from latebreak.service.questions.root import Bracket, bracket, roots_of_members, sharpened
 from latebreak.service.questions.spoken import say_measure, say_setting, say_settings
 from latebreak.service.scenario.pitch_entry import PitchEntry
 
@@ -34,7 +34,7 @@ _PLACES, _FEW = 13, 512
 _ROUNDS, _NEAR = 6, 0.25
 _STILL = 1e-6  # of the range: a smaller step is none
 _EXACT = 1e-6  # for a measure without sampling error, as a share of its size
-#: Share of the range from a root to the places that tell what a draw does to it, at least (chosen).
+#: Share of the range from a root to the places that tell what a member of the ensemble does to it, at least (chosen).
 _ASIDE = 0.05
 
 
@@ -209,7 +209,7 @@ class Search:
 
     # --- what is not known ------------------------------------------------------------------------------------------
     def _under(self, walks: Sequence[_Walk]) -> dict[str, tuple[Array, NDArray[np.bool_]]]:
-        """Roots under the draws of what is not known, by lever: (draws + 1,) and which of them count."""
+        """Roots in the members of the ensemble, by lever: (MEMBERS + 1,) and which of them count."""
         if self._lineup.ensemble is None:
             return {}
         open_ = [walk for walk in walks if walk.found.root is not None and np.isfinite(walk.miss[-1])]
@@ -235,7 +235,7 @@ class Search:
             level[1] = walk.miss[-1]  # all the throws know it
             miss = level[:, None] + members[rows] - members[rows][:, :1] - wanted
             counts: NDArray[np.bool_] = np.all(usable[rows] & np.isfinite(miss), axis=0)
-            roots = root_under_draws(x, np.nan_to_num(miss), walk.low, walk.high)
+            roots = roots_of_members(x, np.nan_to_num(miss), walk.low, walk.high)
             result[walk.lever.key] = (roots - walk.lever.stands_at(self._entry, self._hand), counts)
         return result
 
