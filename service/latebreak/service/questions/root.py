@@ -1,4 +1,4 @@
-"""Where a response meets its goal: the nearest root on a grid, sharpened, and the root in each member of an ensemble."""
+"""Where a response meets its goal: the nearest root on a grid, sharpened, and the root in each member."""
 
 from __future__ import annotations
 
