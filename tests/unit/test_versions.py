@@ -105,6 +105,17 @@ def test_one_measure_alone_is_the_same_number() -> None:
         np.testing.assert_array_equal(alone[key].blocks, every[key].blocks, err_msg=key)
 
 
+def test_the_fastball_too_can_be_judged() -> None:
+    """Beside itself it shows no gap, and it has measures and intervals as any pitch."""
+    setting = settled()
+    found = measure_pitch(line_up_for(setting, "levers", "curve", True).judge("fastball"), setting.draws)
+    assert set(found) == set(MEASURES)
+    assert found["path_gap_at_commit_in"].estimate().value == 0.0
+    missed = found["miss_chance_percent"].estimate()
+    assert missed.low is not None
+    assert 0.0 <= missed.low < missed.value < 100.0
+
+
 @pytest.mark.parametrize("key", STEPS)
 def test_a_version_answers_as_a_scenario_that_holds_it(key: str) -> None:
     """Every measure, beside other versions and alone in a file.

@@ -242,6 +242,7 @@ def face(
     """
     scenario, model = setting.scenario, hitter_model(setting.scenario.hitter.model or DEFAULT)
     *others, name = mix
+    columns = means[name].seam.size
 
     def template(one: str) -> Template:
         # the share is of the mix, not of the memory
@@ -251,10 +252,9 @@ def face(
         )  # fmt: skip
 
     for one in others:
-        key = (one, means[one].seam.size)
-        if key not in memory:
-            memory[key] = template(one)
-    templates = [*(memory[one, means[one].seam.size] for one in others), template(name)]
+        if (one, columns) not in memory:
+            memory[one, columns] = template(one)
+    templates = [*(memory[one, columns] for one in others), template(name)]
     shared = [replace(one, share=share) for one, share in zip(templates, mix.values(), strict=True)]
     types, own = model.imagine(shared, len(others))
     bundle = bundles[name]
