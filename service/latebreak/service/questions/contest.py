@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 from latebreak.engine.aim import MeanPitches
 from latebreak.engine.bundle import Bundle
 from latebreak.engine.flight import Flight
+from latebreak.engine.pitch import LEVERS
 from latebreak.engine.stopping import checkpoint
 from latebreak.perception.hitter import Hitter
 from latebreak.perception.measures import both_arrive, throw_measures
@@ -60,7 +61,7 @@ class Contest:
 
     def swung(self, normals: Array, noise: Array) -> Array:
         """Swing at throws: values (7, n, m)."""
-        values = self.facing.model.swing(self.ready, normals, noise)
+        values = self.facing.model.swing(self.ready, normals[: len(LEVERS)], noise)
         return values.reshape(len(values), normals.shape[1], -1)
 
     def _pair(self, normals: Array) -> tuple[tuple[Flight, Array], tuple[Flight, Array]]:
@@ -190,8 +191,4 @@ def _scattered(pitches: MeanPitches, bundle: Bundle, normals: Array) -> Array:
     """Releases of every column with every throw's scatter."""
     if pitches.levers.shape[1] == 1:
         return bundle.releases(normals)
-    scatter = (bundle.factor @ normals)[:, :, None]
-    if pitches.spread_scale is not None:
-        scatter = scatter * pitches.spread_scale[:, None, :]
-    levers = pitches.levers[:, None, :] + scatter
-    return pitches.releases(levers.reshape(len(levers), -1))
+    return bundle.scattered(pitches, normals)

@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from latebreak.engine.draws import FEWEST_BLOCKS, Draws
+from latebreak.engine.pitch import LEVERS
 from latebreak.engine.units import FOOT, MILLISECOND
 from latebreak.perception.events import moments
 from latebreak.perception.separation import Separation, same_line, same_line_separation
@@ -106,7 +107,7 @@ def _events(contest: Contest, normals: Array, spacing: float) -> Array:
     radius = facing.setting.conditions.ball.radius
     plate = facing.bundles[contest.name].flight.plate
     rows = []
-    for event in moments(e, place, radius, normals, noise, spacing):
+    for event in moments(e, place, radius, normals[: len(LEVERS)], noise, spacing):
         time = np.where(event.reached, event.time, e.arrival[:, 0])
         rows += [
             np.where(event.reached, _distance(e.looks, e.place[..., 1], time) - plate, 0.0) / FOOT,

@@ -13,6 +13,7 @@ from latebreak.engine.draws import Draws
 from latebreak.engine.flight import Flight
 from latebreak.engine.kernel import AT_TIME, AT_X, AT_Z, Y
 from latebreak.engine.outcome import has_arrived, outcomes
+from latebreak.engine.pitch import LEVERS
 from latebreak.engine.units import DEGREE, FOOT, MILLISECOND
 from latebreak.perception.separation import same_line
 from latebreak.perception.sight import angular_size
@@ -104,7 +105,7 @@ def _portrait(contest: Contest, normals: Array, seed: int) -> Portrait:
         (facing.pitches[who], facing.bundles[who]) for who in (contest.name, contest.fastball)
     )
     eye, radius = facing.hitter.eye.place, facing.setting.conditions.ball.radius
-    seen = unfold(facing.model, contest.ready, normals, generator(seed, "portrait"))
+    seen = unfold(facing.model, contest.ready, normals[: len(LEVERS)], generator(seed, "portrait"))
     belief = 100.0 * seen.belief
     low, high = np.percentile(belief, _BAND, axis=0)
     spread, arrivals = _spread(bundle.flight, bundle.releases(normals), radius)
