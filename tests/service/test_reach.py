@@ -15,11 +15,11 @@ from latebreak.service.questions import compare, fly, reach
 from latebreak.service.questions.lever import BY_KEY, levers_of
 from latebreak.service.questions.reach import USUAL
 from latebreak.service.scenario import from_mapping
-from latebreak.service.scenario.pitch_entry import SPREAD_KEYS
+from latebreak.service.scenario.pitch_entry import BALL_KEYS, SPREAD_KEYS
 from latebreak.service.scenario.starter import starter_text
 
 THROWS = 320
-STILL = dict.fromkeys(SPREAD_KEYS, 0.0)
+STILL = dict.fromkeys((*SPREAD_KEYS, *BALL_KEYS), 0.0)
 EVERY = ["speed_mph", "spin_rpm", "efficiency_percent", "break_clock_deg", "release_height_ft", "release_side_ft",
          "extension_ft", "target_height_ft", "target_side_ft", "spread_scale", "spread.break_clock_deg"]  # fmt: skip
 UNITS = r"(mph|rpm|%|ft|in|deg|ms|arcmin|times the spread|draws|of \d+ draws)"

@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 
 from latebreak.engine.draws import LARGEST_BLOCK, Draws
 from latebreak.engine.kernel import AT_X, AT_Z
+from latebreak.engine.pitch import LEVERS
 from latebreak.engine.units import DEGREE, FOOT, INCH, KMH, MPH
 from latebreak.perception.encounter import Encounter
 from latebreak.perception.eye import Eye
@@ -49,7 +50,7 @@ _CALLED_SCATTER = (1.02 * DEGREE, 0.87 * DEGREE)  # launch elevation, azimuth
 @cache
 def _random(seed: int, rows: int) -> tuple[Array, Array]:
     """Standard normal draws of the throws (9, n) and of the hitter (rows, n)."""
-    throws = Draws(seed, 8 * LARGEST_BLOCK).normals(0)
+    throws = Draws(seed, 8 * LARGEST_BLOCK).normals(0)[: len(LEVERS)]
     return throws, np.random.default_rng(seed).standard_normal((rows, LARGEST_BLOCK))
 
 
