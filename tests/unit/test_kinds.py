@@ -124,7 +124,8 @@ def test_a_good_one_is_as_hard_as_usual_and_cleaner(name: str, level: str) -> No
     assert good.speed == pytest.approx(own[3])
     assert good.rate == pytest.approx(np.linalg.norm(own[:3]))
     efficiency = np.hypot(own[0], own[1]) / np.linalg.norm(own[:3])
-    assert good.least_efficiency < efficiency < good.efficiency <= 1.0
+    assert efficiency < good.efficiency <= 1.0
+    assert KINDS[name].least_efficiency < KINDS[name].efficiency < KINDS[name].good_efficiency <= 100.0
 
 
 @pytest.mark.parametrize("clock", np.arange(195.0, 226.0, 7.5))

@@ -103,18 +103,17 @@ class GoodThrow:
         Of `KINDS`.
     speed, rate : float
         m/s, rad/s.
-    efficiency, least_efficiency : float
-        Shares: of a good one, and the least that is usual of the level.
+    efficiency : float
+        Share.
     """
 
     kind: str
     speed: float
     rate: float
     efficiency: float
-    least_efficiency: float
 
 
-def spin_parts(rate: Array, clock: Array, gyro: Array) -> Array:
+def spin_parts(rate: Array | float, clock: Array | float, gyro: Array | float) -> Array:
     """Spin pushing up, pushing to the pitcher's right, and along the flight, (3, ...); clock and gyro angle in rad."""
     across = rate * np.cos(gyro)
     return np.stack([across * np.cos(clock), across * np.sin(clock), rate * np.sin(gyro)])
@@ -137,7 +136,7 @@ def usual_throws(level: str, hand: str) -> Array:
     for kind in KINDS.values():
         gyro = np.arccos((kind.efficiency - _LESS_EFFICIENT[level]) / 100.0)
         rate = kind.rate * RPM * _RATE[level][kind.role]
-        spin = spin_parts(np.float64(rate), np.float64(side * kind.clock * DEGREE), np.float64(side * gyro))
+        spin = spin_parts(rate, side * kind.clock * DEGREE, side * gyro)
         rows.append([*spin, kind.speed * MPH * _SPEED[level][kind.role]])
     return np.array(rows)
 
@@ -195,7 +194,6 @@ def good_throw(level: str, hand: str, own: Array, speed: float, fastball_speed: 
         kind.speed * MPH * _SPEED[level][kind.role],
         kind.rate * RPM * _RATE[level][kind.role],
         kind.good_efficiency / 100.0,
-        (kind.least_efficiency - _LESS_EFFICIENT[level]) / 100.0,
     )
 
 

@@ -4,20 +4,19 @@ Of every lever that is short, the move to the good value is tried alone. It is a
 what all such moves give together, beyond sampling error. A move that would cost misses gives nothing, so it does not
 count against the others.
 
-A good curve is 90 % efficient and the usual one 60 to 80 %, so an ordinary pitch is short of a good one there and
-nowhere else. That is no leak: a leak is what lags behind the rest of the pitch. So where speed and spin rate are the
-usual ones of level and kind, within a step of the lever, an efficiency that is usual too is not counted. `levers` still
-says what a cleaner axis would give.
+A good curve is 90 % efficient and a professional's usual one 60 to 80 %, so a league-mean pitch is short of a good one
+there and nowhere else. That is no leak: a leak is what lags behind the rest of the pitch. So where speed and spin rate
+are those of the league's mean of its kind, within a step of the lever, an efficiency that is usual there is not
+counted. At lower levels it is, because efficiency is skill, not strength (chosen). `levers` still says what a cleaner
+axis gives.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
-import numpy as np
-
 from latebreak.engine.units import MPH, RPM
-from latebreak.perception.kinds import GoodThrow, good_throw, spin_parts
+from latebreak.perception.kinds import KINDS, GoodThrow, good_throw, spin_parts
 from latebreak.service.questions.answer import Estimate, Json
 from latebreak.service.questions.lever import BY_KEY, CLOCK_SPREAD
 from latebreak.service.scenario import Scenario, reference_fastball
@@ -84,18 +83,19 @@ def good_values(scenario: Scenario, name: str) -> dict[str, float]:
 
 def _good(scenario: Scenario, name: str) -> GoodThrow:
     pitch, fastball = physical_pitch(scenario, scenario.pitch[name]), reference_fastball(scenario)
-    own = spin_parts(*(np.float64(one) for one in (pitch.spin_rate, pitch.break_clock, pitch.gyro)))
+    own = spin_parts(pitch.spin_rate, pitch.break_clock, pitch.gyro)
     beside = None if fastball is None else scenario.pitch[fastball].speed_mph * MPH
     return good_throw(scenario.pitcher.level, scenario.pitcher.hand, own, pitch.speed, beside)
 
 
-def _is_ordinary(scenario: Scenario, name: str) -> bool:
-    """Whether speed and spin rate are the usual ones, within a step, and the efficiency is no less than usual."""
-    good, entry, hand = _good(scenario, name), scenario.pitch[name], scenario.pitcher.hand
-    usual = {"speed_mph": good.speed / MPH, "spin_rpm": good.rate / RPM}
+def _is_league_mean(scenario: Scenario, name: str) -> bool:
+    """Whether speed and spin rate are a professional's usual ones, within a step, and the efficiency is usual there."""
+    entry, hand = scenario.pitch[name], scenario.pitcher.hand
+    kind = KINDS[_good(scenario, name).kind]
+    usual = {"speed_mph": kind.speed, "spin_rpm": kind.rate}
     if any(abs(BY_KEY[key].stands_at(entry, hand) - value) > BY_KEY[key].step for key, value in usual.items()):
         return False
-    return BY_KEY["efficiency_percent"].stands_at(entry, hand) >= 100.0 * good.least_efficiency
+    return BY_KEY["efficiency_percent"].stands_at(entry, hand) >= kind.least_efficiency
 
 
 def short_levers(scenario: Scenario, name: str) -> dict[str, tuple[float, float]]:
@@ -106,7 +106,7 @@ def short_levers(scenario: Scenario, name: str) -> dict[str, tuple[float, float]
         now = BY_KEY[key].stands_at(entry, hand)
         if now > good if key == CLOCK_SPREAD else now < good:
             result[key] = (now, good)
-    if _is_ordinary(scenario, name):
+    if _is_league_mean(scenario, name):
         result.pop("efficiency_percent", None)
     return result
 
