@@ -254,7 +254,7 @@ def test_one_throw() -> None:
 
 
 def test_how_balls_differ_is_the_bases_or_the_usual() -> None:
-    """Throws can't tell the ball's scatter from the device's: the base's own value is kept, the usual one not written."""
+    """Throws can't tell the ball's scatter from the device's: a base's own value is kept, the usual not written."""
     spike = TRUTH.pitch["curve_spike"]
     own = spike.model_copy(update={"spread": spike.spread.model_copy(update={"lift_scale": 0.07})})
     base = TRUTH.model_copy(update={"pitch": TRUTH.pitch | {"curve_spike": own}})
