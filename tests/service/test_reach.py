@@ -375,15 +375,15 @@ def test_a_lever_named_twice_is_asked_once() -> None:
 
 
 def test_a_response_that_turns() -> None:
-    """The path gap is largest near 6:30 and falls off on both sides, so two clocks give 8.05 in: one about 6:00 and one
+    """The path gap is largest near 6:30 and falls off on both sides, so two clocks give 8.1 in: one about 6:00 and one
     about 6:45. The curve stands at 7:00; the nearer is named, and that there is another.
     """
     measure = "path_gap_at_100ms_in"
     clocks = (165.0, 180.0, 195.0, 210.0)
     early, _, top, now = (measured(with_lever(starter(), "break_clock_deg", x), measure)["value"] for x in clocks)
-    assert early < 8.05 < top
-    assert now < 8.05
-    road = result_of(starter(), measure, 8.05, by=["break_clock_deg"])["levers"]["break_clock_deg"]
+    assert early < 8.1 < top
+    assert now < 8.1
+    road = result_of(starter(), measure, 8.1, by=["break_clock_deg"])["levers"]["break_clock_deg"]
     assert road["reachable"]
     assert 195.0 < road["new_value"] < 210.0
     assert road["reason"] == "the response is not monotone: this is the root nearest to now"

@@ -10,7 +10,6 @@ from latebreak.perception.kinds import (
     good_throw,
     kind_weights,
     spin_parts,
-    typical_throw,
     usual_movements,
     usual_throws,
 )
@@ -135,14 +134,3 @@ def test_a_good_curve_is_about_ninety_percent_efficient_at_every_level(clock: fl
         for level in LEVELS:
             good = good_throw(level, "right", spin(rate, clock, share)[:, 0], mph * MPH, 92.0 * MPH)
             assert (good.kind, good.efficiency) == ("curve", 0.9)
-
-
-def test_what_is_typical_of_a_role_passes_smoothly() -> None:
-    """Half way from the curve to the slider the typical speed lies between."""
-    usual = dict(zip(NAMES, usual_throws("professional", "right"), strict=True))
-    share = np.linspace(0.0, 1.0, 41)
-    own = np.outer(usual["curve"][:3], 1.0 - share) + np.outer(usual["slider"][:3], share)
-    typical = typical_throw("professional", "breaking", "right", own)[3] / MPH
-    assert (np.abs(np.diff(typical)) < 1.0).all()  # mph for a fortieth of the way
-    assert typical[0] == pytest.approx(KINDS["curve"].speed, abs=0.6)
-    assert typical[-1] == pytest.approx(KINDS["slider"].speed, abs=1.2)  # a sweeper spins nearly alike

@@ -197,18 +197,6 @@ def good_throw(level: str, hand: str, own: Array, speed: float, fastball_speed: 
     )
 
 
-def typical_throw(level: str, role: Role, hand: str, own: Array) -> Array:
-    """Spin and speed (4, m) that a hitter of a level knows from pitches of a role like this one, own (3, m).
-
-    Rows as the columns of `usual_throws`.
-    """
-    of_role = np.array([kind.role == role for kind in KINDS.values()])
-    typical: Array = np.einsum(
-        "km,ki->im", _shares(_spin_fit(level, hand, own)[of_role]), usual_throws(level, hand)[of_role]
-    )
-    return typical
-
-
 def _spin_fit(level: str, hand: str, own: Array) -> Array:
     usual = usual_throws(level, hand)[:, :3, None]
     scale = np.array([_RATE[level][kind.role] for kind in KINDS.values()])[:, None] * RPM

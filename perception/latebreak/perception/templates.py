@@ -15,7 +15,8 @@ from latebreak.engine.aim import BREAK_CLOCK, GYRO, SPEED, SPIN_RATE, MeanPitche
 from latebreak.engine.ball import Conditions
 from latebreak.engine.flight import Flight, fitted_flight, rough_flight, without_spin
 from latebreak.engine.kernel import AT_X, AT_Z
-from latebreak.perception.kinds import Role, typical_throw
+from latebreak.perception.kinds import Role
+from latebreak.perception.typical_throw import typical_throw
 
 Array = NDArray[np.float64]
 
