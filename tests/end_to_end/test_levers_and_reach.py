@@ -18,7 +18,7 @@ import pytest
 from latebreak.service.judging.measures import MEASURES
 from latebreak.service.questions import levers, reach
 from latebreak.service.scenario import load, ready_names, reference_fastball
-from latebreak.service.scenario.pitch_entry import SPREAD_KEYS
+from latebreak.service.scenario.pitch_entry import BALL_KEYS, SPREAD_KEYS
 from latebreak.service.scenario.starter import starter_text
 from latebreak.service.tables.levers import show as table_of_levers
 from latebreak.service.tables.reach import show as table_of_reach
@@ -234,7 +234,7 @@ def test_a_like_goal_names_the_other(run: Run) -> None:
 
 def test_a_pitch_without_a_measure_is_said_so(run: Run, file: Callable[[str], str]) -> None:
     """No spin and no scatter: no break, so no share of it; neither a crash nor a warning on stderr."""
-    still = "".join(f"{key} = 0\n" for key in SPREAD_KEYS)
+    still = "".join(f"{key} = 0\n" for key in (*SPREAD_KEYS, *BALL_KEYS))
     path = file(starter_text("base").replace("spin_rpm = 2320", "spin_rpm = 0") + "[pitch.curve.spread]\n" + still)
     share = ["reach", path, "--pitch", "curve", "--measure", "late_break_share_percent"]
     code, out, err = run(*share, "--goal", "=1", "--by", "spin_rpm", *FAST)

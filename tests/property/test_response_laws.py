@@ -12,7 +12,7 @@ from latebreak.service.questions import CompareResult, compare, fly, reach
 from latebreak.service.questions.lever import levers_of
 from latebreak.service.questions.road import Road
 from latebreak.service.scenario import from_mapping
-from latebreak.service.scenario.pitch_entry import SPREAD_KEYS
+from latebreak.service.scenario.pitch_entry import BALL_KEYS, SPREAD_KEYS
 
 Json = dict[str, Any]
 
@@ -252,7 +252,7 @@ def test_a_mirrored_pitcher_has_mirrored_roads() -> None:
     mapping = random_scenario(rng) | {"throws": 16}
     mapping["pitcher"]["hand"], mapping["hitter"]["bats"] = "right", "right"
     for entry in mapping["pitch"].values():
-        entry["spread"] = dict.fromkeys(SPREAD_KEYS, 0.0)
+        entry["spread"] = dict.fromkeys((*SPREAD_KEYS, *BALL_KEYS), 0.0)
     other = copy.deepcopy(mapping)
     other["pitcher"]["hand"], other["hitter"]["bats"] = "left", "left"
     for entry in other["pitch"].values():

@@ -107,7 +107,7 @@ def test_more_of_the_evidence_is_believed_sooner() -> None:
     ("key", "values"),
     [
         ("template_movement_error_percent", (0.0, 40.0, 100.0)),
-        ("template_direction_error_deg", (0.0, 25.0, 60.0)),
+        ("template_direction_error_deg", (0.0, 30.0, 80.0)),
     ],
 )
 def test_a_worse_memory_of_the_movement_is_an_error_in_place(key: str, values: tuple[float, ...]) -> None:

@@ -17,11 +17,11 @@ from latebreak.service.questions import compare, fly, levers
 from latebreak.service.questions.leaks import CALLED
 from latebreak.service.questions.lever import BY_KEY, levers_of
 from latebreak.service.scenario import from_mapping, load
-from latebreak.service.scenario.pitch_entry import SPREAD_KEYS
+from latebreak.service.scenario.pitch_entry import BALL_KEYS, SPREAD_KEYS
 from latebreak.service.scenario.starter import starter_text
 
 THROWS = 320
-STILL = dict.fromkeys(SPREAD_KEYS, 0.0)
+STILL = dict.fromkeys((*SPREAD_KEYS, *BALL_KEYS), 0.0)
 LOOKED = ("recognition", "break_onset")
 
 Json = dict[str, Any]

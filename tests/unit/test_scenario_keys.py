@@ -62,6 +62,9 @@ release_height_in = 0.8
 extension_in = 1.2
 launch_elevation_deg = 0.8
 launch_azimuth_deg = 0.7
+drag_coefficient = 0.02
+lift_scale = 0.05
+seam_force = 0.01
 [pitch.fastball.correlation]
 "speed_mph:spin_rpm" = 0.4
 [pitch.fastball.mean_error]

@@ -73,7 +73,7 @@ class Pitcher(_message.Message):
     def __init__(self, hand: _Optional[str] = ..., level: _Optional[str] = ..., age_years: _Optional[float] = ...) -> None: ...
 
 class Spread(_message.Message):
-    __slots__ = ("speed_mph", "speed_kmh", "spin_rpm", "break_clock_deg", "gyro_deg", "release_side_in", "release_side_cm", "release_height_in", "release_height_cm", "extension_in", "extension_cm", "launch_elevation_deg", "launch_azimuth_deg")
+    __slots__ = ("speed_mph", "speed_kmh", "spin_rpm", "break_clock_deg", "gyro_deg", "release_side_in", "release_side_cm", "release_height_in", "release_height_cm", "extension_in", "extension_cm", "launch_elevation_deg", "launch_azimuth_deg", "drag_coefficient", "lift_scale", "seam_force")
     SPEED_MPH_FIELD_NUMBER: _ClassVar[int]
     SPEED_KMH_FIELD_NUMBER: _ClassVar[int]
     SPIN_RPM_FIELD_NUMBER: _ClassVar[int]
@@ -87,6 +87,9 @@ class Spread(_message.Message):
     EXTENSION_CM_FIELD_NUMBER: _ClassVar[int]
     LAUNCH_ELEVATION_DEG_FIELD_NUMBER: _ClassVar[int]
     LAUNCH_AZIMUTH_DEG_FIELD_NUMBER: _ClassVar[int]
+    DRAG_COEFFICIENT_FIELD_NUMBER: _ClassVar[int]
+    LIFT_SCALE_FIELD_NUMBER: _ClassVar[int]
+    SEAM_FORCE_FIELD_NUMBER: _ClassVar[int]
     speed_mph: float
     speed_kmh: float
     spin_rpm: float
@@ -100,7 +103,10 @@ class Spread(_message.Message):
     extension_cm: float
     launch_elevation_deg: float
     launch_azimuth_deg: float
-    def __init__(self, speed_mph: _Optional[float] = ..., speed_kmh: _Optional[float] = ..., spin_rpm: _Optional[float] = ..., break_clock_deg: _Optional[float] = ..., gyro_deg: _Optional[float] = ..., release_side_in: _Optional[float] = ..., release_side_cm: _Optional[float] = ..., release_height_in: _Optional[float] = ..., release_height_cm: _Optional[float] = ..., extension_in: _Optional[float] = ..., extension_cm: _Optional[float] = ..., launch_elevation_deg: _Optional[float] = ..., launch_azimuth_deg: _Optional[float] = ...) -> None: ...
+    drag_coefficient: float
+    lift_scale: float
+    seam_force: float
+    def __init__(self, speed_mph: _Optional[float] = ..., speed_kmh: _Optional[float] = ..., spin_rpm: _Optional[float] = ..., break_clock_deg: _Optional[float] = ..., gyro_deg: _Optional[float] = ..., release_side_in: _Optional[float] = ..., release_side_cm: _Optional[float] = ..., release_height_in: _Optional[float] = ..., release_height_cm: _Optional[float] = ..., extension_in: _Optional[float] = ..., extension_cm: _Optional[float] = ..., launch_elevation_deg: _Optional[float] = ..., launch_azimuth_deg: _Optional[float] = ..., drag_coefficient: _Optional[float] = ..., lift_scale: _Optional[float] = ..., seam_force: _Optional[float] = ...) -> None: ...
 
 class SpreadError(_message.Message):
     __slots__ = ("speed_mph", "speed_kmh", "spin_rpm", "break_clock_deg", "gyro_deg", "release_side_in", "release_side_cm", "release_height_in", "release_height_cm", "extension_in", "extension_cm", "launch_elevation_deg", "launch_azimuth_deg")

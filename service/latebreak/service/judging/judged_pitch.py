@@ -13,6 +13,7 @@ from latebreak.engine.aim import MeanPitches
 from latebreak.engine.bundle import Bundle
 from latebreak.engine.draws import FEWEST_BLOCKS
 from latebreak.engine.flight import Flight
+from latebreak.engine.pitch import LEVERS
 from latebreak.engine.units import DEGREE, FOOT, MILLISECOND
 from latebreak.perception.events import moments
 from latebreak.perception.eye import Eye
@@ -103,7 +104,7 @@ class JudgedPitch:
 
         Parameters
         ----------
-        normals : float64 array, shape (9, n)
+        normals : float64 array, shape (13, n)
             Of the throws.
         noise : float64 array
             Of the hitter, from `noise`.
@@ -126,7 +127,7 @@ class JudgedPitch:
         else:
             keep = both_arrive(*pair)
         if swing:
-            values[first:] = self.model.swing(self.readiness, normals, noise).reshape(-1, n, m)
+            values[first:] = self.model.swing(self.readiness, normals[: len(LEVERS)], noise).reshape(-1, n, m)
         keep = keep.reshape(n, m)
         return np.where(keep, values, 0.0), keep
 
@@ -140,15 +141,11 @@ class JudgedPitch:
         bundle, mean = self.bundles[name], self.means[name]
         if mean.seam.size == 1:
             return bundle.flight, bundle.releases(normals)
-        scatter = (bundle.factor @ normals)[:, :, None]
-        if mean.spread_scale is not None:
-            scatter = scatter * mean.spread_scale[:, None, :]
-        levers = mean.levers[:, None, :] + scatter
-        return bundle.flight, mean.releases(levers.reshape(len(levers), -1))
+        return bundle.flight, bundle.scattered(mean, normals)
 
     # --- events -----------------------------------------------------------------------------------------------------
     def events(self, normals: Array, spacing: float = LOOK) -> Array:
-        """Tell when throws are recognised and their break appears: (2 events, EVENT_ROWS, n, m), normals (9, n).
+        """Tell when throws are recognised and their break appears: (2 events, EVENT_ROWS, n, m), normals (13, n).
 
         What never happens is at the plate. `spacing`, s, is that of the moments at which the hitter is asked.
         """
@@ -156,7 +153,7 @@ class JudgedPitch:
         place = view(self.same_line, self.bundles[self.fastball].flight, e.looks, ()).place
         noise = partial(_noise_of_looks, self.setting.draws.seed, normals.shape[1])
         arrival, told = e.arrival[:, 0], []
-        for event in moments(e, place, self.setting.conditions.ball.radius, normals, noise, spacing):
+        for event in moments(e, place, self.setting.conditions.ball.radius, normals[: len(LEVERS)], noise, spacing):
             time = np.where(event.reached, event.time, arrival)
             columns = [np.interp(time[:, j], e.looks, e.place[j, :, 1]) for j in range(self.columns)]
             distance = np.where(event.reached, np.stack(columns, axis=1) - flight.plate, 0.0)
@@ -189,7 +186,7 @@ class JudgedPitch:
         return float(self.readiness.encounter.arrival[0, 0] - self.hitter.commit_before_arrival)
 
     def belief_and_forecast(self, normals: Array) -> tuple[Array, tuple[str, ...], Array, Array]:
-        """Follow what the hitter makes of throws of the first column, normals (9, n), over C times.
+        """Follow what the hitter makes of throws of the first column, normals (13, n), over C times.
 
         Returns
         -------
@@ -203,7 +200,9 @@ class JudgedPitch:
             Arrival time (s), height and side (m) that he expects of the mean pitch; its own, less his error.
         """
         e = self.readiness.encounter
-        seen = unfold(self.model, self.readiness, normals, random_stream(self.setting.draws.seed, "portrait"))
+        seen = unfold(
+            self.model, self.readiness, normals[: len(LEVERS)], random_stream(self.setting.draws.seed, "portrait")
+        )
         return seen.time, e.names, seen.belief, e.arrival[0] - seen.error
 
     def apparent_size(self, place: Array) -> Array:

@@ -12,7 +12,7 @@ from latebreak.service.scenario.quantities import NUMBER, Quantity, Unit
 from latebreak.service.scenario.section import Hand
 
 SPREAD_SCALE, CLOCK_SPREAD = "spread_scale", "spread.break_clock_deg"
-#: Factor on every standard deviation of the pitch; 1 as the pitch is.
+#: Factor on every standard deviation of the release; 1 as the pitch is. That balls differ is no doing of the pitcher.
 _SCALE = Quantity(NUMBER, possible=(0.0, 10.0))
 
 

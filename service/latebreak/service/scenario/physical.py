@@ -121,7 +121,13 @@ def physical_pitch(scenario: Scenario, entry: PitchEntry) -> flight_pitch.Pitch:
         seam_clock=(entry.seam_force_clock_deg or 0.0) * DEGREE,
         drag_scale=drag_scale(ball.drag_law, drag_coefficient),
         lift_scale=ball.lift_scale if entry.lift_scale is None else entry.lift_scale,
-        spread=flight_pitch.Spread(in_lever_order(entry.spread), correlation_matrix(entry.correlation)),
+        spread=flight_pitch.Spread(
+            in_lever_order(entry.spread),
+            correlation_matrix(entry.correlation),
+            drag_scale(ball.drag_law, entry.spread.drag_coefficient),
+            entry.spread.lift_scale,
+            entry.spread.seam_force,
+        ),
     )
 
 

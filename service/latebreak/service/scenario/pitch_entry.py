@@ -31,9 +31,10 @@ LAUNCH_SD = Quantity(DEGREES, possible=(0.0, 20.0), usual=(0.0, 4.0))
 
 
 class Spread(Section):
-    """Standard deviations from throw to throw.
+    """Standard deviations from throw to throw: of the release, and of the ball.
 
-    The clock is not read as a clock face here, because a standard deviation is no direction.
+    The clock is not read as a clock face here, because a standard deviation is no direction. A seam-made force varies
+    in a random direction across the flight: this is the standard deviation along each of two.
     """
 
     speed_mph: Annotated[float, SPEED_SD]
@@ -45,10 +46,15 @@ class Spread(Section):
     extension_in: Annotated[float, RELEASE_SD]
     launch_elevation_deg: Annotated[float, LAUNCH_SD]
     launch_azimuth_deg: Annotated[float, LAUNCH_SD]
+    drag_coefficient: Annotated[float, Quantity(NUMBER, possible=(0.0, 0.3), usual=(0.0, 0.06))]
+    lift_scale: Annotated[float, Quantity(NUMBER, possible=(0.0, 1.0), usual=(0.0, 0.2))]
+    seam_force: Annotated[float, Quantity(NUMBER, possible=(0.0, 0.2), usual=(0.0, 0.05))]
 
 
-#: Keys of the nine spread quantities, in the order of `latebreak.engine.pitch.LEVERS`.
-SPREAD_KEYS = tuple(Spread.model_fields)
+#: Keys of what varies from ball to ball, whoever throws.
+BALL_KEYS = ("drag_coefficient", "lift_scale", "seam_force")
+#: Keys of the nine spread quantities of a release, in the order of `latebreak.engine.pitch.LEVERS`.
+SPREAD_KEYS = tuple(key for key in Spread.model_fields if key not in BALL_KEYS)
 
 
 class SpreadError(Section):

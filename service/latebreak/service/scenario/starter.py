@@ -66,6 +66,9 @@ target_height_ft = 1.8
 # [pitch.curve.spread]
 # speed_mph = 1.2
 # break_clock_deg = 6.0
+# drag_coefficient = 0.018  # balls differ too: in drag, in lift (a share of it), in the push that seams make
+# lift_scale = 0.04
+# seam_force = 0.008
 
 # [hitter]
 # bats = "right"

@@ -12,6 +12,7 @@ from latebreak.service.questions.fitting.base import Base
 from latebreak.service.questions.fitting.result import SPREAD
 from latebreak.service.questions.fitting.trade import LEVER_KEYS
 from latebreak.service.questions.fitting.values import Known
+from latebreak.service.scenario.level_defaults import BALL_SPREAD
 from latebreak.service.scenario.pitch_entry import SPREAD_KEYS, MeanError, PitchEntry, Spread, SpreadError
 
 #: Digits after the point that a file gets, by the end of the key (chosen: finer than any measurement).
@@ -63,6 +64,9 @@ def entry_of(known: Known, base: Base, *, reference: bool) -> dict[str, Any]:
     elif own is not None and own.seam_force:
         entry["seam_force"], entry["seam_force_clock_deg"] = own.seam_force, own.seam_force_clock_deg
     entry["spread"] = {key: _within(Spread, key, values[SPREAD + key].value) for key in SPREAD_KEYS}
+    if own is not None:  # throws don't tell how balls differ from what the device adds: as the base has it, or as usual
+        given = {key: getattr(own.spread, key) for key in BALL_SPREAD}
+        entry["spread"] |= {key: value for key, value in given.items() if value != BALL_SPREAD[key]}
     if pairs := _correlations(known.fitted.correlation, known.fitted.count):
         entry["correlation"] = pairs
     entry["mean_error"] = _mean_error(known, entry)

@@ -77,8 +77,8 @@ def _table(values: Mapping[str, Any], known: Known | None = None, prefix: str | 
             table.add(key, _table(value))
             continue
         item = tomlkit.item(value)
-        if known is not None and prefix is not None and known.origin[prefix + key] != "measured":
-            item.comment(known.origin[prefix + key])
+        if known is not None and prefix is not None and known.origin.get(prefix + key, "assumed") != "measured":
+            item.comment(known.origin.get(prefix + key, "assumed"))
         table.add(key, item)
     return table
 
