@@ -53,7 +53,7 @@ WORDS = (
     *(
         "baseball",
         "softball",
-        "observer",
+        "one_glance",
         "power_lift",
         "falling_drag",
         "12:45",

@@ -95,7 +95,7 @@ def of_key(section: type[Section], key: str) -> st.SearchStrategy[Any]:
         return st.booleans()
     if key in {"expects", "correlation"}:
         return st.dictionaries(NAMES, st.floats(-1.0, 1.0), min_size=1, max_size=3)
-    return st.sampled_from(section.choices(key) or ["observer", "power_lift", "softball"]) | TEXT
+    return st.sampled_from(section.choices(key) or ["one_glance", "power_lift", "softball"]) | TEXT
 
 
 @cache

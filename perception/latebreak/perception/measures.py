@@ -10,7 +10,7 @@ from latebreak.engine.kernel import AT_TIME
 from latebreak.engine.late_break import late_and_whole_break
 from latebreak.engine.outcome import has_arrived, outcomes
 from latebreak.engine.path import FEWEST_STEPS
-from latebreak.perception.path_gap import path_gap
+from latebreak.perception.path_gap import path_gap_at_distance, path_gap_at_time
 
 Array = NDArray[np.float64]
 
@@ -21,9 +21,12 @@ THROW_MEASURES = (
     "path_gap_at_commit_angle",
     "path_gap_at_commit",
     "late_break",
+    "blind_break",
     "whole_break",
 )
-LATE_BREAK, WHOLE_BREAK = THROW_MEASURES.index("late_break"), THROW_MEASURES.index("whole_break")
+LATE_BREAK, BLIND_BREAK, WHOLE_BREAK = (
+    THROW_MEASURES.index(name) for name in ("late_break", "blind_break", "whole_break")
+)
 
 EARLY = 0.100  # s after release: the early look at the path gap
 
@@ -35,6 +38,7 @@ def throw_measures(
     fastball_releases: Array,
     eye: Array,
     commit_before_arrival: float,
+    news_before_arrival: float,
 ) -> tuple[Array, NDArray[np.bool_]]:
     """Measure throws.
 
@@ -47,21 +51,25 @@ def throw_measures(
     eye : float64 array, shape (3,)
         Place of the hitter's eye, m.
     commit_before_arrival : float
-        s before the pitch's arrival.
+        s before the pitch's arrival: the swing starts.
+    news_before_arrival : float
+        s before the pitch's arrival: the last that the decision can rest on, a latency before the commit point. What
+        breaks after it is the blind break.
 
     Returns
     -------
-    values : float64 array, shape (6, n)
+    values : float64 array, shape (7, n)
         Rows as in `THROW_MEASURES`.
     keep : bool array, shape (n,)
         Whether both throws reached the plate in the air.
     """
     pitch, fastball = flight.paths(releases), fastball_flight.paths(fastball_releases)
     keep = _both_arrived(flight, releases, pitch.arrivals, fastball_releases, fastball.arrivals)
-    commit = np.maximum(pitch.arrivals[AT_TIME] - commit_before_arrival, 0.0)
-    gap = path_gap(pitch, fastball, np.stack([np.full_like(commit, EARLY), commit]), eye)
-    breaks = late_and_whole_break(flight, pitch, commit_before_arrival)
-    return np.concatenate([gap[:, 0], gap[:, 1], breaks]), keep
+    commit = np.maximum(pitch.arrivals[AT_TIME] - commit_before_arrival, 0.0)[None]
+    early_gap = path_gap_at_time(pitch, fastball, np.full_like(commit, EARLY), eye)[:, 0]
+    commit_gap = path_gap_at_distance(pitch, fastball, commit, eye)[:, 0]
+    breaks = late_and_whole_break(flight, pitch, commit_before_arrival, news_before_arrival)
+    return np.concatenate([early_gap, commit_gap, breaks]), keep
 
 
 def both_arrive(
