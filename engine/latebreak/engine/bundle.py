@@ -72,16 +72,18 @@ class Bundle:
 
         Returns
         -------
-        float64 array, shape (15, n m)
-            All columns of the first throw, then of the second, ...
+        float64 array, shape (15, m n)
+            All throws of the first column, then of the second, ...
         """
-        scatter = (self.factor @ normals[: len(LEVERS)])[:, :, None]
+        scatter = (self.factor @ normals[: len(LEVERS)])[:, None, :]
         if pitches.spread_scale is not None:
-            scatter = scatter * pitches.spread_scale[:, None, :]
-        columns = pitches.levers.shape[1]
-        releases = pitches.releases((pitches.levers[:, None, :] + scatter).reshape(len(LEVERS), -1))
+            scatter = scatter * pitches.spread_scale[:, :, None]
+        levers = pitches.levers[:, :, None] + scatter
+        throws, columns = levers.shape[2], levers.shape[1]
+        each = pitches.columns(np.repeat(np.arange(columns), throws))
+        releases = each.releases(levers.reshape(len(LEVERS), -1))
         if len(normals) > len(LEVERS):
-            scatter_balls(releases, self.pitch.spread.ball, np.repeat(normals[len(LEVERS) :], columns, axis=1))
+            scatter_balls(releases, self.pitch.spread.ball, np.tile(normals[len(LEVERS) :], columns))
         return releases
 
 

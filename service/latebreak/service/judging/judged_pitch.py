@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
-from functools import lru_cache, partial
+from dataclasses import dataclass, field
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -12,48 +12,74 @@ from numpy.typing import NDArray
 from latebreak.engine.aim import MeanPitches
 from latebreak.engine.bundle import Bundle
 from latebreak.engine.draws import FEWEST_BLOCKS
-from latebreak.engine.flight import Flight
-from latebreak.engine.pitch import LEVERS
-from latebreak.engine.units import DEGREE, FOOT, MILLISECOND
-from latebreak.perception.events import moments
+from latebreak.engine.flight import Flight, Paths
+from latebreak.engine.kernel import AT_TIME, AT_X, AT_Z
+from latebreak.engine.outcome import BOUNCED, has_arrived, outcomes
+from latebreak.engine.stopping import checkpoint
+from latebreak.engine.units import FOOT, MILLISECOND
+from latebreak.perception.bat import CLEAN, CONTACT
+from latebreak.perception.decision import Zone
 from latebreak.perception.eye import Eye
-from latebreak.perception.hitter import Hitter, Traits, preset, uncertain_traits
-from latebreak.perception.measures import THROW_MEASURES, both_arrive, throw_measures
-from latebreak.perception.model import HitterModel
+from latebreak.perception.forecast import FORECAST_X, FORECAST_Z, TIME_TO_GO
+from latebreak.perception.measures import THROW_MEASURES, throw_measures
+from latebreak.perception.model import HitterModel, Situation
+from latebreak.perception.moments import MOMENTS, SPACING, moments
+from latebreak.perception.parameters import Parameters, keys, preset, uncertain, unit_of
 from latebreak.perception.registry import DEFAULT, hitter_model
-from latebreak.perception.separation import same_line, same_line_separation
+from latebreak.perception.repertoire import Types, remember
+from latebreak.perception.seeing import NOISE, REMAINING
 from latebreak.perception.sight import angular_size
-from latebreak.perception.swing import MEMORY, SWING, Readiness
-from latebreak.perception.templates import Template, remember
-from latebreak.perception.unfolding import unfold
-from latebreak.perception.view import LOOK, view
 from latebreak.service.judging.setting import Setting, random_stream
 from latebreak.service.scenario import Scenario
 
-__all__ = [
-    "EVENT_ROWS",
-    "FLIGHT_ROWS",
-    "SWING_ROWS",
-    "Hitter",
-    "JudgedPitch",
-    "Memory",
-    "Parameters",
-    "face",
-    "hitter_members",
-    "hitter_of",
-]
+__all__ = ["EVENTS", "EVENT_ROWS", "FLIGHT_ROWS", "SWING_ROWS", "Hitter", "JudgedPitch", "Parameters", "face", "hitter_of"]
 
 Array = NDArray[np.float64]
-#: Parameters of hitters side by side.
-Parameters = Traits
-#: What the hitter remembers of pitches, by name and number of columns, made when first asked for.
-Memory = dict[tuple[str, int], Template]
+Flags = NDArray[np.bool_]
 
-#: Rows of what is measured of a throw, in SI units and rad: of its flight, then of the swing at it.
-FLIGHT_ROWS, SWING_ROWS = THROW_MEASURES, SWING
-#: Rows of what is told of an event: m from the plate, s after release, s before arrival, whether it happens.
+#: Rows of what is measured of a throw, in SI units and rad: of its flight, then of what the hitter makes of it.
+FLIGHT_ROWS = THROW_MEASURES
+SWING_ROWS = (
+    "swing", "zone", "chase", "called_strike", "swinging_strike", "ball", "contact", "clean",
+    "belief_at_commit", "vertical", "side", "square", "timing",
+)  # fmt: skip
+#: What may happen on the way, and the rows that are told of it: m from the plate, s after release, s before arrival,
+#: whether it happens.
+EVENTS = MOMENTS
 EVENT_ROWS = 4
-_LOOKS_AT_A_TIME = 8  # drawn, so that pitches of nearly the same view share their noise
+#: Share at which a pitch that nobody expects is in mind: it can't be told from what is not there (chosen).
+_LEAST_SHARE = 1e-4
+#: s between the times at which the hitter is asked where his belief is drawn.
+_PORTRAIT_SPACING = 0.010
+
+
+@dataclass(frozen=True)
+class Hitter:
+    """Who hits.
+
+    Attributes
+    ----------
+    eye : Eye
+        Where his eye is.
+    model : HitterModel
+        How he sees and swings.
+    parameters : Parameters
+        One column.
+    given : frozenset of str
+        Names of parameters that the file gives: known, not drawn.
+    situation : Situation
+        Sides, zone, count.
+    """
+
+    eye: Eye
+    model: HitterModel
+    parameters: Parameters
+    given: frozenset[str]
+    situation: Situation
+
+    def members(self, count: int, seed: int) -> Parameters:
+        """Sample what is not known about him: count + 1 columns, his own first."""
+        return uncertain(self.parameters, count, random_stream(seed, "hitter"), self.given)
 
 
 @dataclass(frozen=True, eq=False)
@@ -66,14 +92,18 @@ class JudgedPitch:
         The pitch and the reference fastball.
     setting : Setting
         Scenario and conditions.
-    hitter, model : Hitter, HitterModel
-        Who hits, and how.
+    hitter : Hitter
+        Who hits.
+    parameters : Parameters
+        His, m columns.
     bundles : dict of str to Bundle
         The pitches, by name.
     means : dict of str to MeanPitches
         The same, aimed; m columns.
-    readiness : Readiness
-        What the hitter brings to this pitch.
+    types : Types
+        What he has in mind; the fastball first.
+    own : int
+        Number of the judged pitch among the types.
     usable : bool array, shape (m, MEMBERS + 1)
         Members of the ensemble in which a version and every other pitch in mind can be thrown; one column without.
     ensemble : tuple of JudgedPitch
@@ -84,11 +114,12 @@ class JudgedPitch:
     fastball: str
     setting: Setting
     hitter: Hitter
-    model: HitterModel
+    parameters: Parameters
     bundles: Mapping[str, Bundle]
     means: Mapping[str, MeanPitches]
-    readiness: Readiness
-    usable: NDArray[np.bool_] = field(default_factory=lambda: np.ones((1, 1), dtype=bool))
+    types: Types
+    own: int
+    usable: Flags = field(default_factory=lambda: np.ones((1, 1), dtype=bool))
     ensemble: tuple[JudgedPitch, ...] = ()
 
     @property
@@ -97,93 +128,101 @@ class JudgedPitch:
         return int(self.means[self.name].seam.size)
 
     # --- throws -----------------------------------------------------------------------------------------------------
-    def throws(
-        self, normals: Array, noise: Array, *, flight: bool = True, swing: bool = True
-    ) -> tuple[Array, NDArray[np.bool_]]:
-        """Measure throws.
+    def flown(self, normals: Array) -> tuple[Array, Flags]:
+        """Measure the flights of throws.
 
         Parameters
         ----------
         normals : float64 array, shape (13, n)
             Of the throws.
-        noise : float64 array
-            Of the hitter, from `noise`.
-        flight, swing : bool
-            Which rows are wanted; the others are NaN.
 
         Returns
         -------
-        values : float64 array, shape (13, n, m)
-            Rows as in `FLIGHT_ROWS` and `SWING_ROWS`; 0 for a throw that is not kept.
-        keep : bool array, shape (n, m)
-            Whether the throw arrived, as did the fastball of the same normals.
+        values : float64 array, shape (7, m, n)
+            Rows as in `FLIGHT_ROWS`; 0 for a throw that is not kept.
+        keep : bool array, shape (m, n)
+            Whether the throw arrived in the air, as did the fastball of the same normals.
         """
-        n, m, first = normals.shape[1], self.columns, len(FLIGHT_ROWS)
-        values = np.full((first + len(SWING_ROWS), n, m), np.nan)
-        pair = (*self._releases(self.name, normals), *self._releases(self.fastball, normals))
-        if flight:
-            flown, keep = throw_measures(*pair, self.hitter.eye.place, self.hitter.commit_before_arrival)
-            values[:first] = flown.reshape(first, n, m)
-        else:
-            keep = both_arrive(*pair)
-        if swing:
-            values[first:] = self.model.swing(self.readiness, normals[: len(LEVERS)], noise).reshape(-1, n, m)
-        keep = keep.reshape(n, m)
+        (flight, pitch), (other, fastball) = self._paths(self.name, normals), self._paths(self.fastball, normals)
+        n, p = normals.shape[1], self.parameters
+        news = p.commit + p.latency
+        values = throw_measures(
+            flight, pitch, fastball, self.hitter.eye.place, np.repeat(p.commit, n), np.repeat(news, n)
+        )
+        keep = has_arrived(_outcomes(flight, pitch)) & has_arrived(_outcomes(other, fastball))
+        shape = (self.columns, n)
+        return np.where(keep, values, 0.0).reshape(-1, *shape), keep.reshape(shape)
+
+    def faced(self, normals: Array, noise: Array) -> tuple[Array, Flags]:
+        """Let the hitter face throws.
+
+        Parameters
+        ----------
+        normals : float64 array, shape (13, n)
+            Of the throws.
+        noise : float64 array, shape (9, n)
+            Of the hitter, from `noise`.
+
+        Returns
+        -------
+        values : float64 array, shape (13, m, n)
+            Rows as in `SWING_ROWS`; 0 for a throw that is not kept.
+        keep : bool array, shape (m, n)
+            Whether the throw came to the plate; one that touched the ground before counts, as a ball that nobody meets.
+        """
+        flight, paths = self._paths(self.name, normals)
+        situation, shape = self.hitter.situation, (self.columns, normals.shape[1])
+        judged = self.hitter.model.judge(paths, self.types, self.parameters, situation, noise)
+        code = _outcomes(flight, paths).reshape(shape)
+        bounced = code == BOUNCED
+        side, height = (paths.arrivals[row].reshape(shape) for row in (AT_X, AT_Z))
+        zone = situation.zone.holds(side, height) & ~bounced
+        swing, met = judged.swing, np.where(bounced, 0.0, judged.contact[CONTACT])
+        off_x, off_z = side - judged.forecast[FORECAST_X], height - judged.forecast[FORECAST_Z]
+        values = np.stack([
+            swing, zone, swing * ~zone, (1.0 - swing) * zone, swing * (1.0 - met), (1.0 - swing) * ~zone, swing * met,
+            swing * np.where(bounced, 0.0, judged.contact[CLEAN]), judged.belief[self.own], off_z, off_x,
+            off_x**2 + off_z**2, judged.glance[REMAINING] - judged.forecast[TIME_TO_GO],
+        ])  # fmt: skip
+        keep = has_arrived(code) | bounced
         return np.where(keep, values, 0.0), keep
 
     def noise(self, block: int, throws: int) -> Array:
-        """Noise of the hitter for a block of throws; the same for every pitch with as many types to tell apart."""
-        rows = self.readiness.recognition.factor.shape[-1] + MEMORY
-        return _noise_of_block(self.setting.draws.seed, block, rows, throws)
+        """Noise of the hitter for a block of throws; the same for every pitch."""
+        return _noise_of_block(self.setting.draws.seed, block, throws)
 
-    def _releases(self, name: str, normals: Array) -> tuple[Flight, Array]:
-        """Flight and releases (15, n m): all columns of the first throw, then of the second, ..."""
+    def _paths(self, name: str, normals: Array) -> tuple[Flight, Paths]:
+        """Flight and paths: all throws of the first column, then of the second, ..."""
         bundle, mean = self.bundles[name], self.means[name]
-        if mean.seam.size == 1:
-            return bundle.flight, bundle.releases(normals)
-        return bundle.flight, bundle.scattered(mean, normals)
+        releases = bundle.releases(normals) if mean.seam.size == 1 else bundle.scattered(mean, normals)
+        return bundle.flight, bundle.flight.paths(releases)
 
     # --- events -----------------------------------------------------------------------------------------------------
-    def events(self, normals: Array, spacing: float = LOOK) -> Array:
-        """Tell when throws are recognised and their break appears: (2 events, EVENT_ROWS, n, m), normals (13, n).
+    def events(self, normals: Array, spacing: float = SPACING) -> Array:
+        """Tell when things happen to throws: (3 events, EVENT_ROWS, m, n), normals (13, n).
 
-        What never happens is at the plate. `spacing`, s, is that of the moments at which the hitter is asked.
+        What never happens is at the plate. `spacing`, s, is that of the times at which the hitter is asked.
         """
-        e, flight = self.readiness.encounter, self.bundles[self.name].flight
-        place = view(self.same_line, self.bundles[self.fastball].flight, e.looks, ()).place
-        noise = partial(_noise_of_looks, self.setting.draws.seed, normals.shape[1])
-        arrival, told = e.arrival[:, 0], []
-        for event in moments(e, place, self.setting.conditions.ball.radius, normals[: len(LEVERS)], noise, spacing):
-            time = np.where(event.reached, event.time, arrival)
-            columns = [np.interp(time[:, j], e.looks, e.place[j, :, 1]) for j in range(self.columns)]
-            distance = np.where(event.reached, np.stack(columns, axis=1) - flight.plate, 0.0)
-            told.append(np.stack([distance, time, arrival - time, event.reached]))
-        return np.stack(told)
-
-    def separation(self) -> Array:
-        """Tell when the mean pitch separates from the fastball on its line: (EVENT_ROWS, m)."""
-        pitch, fastball = self.bundles[self.name], self.bundles[self.fastball]
-        found = same_line_separation(
-            self.means[self.name],
-            pitch.flight,
-            self.means[self.fastball],
-            fastball.flight,
-            pitch.factor,
-            self.hitter.eye.place,
-            self.readiness.encounter.traits,
+        _, paths = self._paths(self.name, normals)
+        n = normals.shape[1]
+        noise, hitter = self.noise(0, n), self.hitter
+        found = moments(
+            hitter.model, paths, self.types, self.own, self.parameters, hitter.situation, noise, spacing
         )
-        return np.stack([found.distance, found.after_release, found.before_arrival, found.reached])
+        arrival = paths.arrivals[AT_TIME].reshape(self.columns, n)
+        told = []
+        for time, reached in zip(found.time, found.reached, strict=True):
+            y = paths.at(time.reshape(1, -1))[0, 1].reshape(self.columns, n)
+            told.append(np.stack([np.where(reached, y - paths.plate, 0.0), time, arrival - time, reached]))
+        return np.stack(told)
 
     # --- what can be drawn ------------------------------------------------------------------------------------------
     @property
-    def same_line(self) -> MeanPitches:
-        """The fastball thrown from the pitch's release point along its launch direction."""
-        return same_line(self.means[self.name], self.means[self.fastball])
-
-    @property
     def commit_time(self) -> float:
-        """Commit point of the first column, s after release."""
-        return float(self.readiness.encounter.arrival[0, 0] - self.hitter.commit_before_arrival)
+        """Commit point of the first column's mean pitch, s after release."""
+        bundle = self.bundles[self.name]
+        arrival = bundle.flight.arrivals(self.means[self.name].releases())[AT_TIME, 0]
+        return float(arrival - self.parameters.commit[0])
 
     def belief_and_forecast(self, normals: Array) -> tuple[Array, tuple[str, ...], Array, Array]:
         """Follow what the hitter makes of throws of the first column, normals (13, n), over C times.
@@ -191,19 +230,28 @@ class JudgedPitch:
         Returns
         -------
         time : float64 array, shape (C,)
-            s after release.
+            s after release: when he knows what he saw a latency before.
         types : tuple of str
             The H pitches he has in mind.
         belief : float64 array, shape (n, C, H)
             In each of them, 0 to 1.
         forecast : float64 array, shape (n, C, 3)
-            Arrival time (s), height and side (m) that he expects of the mean pitch; its own, less his error.
+            Arrival time (s), height and side (m) that he expects.
         """
-        e = self.readiness.encounter
-        seen = unfold(
-            self.model, self.readiness, normals[: len(LEVERS)], random_stream(self.setting.draws.seed, "portrait")
-        )
-        return seen.time, e.names, seen.belief, e.arrival[0] - seen.error
+        _, paths = self._paths(self.name, normals)
+        model, situation, n = self.hitter.model, self.hitter.situation, normals.shape[1]
+        p, noise = model.parameters(self.parameters), self.noise(0, n)
+        arrival = paths.arrivals[AT_TIME].reshape(1, n)
+        times = np.arange(_PORTRAIT_SPACING, float(np.median(arrival)) - float(p.latency[0]), _PORTRAIT_SPACING)
+        beliefs, forecasts = [], []
+        for t in times:
+            checkpoint()
+            glance = model.see(paths, np.minimum(t, arrival), p, situation.same_side)
+            belief = model.believe(glance, self.types, p, noise)
+            forecast = model.foresee(glance, belief, self.types, p, noise)[:, 0]
+            beliefs.append(belief[:, 0].T)
+            forecasts.append(np.stack([t + forecast[TIME_TO_GO], forecast[FORECAST_Z], forecast[FORECAST_X]], axis=1))
+        return times + float(p.latency[0]), self.types.names, np.stack(beliefs, axis=1), np.stack(forecasts, axis=1)
 
     def apparent_size(self, place: Array) -> Array:
         """Angular diameter (...), rad, of the ball at places (..., 3), m, to the hitter's eye."""
@@ -215,10 +263,10 @@ def face(
     hitter: Hitter,
     parameters: Parameters,
     mix: Mapping[str, float],
+    name: str,
     fastball: str,
     bundles: Mapping[str, Bundle],
     means: Mapping[str, MeanPitches],
-    memory: Memory,
 ) -> JudgedPitch:
     """Put a pitch before a hitter.
 
@@ -231,71 +279,42 @@ def face(
     parameters : Parameters
         His parameters, m columns.
     mix : mapping of str to float
-        Shares of the types that he has in mind; the judged pitch is the last.
-    fastball : str
-        The reference fastball.
+        Shares of the types that he has in mind.
+    name, fastball : str
+        The judged pitch and the reference fastball.
     bundles, means : mappings of str to Bundle and to MeanPitches
         The pitches, and the same in m columns.
-    memory : Memory
-        What he remembers of the others, filled as needed.
     """
-    scenario, model = setting.scenario, hitter_model(setting.scenario.hitter.model or DEFAULT)
-    *others, name = mix
-    columns = means[name].seam.size
-
-    def template(one: str) -> Template:
-        # the share is of the mix, not of the memory
-        return remember(
-            one, 0.0, means[one], bundles[one].flight, setting.conditions, hitter.level, scenario.pitch[one].role,
-            scenario.pitcher.hand, hitter.familiarity,
-        )  # fmt: skip
-
-    for one in others:
-        if (one, columns) not in memory:
-            memory[one, columns] = template(one)
-    templates = [*(memory[one, columns] for one in others), template(name)]
-    shared = [replace(one, share=share) for one, share in zip(templates, mix.values(), strict=True)]
-    types, own = model.imagine(shared, len(others))
-    bundle = bundles[name]
-    encounter = model.meet(means[name], bundle.flight, bundle.factor, types, own, hitter, model.traits(parameters))
-    return JudgedPitch(name, fastball, setting, hitter, model, bundles, means, model.ready(encounter))
+    names = (fastball, *(one for one in mix if one != fastball))
+    paths = [bundles[one].flight.paths(means[one].releases()) for one in names]
+    shares = [max(mix.get(one, 0.0), _LEAST_SHARE) for one in names]
+    types = remember(names, shares, paths, hitter.model.parameters(parameters))
+    return JudgedPitch(name, fastball, setting, hitter, parameters, bundles, means, types, names.index(name))
 
 
 def hitter_of(scenario: Scenario) -> Hitter:
     """Return the hitter of a scenario: the preset of the level with what the file says."""
     entry = scenario.hitter
-    overrides = {
-        "evidence_efficiency": (entry.evidence_efficiency, 1.0),
-        "speed_error": (entry.template_speed_error_percent, 0.01),
-        "movement_error": (entry.template_movement_error_percent, 0.01),
-        "direction_error": (entry.template_direction_error_deg, DEGREE),
+    given = {
+        name: value * unit_of(key) for name, key in keys().items() if (value := getattr(entry, key, None)) is not None
     }
-    return preset(
-        entry.level,
+    defaults = {"commit"} if "commit_before_arrival_ms" not in entry.model_fields_set else set()
+    zone = Zone(entry.zone_bottom_ft * FOOT, entry.zone_top_ft * FOOT)
+    count = None if entry.balls is None or entry.strikes is None else (entry.balls, entry.strikes)
+    return Hitter(
         Eye(entry.eye_side_ft * FOOT, entry.eye_height_ft * FOOT, entry.eye_depth_ft * FOOT, entry.bats),
-        entry.commit_before_arrival_ms * MILLISECOND,
-        entry.familiarity,
-        **{trait: value * unit for trait, (value, unit) in overrides.items() if value is not None},
+        hitter_model(entry.model or DEFAULT),
+        preset(entry.level, entry.familiarity, **given),
+        frozenset(given) - defaults,
+        Situation(entry.bats, scenario.pitcher.hand, zone, count),
     )
 
 
-def hitter_members(hitter: Hitter, members: int, seed: int) -> Parameters:
-    """Sample the parameters of a hitter that nobody knows well: members + 1 columns, his own first."""
-    return uncertain_traits(hitter, members, random_stream(seed, "hitter"))
+def _outcomes(flight: Flight, paths: Paths) -> NDArray[np.int8]:
+    return outcomes(paths.releases, paths.arrivals, flight.constants.radius)
 
 
 @lru_cache(maxsize=FEWEST_BLOCKS)
-def _noise_of_block(seed: int, block: int, rows: int, throws: int) -> Array:
+def _noise_of_block(seed: int, block: int, throws: int) -> Array:
     """Draw noise; kept, as the points of a seed are, because the pitches of a small question share it."""
-    return random_stream(seed, "noise", str(block)).standard_normal((rows, throws))
-
-
-def _noise_of_looks(seed: int, throws: int, looks: int) -> Array:
-    """Noise of the first looks of throws, (3 looks, 2, n): drawn look by look, so that a longer view adds to it."""
-    return _noise_of_view(seed, throws, -(-looks // _LOOKS_AT_A_TIME) * _LOOKS_AT_A_TIME)[: 3 * looks]
-
-
-@lru_cache(maxsize=4)
-def _noise_of_view(seed: int, throws: int, looks: int) -> Array:
-    """Draw noise; kept because all pitches of a question share it."""
-    return random_stream(seed, "looks").standard_normal((3 * looks, 2, throws))
+    return random_stream(seed, "noise", str(block)).standard_normal((len(NOISE), throws))
