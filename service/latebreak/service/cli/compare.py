@@ -2,13 +2,19 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 import click
 
-from latebreak.service.cli.options import answering, asks, at_server, print_json
+from latebreak.service.cli.options import answering, asks, at_server, in_units, print_json
+
+if TYPE_CHECKING:
+    from latebreak.service.quantities import Units
 
 
 @click.command("compare")
 @asks
+@in_units
 @at_server
 @click.option("--pitches", metavar="A,B", help="Pitches to compare; default: all that are no fastballs.")
 @click.option("--no-interval", is_flag=True, help="Leave out intervals and the chance of the lead; faster.")
@@ -17,6 +23,7 @@ def command(
     seed: int | None,
     throws: int | None,
     as_json: bool,
+    units: Units,
     server: str | None,
     server_ca: str | None,
     pitches: str | None,
@@ -32,6 +39,7 @@ def command(
     if as_json:
         print_json(answer.to_dict())
         return
+    from latebreak.service.quantities import Reader  # noqa: PLC0415
     from latebreak.service.tables.compare import show  # noqa: PLC0415
 
-    show(answer, loaded.scenario)
+    show(answer, loaded.scenario, Reader(units, loaded.scenario.pitcher.hand))

@@ -3,12 +3,16 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
 from latebreak.engine.errors import LatebreakError
-from latebreak.service.cli.options import answering, at_server, print_json
+from latebreak.service.cli.options import answering, at_server, in_units, print_json
 from latebreak.service.wording import clean, shown
+
+if TYPE_CHECKING:
+    from latebreak.service.quantities import Units
 
 
 @click.command("fit")
@@ -26,6 +30,7 @@ from latebreak.service.wording import clean, shown
 @click.option("--seed", type=int, metavar="N", help="Seed of the scenario; the same seed, the same digits.")
 @click.option("--throws", "simulated", type=int, metavar="N", help="Simulated throws of each pitch of the scenario.")
 @at_server
+@in_units
 @click.option("--json", "as_json", is_flag=True, help="Print the answer as JSON on stdout, and nothing else.")
 def command(
     throws: str,
@@ -37,6 +42,7 @@ def command(
     seed: int | None,
     simulated: int | None,
     as_json: bool,
+    units: Units,
     server: str | None,
     server_ca: str | None,
 ) -> None:
@@ -66,9 +72,10 @@ def command(
     if as_json:
         print_json(answer.to_dict())
         return
+    from latebreak.service.quantities import Reader  # noqa: PLC0415
     from latebreak.service.tables.fit import show  # noqa: PLC0415
 
-    show(answer, loaded.scenario, output)
+    show(answer, loaded.scenario, Reader(units, loaded.scenario.pitcher.hand), output)
 
 
 def _write(path: Path, text: str) -> None:

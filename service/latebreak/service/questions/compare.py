@@ -8,14 +8,15 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
+from latebreak.service.quantities import Reader
 from latebreak.service.questions.answer import Answer, Estimate, Json, dicts
+from latebreak.service.questions.compare_words import why_better
 from latebreak.service.questions.lineup import Lineup, line_up
 from latebreak.service.questions.response import respond
 from latebreak.service.questions.samples import Response
 from latebreak.service.questions.setting import Progress, Source, one_blas_thread, settle
 from latebreak.service.questions.verdict import Better, Judged, verdict
 from latebreak.service.scenario.cautions import cautions
-from latebreak.service.units import Units
 
 
 @dataclass(frozen=True)
@@ -31,7 +32,7 @@ class CompareResult:
     better : Better
         The leading pitch, None where it leads by no more than chance.
     why : tuple of str
-        Two or three plain sentences.
+        Two or three plain sentences in US units, of `why_better`.
     responses : dict of str to Response
         What stands behind the estimates, by name: for differences between pitches. Not part of the JSON.
     """
@@ -92,8 +93,8 @@ def compare(
         return judged(line_up(settle(source, seed, throws), "compare", pitches, intervals), progress)
 
 
-def judged(lineup: Lineup, progress: Progress = lambda share: None, units: Units = "us") -> Answer[CompareResult]:
-    """Compare the pitches of a lineup; `units` are those of the sentences."""
+def judged(lineup: Lineup, progress: Progress = lambda share: None) -> Answer[CompareResult]:
+    """Compare the pitches of a lineup."""
     facing, names, warnings = lineup.matchup, lineup.names, list(lineup.warnings)
     setting = facing.setting
     scenario = setting.scenario
@@ -112,7 +113,8 @@ def judged(lineup: Lineup, progress: Progress = lambda share: None, units: Units
                 "in the air and are left out"
             )
     known = {name: Judged.of(response) for name, response in found.items()}
-    better, why = verdict(scenario, facing.fastball, known, units)
+    better, estimates = verdict(known), {name: one.estimates for name, one in known.items()}
+    why = why_better(scenario, facing.fastball, estimates, better, Reader(hand=scenario.pitcher.hand))
     return Answer(
         "compare",
         scenario.title,
@@ -120,5 +122,5 @@ def judged(lineup: Lineup, progress: Progress = lambda share: None, units: Units
         scenario.throws,
         tuple(warnings),
         cautions(scenario.pitcher, proposes_more=False),
-        CompareResult(facing.fastball, {name: one.estimates for name, one in known.items()}, better, why, found),
+        CompareResult(facing.fastball, estimates, better, tuple(map(str, why)), found),
     )

@@ -5,17 +5,17 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from latebreak.engine.errors import InputError
+from latebreak.service.quantities import Reader
 from latebreak.service.questions.answer import Answer, Estimate, Json, dicts
 from latebreak.service.questions.goal import faults_of_measure
 from latebreak.service.questions.leaks import MEASURE, Leak, leaks_among, short_levers
-from latebreak.service.questions.lever import BY_KEY, Lever, cut_step, levers_of
+from latebreak.service.questions.lever import BY_KEY, cut_step, levers_of
+from latebreak.service.questions.levers_words import note_of, why_leaks
 from latebreak.service.questions.lineup import Lineup, faults_of_pitch, line_up_for
 from latebreak.service.questions.response import respond
 from latebreak.service.questions.setting import Progress, Setting, Source, one_blas_thread, settle
-from latebreak.service.questions.spoken import say_setting
 from latebreak.service.questions.versions import respond_to
 from latebreak.service.scenario.cautions import cautions
-from latebreak.service.scenario.section import Hand
 
 #: Share of the work of the steps; the rest are the moves behind the leaks.
 _STEPS = 0.8
@@ -59,7 +59,7 @@ class LeversResult:
     leaks : dict of str to Leak
         By lever, the largest first.
     why : tuple of str
-        The leaks in plain sentences.
+        The leaks in plain sentences in US units, of `why_leaks`.
     """
 
     pitch: str
@@ -135,6 +135,7 @@ def stepped(
     setting = lineup.matchup.setting
     scenario = setting.scenario
     entry, hand = scenario.pitch[name], scenario.pitcher.hand
+    reader = Reader(hand=hand)
     stands = {lever: lever.stands_at(entry, hand) for lever in levers_of(entry)}
     steps = {lever: cut_step(lever, now) for lever, now in stands.items()}
     moved = [lever.moved(entry, hand, stands[lever] + step) for lever, step in steps.items()]
@@ -145,7 +146,7 @@ def stepped(
         lever.key: Move(
             step,
             response.changes(number, since=0) if reached[number] else {},
-            _note(lever, stands[lever], step, bool(reached[number]), hand),
+            note_of(lever, stands[lever], step, bool(reached[number]), reader),
         )
         for number, (lever, step) in enumerate(steps.items(), 1)
     }
@@ -164,7 +165,7 @@ def stepped(
             respond(lineup.matchup.contests(name), setting.draws, measure).estimates(),
             moves,
             found,
-            _why(found, name, scenario.pitcher.level.replace("_", " ")),
+            tuple(map(str, why_leaks(scenario, name, found, reader))),
         ),
     )
 
@@ -183,37 +184,3 @@ def _leaks(setting: Setting, lineup: Lineup, name: str, progress: Progress) -> d
         if reached[number]
     }
     return leaks_among(short, gains)
-
-
-def _note(lever: Lever, now: float, step: float, reached: bool, hand: Hand) -> str:
-    if not reached:
-        return "with this step the pitch can't reach its target"
-    if step == lever.step:
-        return ""
-    limit = lever.quantity.possible[lever.step > 0]
-    whole, cut = (f"{abs(size):.4g} {lever.unit.symbol}".rstrip() for size in (lever.step, step))
-    start, end = (say_setting(lever, value, hand) for value in (now, limit))
-    return f"the step of {whole} from {start} is cut to {cut} at the limit of {end}"
-
-
-def _why(leaks: dict[str, Leak], name: str, level: str) -> tuple[str, ...]:
-    if not leaks:
-        return (f"No leak: nothing about {name} that is short of a good {level} pitch costs it much in miss chance.",)
-    return tuple(
-        f"{number}. {_SAID[key].format(value=leak.value, good=leak.good_value, level=level)}: moved there alone it "
-        f"would be missed on {leak.gain.value:.1f} more of 100 swings ({leak.share_percent:.0f} % of what all such "
-        "moves give together)."
-        for number, (key, leak) in enumerate(leaks.items(), 1)
-    )
-
-
-_SAID = {
-    "speed_mph": "Speed: {value:.1f} mph, a good {level} pitch of its kind has {good:.1f} mph",
-    "spin_rpm": "Spin rate: {value:.0f} rpm, a good {level} pitch of its kind has {good:.0f} rpm",
-    "efficiency_percent": (
-        "Dirty axis: {value:.0f} % of the spin bends the flight, of a good {level} pitch of its kind {good:.0f} %"
-    ),
-    "spread.break_clock_deg": (
-        "Wandering axis: the break clock scatters by {value:.1f} deg, of a good {level} pitcher by {good:.1f} deg"
-    ),
-}

@@ -105,20 +105,20 @@ def _portrait(contest: Contest, normals: Array, seed: int) -> Portrait:
     )
     eye, radius = facing.hitter.eye.place, facing.setting.conditions.ball.radius
     seen = unfold(facing.model, contest.ready, normals, generator(seed, "portrait"))
-    belief = 100.0 * seen.belief
+    called, belief = facing.setting.scenario.called, 100.0 * seen.belief
     low, high = np.percentile(belief, _BAND, axis=0)
     spread, arrivals = _spread(bundle.flight, bundle.releases(normals), radius)
     other_spread, other_arrivals = _spread(other.flight, other.releases(normals), radius)
     return Portrait(
-        contest.name,
-        contest.fastball,
+        called(contest.name),
+        called(contest.fastball),
         _track(pitch, bundle.flight, eye, radius),
         _track(fastball, other.flight, eye, radius),
         _track(same_line(pitch, fastball), other.flight, eye, radius),
         spread,
         other_spread,
         float(e.arrival[0, 0] - e.commit_before_arrival) / MILLISECOND,
-        Belief(seen.time / MILLISECOND, e.names, belief.mean(axis=0).T, low.T, high.T),
+        Belief(seen.time / MILLISECOND, tuple(map(called, e.names)), belief.mean(axis=0).T, low.T, high.T),
         _expectation(seen.time, e.arrival[0], seen.error),
         arrivals,
         other_arrivals,

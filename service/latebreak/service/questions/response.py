@@ -19,13 +19,6 @@ MEASURES = (
     *OF_THROWS,
 )
 
-_UNITS = {"percent": "%", "ft": "ft", "in": "in", "ms": "ms", "arcmin": "arcmin"}
-
-
-def unit_of(measure: str) -> str:
-    """Unit of a measure, which ends its key."""
-    return _UNITS[measure.rsplit("_", 1)[1]]
-
 
 def respond(
     contests: Contests,
