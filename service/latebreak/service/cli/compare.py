@@ -2,14 +2,10 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 import click
 
 from latebreak.service.cli.options import answering, asks, at_server, in_units, print_json
-
-if TYPE_CHECKING:
-    from latebreak.service.quantities import Units
+from latebreak.service.quantities import Reader, Units
 
 
 @click.command("compare")
@@ -39,7 +35,6 @@ def command(
     if as_json:
         print_json(answer.to_dict())
         return
-    from latebreak.service.quantities import Reader  # noqa: PLC0415
     from latebreak.service.tables.compare import show  # noqa: PLC0415
 
     show(answer, loaded.scenario, Reader(units, loaded.scenario.pitcher.hand))

@@ -3,16 +3,13 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 import click
 
 from latebreak.engine.errors import LatebreakError
 from latebreak.service.cli.options import answering, at_server, in_units, print_json
+from latebreak.service.quantities import Reader, Units
 from latebreak.service.wording import clean, shown
-
-if TYPE_CHECKING:
-    from latebreak.service.quantities import Units
 
 
 @click.command("fit")
@@ -72,7 +69,6 @@ def command(
     if as_json:
         print_json(answer.to_dict())
         return
-    from latebreak.service.quantities import Reader  # noqa: PLC0415
     from latebreak.service.tables.fit import show  # noqa: PLC0415
 
     show(answer, loaded.scenario, Reader(units, loaded.scenario.pitcher.hand), output)

@@ -11,9 +11,9 @@ import click
 
 from latebreak.engine.errors import LatebreakError
 from latebreak.service.cli.options import in_units, progress
+from latebreak.service.quantities import Units
 
 if TYPE_CHECKING:
-    from latebreak.service.quantities import Units
     from latebreak.service.report.material import Material
 
 #: Packages of the extra `report`, and what they need, by the names that they are imported by.

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from math import isfinite
 from typing import TYPE_CHECKING
 
 from latebreak.service.quantities import QUANTITIES, Name, Reader, Sentence, sentence, value_of
@@ -51,17 +50,16 @@ def why_not(
 
 def wanted(scenario: Scenario, reached: ReachResult, reader: Reader) -> Sentence:
     """Say what the pitch has and what is wanted."""
-    quantity = QUANTITIES[reached.measure]
-    wording, now = value_of(quantity, reader), reached.now
-    said = wording.say(now.value) if isfinite(now.value) else "none"
-    interval = wording.estimate(now).interval if isfinite(now.value) else ""
+    wording = value_of(QUANTITIES[reached.measure], reader)
+    now = wording.estimate(reached.now)
     like = sentence(", as {other} has it", other=Name(scenario.called(reached.goal.pitch)))
     return sentence(
-        "{pitch}, {measure}: {now}{interval} now, wanted {goal}{like}.",
+        "{pitch}, {measure}: {now}{where}{interval} now, {goal} wanted{like}.",
         pitch=Name(scenario.called(reached.pitch)),
-        measure=quantity.name,
-        now=said,
-        interval=f" ({interval})" if interval else "",
+        measure=QUANTITIES[reached.measure].name,
+        now=now.value,
+        where=f" {now.where}" if now.where else "",
+        interval=f" ({now.interval})" if now.interval else "",
         goal=wording.say(reached.goal_value),
         like=like if reached.goal.pitch else "",
     )
