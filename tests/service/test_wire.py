@@ -12,12 +12,12 @@ from wired import TEXT, Json, sent, starter
 
 from latebreak.engine.errors import InputError
 from latebreak.service import questions as ask
+from latebreak.service.quantities.units import ClockFace
 from latebreak.service.questions import (
     Answer,
 )
 from latebreak.service.scenario import Loaded, Scenario, from_mapping, load
 from latebreak.service.scenario.pitch_entry import PitchEntry
-from latebreak.service.quantities.units import ClockFace
 from latebreak.service.scenario.ranges import Range
 from latebreak.service.scenario.ready import ready_names
 from latebreak.service.scenario.section import Section

@@ -121,7 +121,7 @@ class Wording:
     def estimate(self, estimate: Estimate, *, brief: bool = False) -> Said:
         """Say an estimate and its interval; `brief` for a narrow column, where the interval has no unit."""
         if not isfinite(estimate.value):
-            return Said("none" if brief else "no throw arrived")
+            return Said("none")
         value = _joined(self.amount(estimate.value), self.toward(estimate.value))
         low, high = estimate.low, estimate.high
         if low is None or high is None:
