@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import click
 
-from latebreak.service.cli.options import answering, asks, at_server, print_json
+from latebreak.service.cli.options import answering, asks, at_server, in_units, print_json
+from latebreak.service.quantities import Reader, Units
 
 
 @click.command("levers")
 @asks
+@in_units
 @at_server
 @click.option("--pitch", required=True, metavar="P", help="The pitch whose levers are tried.")
 @click.option("--no-interval", is_flag=True, help="Leave out the intervals; faster.")
@@ -17,6 +19,7 @@ def command(
     seed: int | None,
     throws: int | None,
     as_json: bool,
+    units: Units,
     server: str | None,
     server_ca: str | None,
     pitch: str,
@@ -33,4 +36,4 @@ def command(
         return
     from latebreak.service.tables.levers import show  # noqa: PLC0415
 
-    show(answer, loaded.scenario)
+    show(answer, loaded.scenario, Reader(units, loaded.scenario.pitcher.hand))

@@ -30,6 +30,13 @@ def asks(function: F) -> F:
     return function
 
 
+def in_units(function: F) -> F:
+    """Add --units."""
+    choice = click.Choice(["us", "metric"])
+    words = "Units of what people read; --json is always the same."
+    return click.option("--units", type=choice, default="us", show_default=True, help=words)(function)
+
+
 def at_server(function: F) -> F:
     """Add --server and --server-ca."""
     function = click.option("--server-ca", metavar="PEM", help="Authority of the server's certificate: ask over TLS.")(

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import click
 
-from latebreak.service.cli.options import answering, asks, at_server, print_json
+from latebreak.service.cli.options import answering, asks, at_server, in_units, print_json
+from latebreak.service.quantities import Reader, Units
 
 
 @click.command("reach")
 @asks
+@in_units
 @at_server
 @click.option("--pitch", required=True, metavar="P", help="The pitch that is to reach the goal.")
 @click.option("--measure", required=True, metavar="M", help="Key of an estimate of compare, such as late_break_in.")
@@ -20,6 +22,7 @@ def command(
     seed: int | None,
     throws: int | None,
     as_json: bool,
+    units: Units,
     server: str | None,
     server_ca: str | None,
     pitch: str,
@@ -50,4 +53,4 @@ def command(
         return
     from latebreak.service.tables.reach import show  # noqa: PLC0415
 
-    show(answer, loaded.scenario)
+    show(answer, loaded.scenario, Reader(units, loaded.scenario.pitcher.hand))

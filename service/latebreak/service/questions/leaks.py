@@ -13,8 +13,9 @@ import numpy as np
 
 from latebreak.engine.units import MPH, RPM
 from latebreak.perception.kinds import good_throw
+from latebreak.service.quantities import CLOCK_SPREAD
 from latebreak.service.questions.answer import Estimate, Json
-from latebreak.service.questions.lever import BY_KEY, CLOCK_SPREAD
+from latebreak.service.questions.lever import BY_KEY
 from latebreak.service.scenario import Scenario
 from latebreak.service.scenario.level_defaults import default_spread
 from latebreak.service.scenario.physical import physical_pitch

@@ -4,12 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from latebreak.service.questions import CompareResult, Estimate
-from latebreak.service.report.spoken import Said, say
-from latebreak.service.report.words import GROUPS, NEVER
-from latebreak.service.scenario.section import Hand
-from latebreak.service.tables.compare import PHRASES
-from latebreak.service.units import Units
+from latebreak.service.quantities import GROUPS, Reader, Said
+from latebreak.service.questions import CompareResult
+from latebreak.service.tables.compare import rows, say
 
 
 @dataclass(frozen=True)
@@ -34,30 +31,20 @@ class Row:
     cells: tuple[Said, ...]
 
 
-def number_groups(compared: CompareResult, hand: Hand, units: Units) -> dict[str, list[Row]]:
-    """Return the rows of the table, by what a group of them answers."""
-    return {
+def number_groups(compared: CompareResult, reader: Reader) -> dict[str, list[Row]]:
+    """Return the rows of the table, by what a group of them answers; of the measures that the answer has."""
+    pitches, shown = compared.pitches, rows(compared.pitches)
+    groups = {
         question: [
             Row(
-                PHRASES[key].label.strip(),
-                meaning,
-                PHRASES[key].label.startswith(" "),
-                tuple(_cell(key, estimates, hand, units) for estimates in compared.pitches.values()),
+                measure.part or measure.name,
+                measure.meaning,
+                bool(measure.part),
+                tuple(say(measure, estimates, reader) for estimates in pitches.values()),
             )
-            for key, meaning in meanings.items()
+            for measure in measures
+            if measure in shown
         ]
-        for question, meanings in GROUPS.items()
+        for question, measures in GROUPS.items()
     }
-
-
-def happens(event: str, estimates: dict[str, Estimate]) -> bool:
-    """Tell whether an event happens to the median throw."""
-    return estimates[f"{event}_reached_percent"].value >= 50.0
-
-
-def _cell(key: str, estimates: dict[str, Estimate], hand: Hand, units: Units) -> Said:
-    event = next((event for event in NEVER if key.startswith(event)), None)
-    if event and not happens(event, estimates):
-        place, time = NEVER[event]
-        return Said(place if key.endswith("_ft") else time)
-    return say(PHRASES[key], estimates[key], hand, units)
+    return {question: group for question, group in groups.items() if group}

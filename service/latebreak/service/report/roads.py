@@ -4,16 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from latebreak.service.quantities import QUANTITIES, Reader, Said, change_of, value_of
 from latebreak.service.questions import ReachResult
-from latebreak.service.questions.lever import BY_KEY
-from latebreak.service.questions.road import Road
-from latebreak.service.questions.spoken import say_setting
-from latebreak.service.report.moves import said_move
-from latebreak.service.report.spoken import Said, in_units, say
-from latebreak.service.scenario.section import Hand
-from latebreak.service.tables.moves import lever_label
-from latebreak.service.tables.reach import phrase_of
-from latebreak.service.units import Units, sentence
+from latebreak.service.questions.reach_words import why_not
+from latebreak.service.scenario import Scenario
 
 
 @dataclass(frozen=True)
@@ -38,25 +32,14 @@ class RoadRow:
     remark: str
 
 
-def wanted(reached: ReachResult, hand: Hand, units: Units) -> str:
-    """Say what the pitch has and what is wanted."""
-    phrase = phrase_of(reached.measure)
-    now = say(phrase, reached.now, hand, units)
-    interval = f" ({now.interval})" if now.interval else ""
-    shown, factor = in_units(phrase, units)
-    like = f", as {reached.goal.pitch} has it" if reached.goal.pitch else ""
-    goal = shown.say(factor * reached.goal_value, hand)
-    return f"{reached.pitch}, {phrase.label}: {now.value}{interval} now, {goal} wanted{like}."
-
-
-def road_rows(reached: ReachResult, hand: Hand, units: Units) -> list[RoadRow]:
+def road_rows(scenario: Scenario, reached: ReachResult, reader: Reader) -> list[RoadRow]:
     """Return the rows of the table."""
-    return [_row(key, road, hand, units) for key, road in reached.levers.items()]
-
-
-def _row(key: str, road: Road, hand: Hand, units: Units) -> RoadRow:
-    remark = sentence(road.reason, units)
-    if not road.reachable:
-        return RoadRow(lever_label(key), Said("out of reach"), "", remark)
-    then = sentence(say_setting(BY_KEY[key], road.new_value, hand), units)
-    return RoadRow(lever_label(key), said_move(key, road.change, hand, units), then, remark)
+    rows = []
+    for key, road in reached.levers.items():
+        name, change, then = QUANTITIES[key].name, Said("out of reach"), ""
+        if road.reachable:
+            change = change_of(QUANTITIES[key], reader).estimate(road.change)
+            then = value_of(QUANTITIES[key], reader).exactly(road.new_value)
+        remark = why_not(scenario, reached.fastball, reached.measure, reached.goal_value, key, road, reader)
+        rows.append(RoadRow(name, change, then, remark))
+    return rows

@@ -4,12 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from latebreak.service.quantities import Reader, Said, change_of
 from latebreak.service.questions import LeversResult
-from latebreak.service.report.moves import named_step
-from latebreak.service.report.spoken import Said, say
-from latebreak.service.scenario.section import Hand
-from latebreak.service.tables.levers import COLUMNS
-from latebreak.service.units import Units
+from latebreak.service.tables.levers import columns_of, named_step
 
 
 @dataclass(frozen=True)
@@ -28,15 +25,16 @@ class Step:
     cells: tuple[Said, ...]
 
 
-def step_table(levers: LeversResult, hand: Hand, units: Units) -> tuple[list[str], list[Step]]:
+def step_table(levers: LeversResult, reader: Reader) -> tuple[list[str], list[Step]]:
     """Return the heads of the columns and the rows; measures that were not asked for have no column."""
-    asked = {key for move in levers.levers.values() for key in move.measures}
-    columns = {key: phrase for key, phrase in COLUMNS.items() if key in asked}
+    columns = columns_of(levers.levers)
     rows = []
     for key, move in levers.levers.items():
         cells = [
-            say(phrase, move.measures[measure], hand, units) if measure in move.measures else Said("can't be thrown")
-            for measure, phrase in columns.items()
+            change_of(measure, reader).estimate(move.measures[measure.key])
+            if measure.key in move.measures
+            else Said("can't be thrown")
+            for measure in columns
         ]
-        rows.append(Step(named_step(key, move.step, hand, units), tuple(cells)))
-    return [phrase.label for phrase in columns.values()], rows
+        rows.append(Step(named_step(key, move.step, reader), tuple(cells)))
+    return [measure.brief for measure in columns], rows

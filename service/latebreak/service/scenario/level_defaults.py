@@ -13,8 +13,8 @@ from collections.abc import Mapping
 from typing import Any
 
 from latebreak.engine.units import FOOT
+from latebreak.service.quantities.units import is_finite_number
 from latebreak.service.scenario.pitch_entry import SPREAD_KEYS
-from latebreak.service.scenario.quantities import is_finite_number
 
 #: Standard deviations of a professional (computed, own analysis, see above); clock and gyro by role below.
 PROFESSIONAL_SPREAD = {

@@ -9,6 +9,7 @@ from matplotlib.axes import Axes
 from matplotlib.patches import Circle
 from numpy.typing import NDArray
 
+from latebreak.service.quantities.units import Units
 from latebreak.service.questions.portrait import Portrait, Track
 from latebreak.service.report.figures.canvas import (
     TICKS,
@@ -24,7 +25,6 @@ from latebreak.service.report.figures.marks import Estimates, marks_of
 from latebreak.service.report.figures.names import short
 from latebreak.service.report.figures.palette import LIGHT, LOOKS, Palette, PathRole
 from latebreak.service.report.figures.paths import SAME_LINE
-from latebreak.service.units import Units
 
 Array = NDArray[np.float64]
 
