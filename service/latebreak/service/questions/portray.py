@@ -80,7 +80,7 @@ def portrayed(lineup: Lineup) -> Answer[PortraitResult]:
     plate = facing.bundles[facing.fastball].flight.plate / FOOT
     low, high = (share * float(height) for share in _ZONE_SHARES)
     result = PortraitResult(
-        facing.fastball,
+        scenario.called(facing.fastball),
         scenario.pitcher.hand,
         scenario.hitter.bats,
         (float(side), float(height), float(plate - y)),
