@@ -73,11 +73,8 @@ class _Comparison:
         return sentence(pattern, **names, **held)
 
     def _first(self) -> Sentence:
-        both = self._say(
-            "{one} of swings against {other} for {rival}",
-            one=self._missed(self._leader),
-            other=self._missed(self._rival),
-        )
+        one, other = map(self._missed, (self._leader, self._rival))
+        both = self._say("{one} of swings against {other} for {rival}", one=one, other=other)
         chance = self._better.chance_percent
         if chance is None and self._better.pitch is None:
             return self._say("No difference {behind}: {leader} is missed on {both}.", both=both)
@@ -99,14 +96,8 @@ class _Comparison:
         """What speaks against the leader, or for it in every way; nothing where neither shows in the digits."""
         leads = self._better.pitch is not None
         hides, late = self._favours(f"{_HIDES}_ft"), self._favours("late_break_in")
-        against = [
-            pattern
-            for favours, pattern in (
-                (hides, "{rival} looks like the fastball longer"),
-                (late, "{rival} has the larger late break"),
-            )
-            if favours < 0
-        ]
+        against = ["{rival} looks like the fastball longer"] * (hides < 0)
+        against += ["{rival} has the larger late break"] * (late < 0)
         if against and leads:
             pattern = f"The measures disagree: {' and '.join(against)}; {{leader}} is missed more because {{unusual}}."
             return (self._say(pattern, unusual=self._unusual()),)
@@ -122,14 +113,13 @@ class _Comparison:
 
     def _unusual(self) -> str:
         """Which of the hitter's errors is larger for the leader, in the digits that are printed."""
-        for key, what, between in (
-            ("arrival_surprise_rms_in", "its arrival", " against "),
-            ("timing_surprise_ms", "its time", " against "),
-        ):
+        for key, what in (("arrival_surprise_rms_in", "its arrival"), ("timing_surprise_ms", "its time")):
             wording, digits = value_of(QUANTITIES[key], self._reader), QUANTITIES[key].digits
             sizes = [abs(self._value(pitch, key)) for pitch in (self._leader, self._rival)]
             if round(sizes[0], digits) > round(sizes[1], digits):
-                return f"{what} is farther from what the hitter expects ({between.join(map(wording.amount, sizes))})"
+                return (
+                    f"{what} is farther from what the hitter expects ({' against '.join(map(wording.amount, sizes))})"
+                )
         return "its scatter and what the hitter expects of it weigh more"
 
     def _value(self, pitch: str, key: str) -> float:
