@@ -6,15 +6,13 @@ from collections.abc import Mapping
 from dataclasses import replace
 from math import isfinite
 
-from latebreak.service.quantities import QUANTITIES, Name, Reader, Sentence, sentence, value_of
+from latebreak.service.quantities import HIDES, QUANTITIES, Name, Reader, Sentence, sentence, value_of
 from latebreak.service.questions.answer import Estimate
 from latebreak.service.questions.verdict import MEASURE, SURE_ENOUGH, Better, ranked
 from latebreak.service.scenario import Scenario
 
 Found = Mapping[str, Mapping[str, Estimate]]
 
-#: Event that ends a pitch's likeness to the fastball.
-_HIDES = "same_line_separation"
 _NOT_ASKED = "how sure that is was not asked for"
 _TOO_FEW = "how sure that is can't be said, too few draws of what is not known can be thrown"
 
@@ -95,7 +93,7 @@ class _Comparison:
     def _reason(self) -> tuple[Sentence, ...]:
         """What speaks against the leader, or for it in every way; nothing where neither shows in the digits."""
         leads = self._better.pitch is not None
-        hides, late = self._favours(f"{_HIDES}_ft"), self._favours("late_break_in")
+        hides, late = self._favours(f"{HIDES}_ft"), self._favours("late_break_in")
         against = ["{rival} looks like the fastball longer"] * (hides < 0)
         against += ["{rival} has the larger late break"] * (late < 0)
         if against and leads:
@@ -133,8 +131,8 @@ class _Comparison:
     def _looks(self, pitch: str) -> Sentence:
         estimates = self._found[pitch]
         until = "all the way to the plate"
-        if estimates[f"{_HIDES}_reached_percent"].value > 0.0:
-            key = f"{_HIDES}_ft"
+        if estimates[f"{HIDES}_reached_percent"].value > 0.0:
+            key = f"{HIDES}_ft"
             until = f"until {value_of(QUANTITIES[key], self._reader).say(estimates[key].value)}"
         late, share = estimates["late_break_in"].value, estimates["late_break_share_percent"].value
         held: dict[str, str] = {"name": self._names[pitch], "until": until}
