@@ -14,7 +14,7 @@ from latebreak.service.questions.reach import ReachResult
 from latebreak.service.questions.reach_words import wanted
 from latebreak.service.questions.road import Road, Trouble
 from latebreak.service.report.changes import pitch_changes
-from latebreak.service.report.roads import road_rows
+from latebreak.service.report.rows import road_rows
 from latebreak.service.scenario import Scenario, from_mapping
 from latebreak.service.scenario.starter import starter_text
 from latebreak.service.tables.levers import named_step
@@ -49,12 +49,12 @@ def test_roads(scenario: Scenario) -> None:
         "curve, miss chance, per swing: 22.7 % (9.0 to 34.9 %) now, 25.7 % wanted."
     )
     speed, spin = road_rows(scenario, result, Reader("metric"))
-    assert (speed.change, speed.then) == (Said("out of reach"), "")
+    assert speed.cells[:2] == [Said("out of reach"), Said("")]
     # 62 and 86 mph
-    assert speed.remark == (
+    assert speed.cells[2].value == (
         "between 99.78 km/h and 138.4 km/h it comes nearest at 138.4 km/h, with 24 %; the goal is 25.7 %"
     )
-    assert (spin.change, spin.then, spin.remark) == (Said("400 rpm more", "300 to 600 rpm"), "2780 rpm", "mind this")
+    assert spin.cells == [Said("400 rpm more", "300 to 600 rpm"), Said("2780 rpm"), Said("mind this")]
 
 
 def test_the_fastball_is_named_where_its_speed_is_the_bound(scenario: Scenario) -> None:
@@ -62,7 +62,7 @@ def test_the_fastball_is_named_where_its_speed_is_the_bound(scenario: Scenario) 
     for bound, said in ((most, True), (most - 1.0, False)):
         road = Road(Estimate(2.0, 0.1), bound, False, "", 24.0, 62.0, bound, "nearest")
         (row,) = road_rows(scenario, reached(speed_mph=road), US)
-        assert ("(the speed of the fastball)" in row.remark) == said
+        assert ("(the speed of the fastball)" in row.cells[2].value) == said
 
 
 @pytest.mark.parametrize(
@@ -73,7 +73,7 @@ def test_the_fastball_is_named_where_its_speed_is_the_bound(scenario: Scenario) 
 def test_other_troubles(scenario: Scenario, trouble: Trouble, remark: str) -> None:
     road = Road(Estimate(2.0, 0.1), 80.0, False, "", math.nan, 62.0, 86.0, trouble)
     (row,) = road_rows(scenario, reached(speed_mph=road), US)
-    assert row.remark == remark
+    assert row.cells[2].value == remark
 
 
 def test_a_goal_where_there_is_no_measure_is_said_in_words(scenario: Scenario) -> None:

@@ -9,7 +9,7 @@ from latebreak.service.questions import Estimate, compare, fly
 from latebreak.service.questions.compare import CompareResult
 from latebreak.service.questions.lever import LEVERS
 from latebreak.service.questions.verdict import MEASURE, Better
-from latebreak.service.report.numbers import number_groups
+from latebreak.service.report.rows import number_groups
 from latebreak.service.scenario.model import Air, Ball, Field, Hitter, Pitcher, Scenario
 from latebreak.service.scenario.pitch_entry import PitchEntry, Spread
 from latebreak.service.sweep.measures import MEASURES as SWEPT

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import click
 
-from latebreak.service.cli.options import answering, asks, at_server, in_units, print_json
-from latebreak.service.quantities import Reader, Units
+from latebreak.service.cli.options import answering, asks, at_server, in_units, tell
+from latebreak.service.quantities import Units
 
 
 @click.command("compare")
@@ -32,9 +32,4 @@ def command(
     names = None if pitches is None else [name.strip() for name in pitches.split(",") if name.strip()]
     with answering(server, server_ca, "comparing") as (ask, more):
         answer = ask.compare(loaded, pitches=names, intervals=not no_interval, seed=seed, throws=throws, **more)
-    if as_json:
-        print_json(answer.to_dict())
-        return
-    from latebreak.service.tables.compare import show  # noqa: PLC0415
-
-    show(answer, loaded.scenario, Reader(units, loaded.scenario.pitcher.hand))
+    tell(answer, loaded.scenario, units, as_json=as_json)

@@ -7,8 +7,8 @@ from pathlib import Path
 import click
 
 from latebreak.engine.errors import LatebreakError
-from latebreak.service.cli.options import answering, at_server, in_units, print_json
-from latebreak.service.quantities import Reader, Units
+from latebreak.service.cli.options import answering, at_server, in_units, tell
+from latebreak.service.quantities import Units
 from latebreak.service.wording import clean, shown
 
 
@@ -66,12 +66,7 @@ def command(
         )
     if output is not None:
         _write(output, answer.result.scenario)
-    if as_json:
-        print_json(answer.to_dict())
-        return
-    from latebreak.service.tables.fit import show  # noqa: PLC0415
-
-    show(answer, loaded.scenario, Reader(units, loaded.scenario.pitcher.hand), output)
+    tell(answer, loaded.scenario, units, output, as_json=as_json)
 
 
 def _write(path: Path, text: str) -> None:

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import click
 
-from latebreak.service.cli.options import answering, asks, at_server, in_units, print_json
-from latebreak.service.quantities import Reader, Units
+from latebreak.service.cli.options import answering, asks, at_server, in_units, tell
+from latebreak.service.quantities import Units
 
 
 @click.command("reach")
@@ -48,9 +48,4 @@ def command(
             throws=throws,
             **more,
         )
-    if as_json:
-        print_json(answer.to_dict())
-        return
-    from latebreak.service.tables.reach import show  # noqa: PLC0415
-
-    show(answer, loaded.scenario, Reader(units, loaded.scenario.pitcher.hand))
+    tell(answer, loaded.scenario, units, as_json=as_json)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from latebreak.service.quantities.flight import ARRIVAL, TRACK
-from latebreak.service.quantities.measures import GROUPS, MAIN, MEASURES
+from latebreak.service.quantities.measures import GROUPS, HIDES, MAIN, MEASURES
 from latebreak.service.quantities.pitch import CLOCK_SPREAD, MEAN, SCATTER, SPREAD, SPREAD_SCALE
 from latebreak.service.quantities.quantity import Quantity
 from latebreak.service.quantities.saying import Reader, Said, Wording, change_of, told_of, value_of
@@ -17,6 +17,7 @@ QUANTITIES = {one.key: one for one in (*MEASURES, *MEAN, *SCATTER, *ARRIVAL, *TR
 __all__ = [
     "CLOCK_SPREAD",
     "GROUPS",
+    "HIDES",
     "MAIN",
     "MEASURES",
     "QUANTITIES",

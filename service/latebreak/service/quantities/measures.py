@@ -10,6 +10,9 @@ from typing import Literal
 from latebreak.service.quantities.quantity import FARTHER, HEIGHT, SIDE, TIME, Quantity, Told
 from latebreak.service.quantities.units import FEET, INCHES, POINTS
 
+#: The event that ends a pitch's likeness to the fastball: when sentences, figures and the player say "separates".
+HIDES = "same_line_separation"
+
 _PLATE = "from the plate"
 
 
@@ -149,5 +152,5 @@ MEASURES = tuple(measure for group in GROUPS.values() for measure in group)
 
 #: The few that sum a pitch up: columns where room is little.
 MAIN = (
-    "miss_chance_percent", "clean_contact_percent", "same_line_separation_ft", "tunnel_exit_ft", "late_break_in",
+    "miss_chance_percent", "clean_contact_percent", f"{HIDES}_ft", "late_break_in",
 )  # fmt: skip

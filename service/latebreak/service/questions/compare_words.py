@@ -6,15 +6,13 @@ from collections.abc import Mapping
 from dataclasses import replace
 from math import isfinite
 
-from latebreak.service.quantities import QUANTITIES, Name, Reader, Sentence, sentence, value_of
+from latebreak.service.quantities import HIDES, QUANTITIES, Name, Reader, Sentence, sentence, value_of
 from latebreak.service.questions.answer import Estimate
 from latebreak.service.questions.verdict import MEASURE, SURE_ENOUGH, Better, ranked
 from latebreak.service.scenario import Scenario
 
 Found = Mapping[str, Mapping[str, Estimate]]
 
-#: Event that ends a pitch's likeness to the fastball.
-_HIDES = "same_line_separation"
 _NOT_ASKED = "how sure that is was not asked for"
 _TOO_FEW = "how sure that is can't be said, too few draws of what is not known can be thrown"
 
@@ -73,11 +71,8 @@ class _Comparison:
         return sentence(pattern, **names, **held)
 
     def _first(self) -> Sentence:
-        both = self._say(
-            "{one} of swings against {other} for {rival}",
-            one=self._missed(self._leader),
-            other=self._missed(self._rival),
-        )
+        one, other = map(self._missed, (self._leader, self._rival))
+        both = self._say("{one} of swings against {other} for {rival}", one=one, other=other)
         chance = self._better.chance_percent
         if chance is None and self._better.pitch is None:
             return self._say("No difference {behind}: {leader} is missed on {both}.", both=both)
@@ -98,15 +93,9 @@ class _Comparison:
     def _reason(self) -> tuple[Sentence, ...]:
         """What speaks against the leader, or for it in every way; nothing where neither shows in the digits."""
         leads = self._better.pitch is not None
-        hides, late = self._favours(f"{_HIDES}_ft"), self._favours("late_break_in")
-        against = [
-            pattern
-            for favours, pattern in (
-                (hides, "{rival} looks like the fastball longer"),
-                (late, "{rival} has the larger late break"),
-            )
-            if favours < 0
-        ]
+        hides, late = self._favours(f"{HIDES}_ft"), self._favours("late_break_in")
+        against = ["{rival} looks like the fastball longer"] * (hides < 0)
+        against += ["{rival} has the larger late break"] * (late < 0)
         if against and leads:
             pattern = f"The measures disagree: {' and '.join(against)}; {{leader}} is missed more because {{unusual}}."
             return (self._say(pattern, unusual=self._unusual()),)
@@ -122,14 +111,13 @@ class _Comparison:
 
     def _unusual(self) -> str:
         """Which of the hitter's errors is larger for the leader, in the digits that are printed."""
-        for key, what, between in (
-            ("arrival_surprise_rms_in", "its arrival", " against "),
-            ("timing_surprise_ms", "its time", " against "),
-        ):
+        for key, what in (("arrival_surprise_rms_in", "its arrival"), ("timing_surprise_ms", "its time")):
             wording, digits = value_of(QUANTITIES[key], self._reader), QUANTITIES[key].digits
             sizes = [abs(self._value(pitch, key)) for pitch in (self._leader, self._rival)]
             if round(sizes[0], digits) > round(sizes[1], digits):
-                return f"{what} is farther from what the hitter expects ({between.join(map(wording.amount, sizes))})"
+                return (
+                    f"{what} is farther from what the hitter expects ({' against '.join(map(wording.amount, sizes))})"
+                )
         return "its scatter and what the hitter expects of it weigh more"
 
     def _value(self, pitch: str, key: str) -> float:
@@ -143,8 +131,8 @@ class _Comparison:
     def _looks(self, pitch: str) -> Sentence:
         estimates = self._found[pitch]
         until = "all the way to the plate"
-        if estimates[f"{_HIDES}_reached_percent"].value > 0.0:
-            key = f"{_HIDES}_ft"
+        if estimates[f"{HIDES}_reached_percent"].value > 0.0:
+            key = f"{HIDES}_ft"
             until = f"until {value_of(QUANTITIES[key], self._reader).say(estimates[key].value)}"
         late, share = estimates["late_break_in"].value, estimates["late_break_share_percent"].value
         held: dict[str, str] = {"name": self._names[pitch], "until": until}

@@ -167,7 +167,7 @@ class PortraitResult(Drawable):
     Attributes
     ----------
     fastball : str
-        The reference fastball.
+        What people read for the reference fastball.
     hand, bats : {"right", "left"}
         The pitcher's hand, and the side from which the hitter bats.
     eye_ft : tuple of float

@@ -75,7 +75,7 @@ def portray_lineup(lineup: Lineup) -> Answer[PortraitResult]:
     plate = lineup.bundles[lineup.fastball].flight.plate / FOOT
     low, high = (share * float(height) for share in _ZONE_SHARES)
     result = PortraitResult(
-        lineup.fastball,
+        scenario.called(lineup.fastball),
         scenario.pitcher.hand,
         scenario.hitter.bats,
         (float(side), float(height), float(plate - y)),

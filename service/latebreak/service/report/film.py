@@ -9,6 +9,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from latebreak.service.quantities import HIDES
 from latebreak.service.quantities.units import FEET, INCHES, Scale, Units
 from latebreak.service.questions import CompareResult, Estimate
 from latebreak.service.questions.portrait import Portrait, PortraitResult, Track
@@ -153,13 +154,13 @@ def film(portrayed: PortraitResult, compared: CompareResult, scenario: Scenario,
 
 
 def _pitch(pitch: Portrait, estimates: dict[str, Estimate]) -> dict[str, Any]:
-    separates = happens("same_line_separation", estimates)
+    separates = happens(HIDES, estimates)
     expected = pitch.expectation
     return {
         "name": pitch.name,
         "commit_ms": round(pitch.commit_ms, _DECIMALS),
         "separation_ms": (
-            round(estimates["same_line_separation_after_release_ms"].value, _DECIMALS) if separates else None
+            round(estimates[f"{HIDES}_after_release_ms"].value, _DECIMALS) if separates else None
         ),
         "thrown": _track(pitch.thrown),
         "same_line": _track(pitch.same_line),

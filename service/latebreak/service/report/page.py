@@ -21,12 +21,10 @@ from latebreak.service.report.changes import pitch_changes
 from latebreak.service.report.figures.palette import DARK, LIGHT
 from latebreak.service.report.film import eye_frame, film, mound, plate_frame
 from latebreak.service.report.material import Material
-from latebreak.service.report.numbers import number_groups
 from latebreak.service.report.pictures import Pictures, draw
-from latebreak.service.report.roads import road_rows
+from latebreak.service.report.rows import number_groups, road_rows, step_table
 from latebreak.service.report.saving import FIRST_LINE
 from latebreak.service.report.sealed import as_data, policy
-from latebreak.service.report.steps import step_table
 from latebreak.service.report.words import (
     INTERVALS,
     LIMITS,

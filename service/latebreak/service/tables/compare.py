@@ -11,7 +11,7 @@ from latebreak.service.quantities import MEASURES, QUANTITIES, Quantity, Reader,
 from latebreak.service.questions import Answer, CompareResult, Estimate
 from latebreak.service.questions.compare_words import why_better
 from latebreak.service.scenario import Scenario
-from latebreak.service.tables.page import closing, console, grid, heading
+from latebreak.service.tables.page import cell, closing, console, grid, heading
 
 
 def show(answer: Answer[CompareResult], scenario: Scenario, reader: Reader) -> None:
@@ -27,7 +27,8 @@ def show(answer: Answer[CompareResult], scenario: Scenario, reader: Reader) -> N
     table = grid(map(scenario.called, pitches))
     for measure in rows(pitches):
         label = f"  {measure.part}" if measure.part else measure.name
-        table.add_row(label, *(told(measure, estimates, reader) for estimates in pitches.values()))
+        said = (say(measure, estimates, reader, brief=True) for estimates in pitches.values())
+        table.add_row(label, *map(cell, said))
     out.print(table)
     judged = any(estimate.low is not None for estimates in pitches.values() for estimate in estimates.values())
     second = (
@@ -77,10 +78,3 @@ def say(measure: Quantity, estimates: Mapping[str, Estimate], reader: Reader, *,
     if measure.event and not happens(measure.event, estimates):
         return Said(measure.never)
     return value_of(measure, reader).estimate(estimates[measure.key], brief=brief)
-
-
-def told(measure: Quantity, estimates: Mapping[str, Estimate], reader: Reader) -> Text:
-    """Return a cell that holds a measure of a pitch."""
-    said = say(measure, estimates, reader, brief=True)
-    cell = Text(" ".join(word for word in (said.value, said.where) if word))
-    return cell.append(f" ({said.interval})", style="dim") if said.interval else cell

@@ -14,7 +14,7 @@ from latebreak.service.questions.levers import Move
 from latebreak.service.questions.levers_words import warnings_for, why_leaks
 from latebreak.service.scenario import Scenario
 from latebreak.service.tables.compare import say_hitter
-from latebreak.service.tables.page import closing, console, grid, heading
+from latebreak.service.tables.page import cell, closing, console, grid, heading
 
 
 def show(answer: Answer[LeversResult], scenario: Scenario, reader: Reader) -> None:
@@ -68,6 +68,4 @@ def named_step(key: str, step: float, reader: Reader) -> str:
 def _cell(measure: Quantity, change: Estimate | None, reader: Reader) -> Text:
     if change is None:
         return Text("can't be thrown")
-    said = change_of(measure, reader).estimate(change, brief=True)
-    cell = Text(said.value)
-    return cell.append(f"\n{said.interval}", style="dim") if said.interval else cell
+    return cell(change_of(measure, reader).estimate(change, brief=True), "\n", "")

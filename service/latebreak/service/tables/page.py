@@ -11,7 +11,7 @@ from rich.console import Console
 from rich.table import Table
 from rich.text import Text
 
-from latebreak.service.quantities import QUANTITIES, Reader, value_of
+from latebreak.service.quantities import QUANTITIES, Reader, Said, value_of
 from latebreak.service.questions.answer import Answer
 from latebreak.service.scenario import Scenario
 from latebreak.service.wording import clean
@@ -56,6 +56,12 @@ def grid(names: Iterable[str]) -> Table:
     for name in names:
         table.add_column(Text(clean(name)), justify="right")
     return table
+
+
+def cell(said: Said, before: str = " (", after: str = ")") -> Text:
+    """Return a cell of a table: a number, then its interval between two marks."""
+    text = Text(" ".join(word for word in (said.value, said.where) if word))
+    return text.append(f"{before}{said.interval}{after}", style="dim") if said.interval else text
 
 
 def closing(

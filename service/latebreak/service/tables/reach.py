@@ -10,7 +10,7 @@ from latebreak.service.questions.reach_words import wanted, why_not
 from latebreak.service.questions.road import Road
 from latebreak.service.scenario import Scenario
 from latebreak.service.tables.compare import say_hitter
-from latebreak.service.tables.page import closing, console, grid, heading
+from latebreak.service.tables.page import cell, closing, console, grid, heading
 
 
 def show(answer: Answer[ReachResult], scenario: Scenario, reader: Reader) -> None:
@@ -47,5 +47,4 @@ def show(answer: Answer[ReachResult], scenario: Scenario, reader: Reader) -> Non
 def _change(key: str, road: Road, reader: Reader) -> Text:
     if not road.reachable:
         return Text("out of reach")
-    said = change_of(QUANTITIES[key], reader).estimate(road.change, brief=True)
-    return Text(said.value).append(f"\n{said.interval}" if said.interval else "", style="dim")
+    return cell(change_of(QUANTITIES[key], reader).estimate(road.change, brief=True), "\n", "")

@@ -10,6 +10,7 @@ from math import isfinite
 import numpy as np
 from matplotlib.axes import Axes
 
+from latebreak.service.quantities import HIDES
 from latebreak.service.quantities.units import FEET, Units
 from latebreak.service.questions import Estimate
 from latebreak.service.questions.portrait import Portrait, Track
@@ -25,8 +26,7 @@ ROW = 15.0
 _MEDIAN = 50.0
 _EVENTS = {
     "break_onset": ("break onset", "^"),
-    "same_line_separation": ("separation", "D"),
-    "tunnel_exit": ("tunnel exit", "D"),
+    HIDES: ("separation", "D"),
 }
 
 
@@ -37,7 +37,7 @@ class Mark:
     Attributes
     ----------
     name : str
-        "break_onset", "same_line_separation" or "commit".
+        "break_onset", `HIDES` or "commit".
     label : str
         As people say it.
     symbol : str
