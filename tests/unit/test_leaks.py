@@ -5,9 +5,9 @@ from typing import Any
 
 import pytest
 
+from latebreak.service.quantities import CLOCK_SPREAD
 from latebreak.service.questions.answer import Estimate
 from latebreak.service.questions.leaks import CALLED, good_values, leaks_among, short_levers
-from latebreak.service.questions.lever import CLOCK_SPREAD
 from latebreak.service.scenario import Scenario, from_mapping
 from latebreak.service.scenario.level_defaults import default_spread
 from latebreak.service.scenario.starter import starter_text

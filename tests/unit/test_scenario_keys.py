@@ -36,6 +36,7 @@ hand = "right"
 level = "college"
 age_years = 20
 [pitch.fastball]
+name = "Four-seam"
 role = "fastball"
 reference = true
 speed_mph = 91.0

@@ -50,7 +50,6 @@ _CHANCES = (
     "miss_chance_percent",
     "clean_contact_percent",
 )
-_UNITS = {"percent": "%", "ft": "ft", "in": "in", "ms": "ms", "arcmin": "arcmin"}
 
 #: Throws of each member of the ensemble (chosen: only shifts between members count, and the throws are common).
 THROWS_PER_MEMBER = 500
@@ -61,11 +60,6 @@ _TOGETHER = 4096
 #: throws of each member, which are asked less often: there only shifts count.
 _MOST_LOOKED_AT, _LOOKED_AT_PER_MEMBER = 512, 40
 _SPACING_OF_MEMBERS = 0.040  # s
-
-
-def unit_of(measure: str) -> str:
-    """Unit of a measure, which ends its key."""
-    return _UNITS[measure.rsplit("_", 1)[1]]
 
 
 def measure_pitch(

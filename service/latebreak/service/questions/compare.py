@@ -12,10 +12,11 @@ from latebreak.service.judging.estimates import Estimate, Estimator
 from latebreak.service.judging.lineup import Lineup, line_up
 from latebreak.service.judging.measures import measure_pitch
 from latebreak.service.judging.setting import Progress, Source, one_blas_thread, settle
+from latebreak.service.quantities import Reader
 from latebreak.service.questions.answer import Answer, Json, dicts
+from latebreak.service.questions.compare_words import why_better
 from latebreak.service.questions.verdict import MEASURE, Better, verdict
 from latebreak.service.scenario.cautions import cautions
-from latebreak.service.units import Units
 
 
 @dataclass(frozen=True)
@@ -31,7 +32,7 @@ class CompareResult:
     better : Better
         The leading pitch, None where it leads by no more than chance.
     why : tuple of str
-        Two or three plain sentences.
+        Two or three plain sentences in US units, of `why_better`.
     judged_among : str
         Among which pitches each compared pitch is judged, with their shares.
     estimators : dict of str to dict of str to Estimator
@@ -96,10 +97,8 @@ def compare(
         return compare_lineup(line_up(settle(source, seed, throws), "compare", pitches, intervals), progress)
 
 
-def compare_lineup(
-    lineup: Lineup, progress: Progress = lambda share: None, units: Units = "us"
-) -> Answer[CompareResult]:
-    """Compare the pitches of a lineup; `units` are those of the sentences."""
+def compare_lineup(lineup: Lineup, progress: Progress = lambda share: None) -> Answer[CompareResult]:
+    """Compare the pitches of a lineup."""
     names, scenario, throws = lineup.compared, lineup.setting.scenario, lineup.setting.draws.throws
     found, warnings = {}, list(lineup.warnings)
     for number, name in enumerate(names):
@@ -115,9 +114,8 @@ def compare_lineup(
                 "did not reach the plate in the air and are left out"
             )
     estimates = {name: {key: one.estimate() for key, one in measures.items()} for name, measures in found.items()}
-    better, why = verdict(
-        scenario, lineup.fastball, estimates, {name: measures[MEASURE] for name, measures in found.items()}, units
-    )
+    better = verdict(estimates, {name: measures[MEASURE] for name, measures in found.items()})
+    why = why_better(scenario, lineup.fastball, estimates, better, Reader(hand=scenario.pitcher.hand))
     return Answer(
         "compare",
         scenario.title,
@@ -125,5 +123,5 @@ def compare_lineup(
         scenario.throws,
         tuple(warnings),
         cautions(scenario.pitcher, proposes_more=False),
-        CompareResult(lineup.fastball, estimates, better, why, lineup.judged_among(names[0]), found),
+        CompareResult(lineup.fastball, estimates, better, tuple(map(str, why)), lineup.judged_among(names[0]), found),
     )

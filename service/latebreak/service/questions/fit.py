@@ -15,6 +15,7 @@ from latebreak.engine.errors import Fault, InputError
 from latebreak.engine.inverse import fit_pitch
 from latebreak.engine.observed import Observed
 from latebreak.service.judging.setting import Progress, Source, one_blas_thread
+from latebreak.service.quantities import Reader
 from latebreak.service.questions.answer import Answer
 from latebreak.service.questions.fitting.aiming import aimed_together
 from latebreak.service.questions.fitting.base import Base, assume, read_base
@@ -125,7 +126,7 @@ def _fit(base: Base, files: list[Throws], fastball: str | None, progress: Progre
         )
         warnings += trouble
         changes[name] = {**measured_changes(earlier, later), **seen}
-        sentences[name] = moved(changes[name], earlier, later, base.scenario.pitcher.hand)
+        sentences[name] = moved(changes[name], later.values, Reader(hand=base.scenario.pitcher.hand))
     pitches = {
         name: _pitch_fit(name, files, sessions.get(name, []), latest.get(name))
         for name in dict.fromkeys([*sessions, *(flag.pitch for flag in _flags(files) if flag.pitch)])

@@ -17,17 +17,16 @@ from dataclasses import dataclass
 
 from latebreak.engine.units import MPH, RPM
 from latebreak.perception.kinds import KINDS, GoodThrow, good_throw, spin_parts
+from latebreak.service.quantities import CLOCK_SPREAD, QUANTITIES
 from latebreak.service.questions.answer import Estimate, Json
-from latebreak.service.questions.lever import BY_KEY, CLOCK_SPREAD
+from latebreak.service.questions.lever import BY_KEY
 from latebreak.service.scenario import Scenario, reference_fastball
 from latebreak.service.scenario.level_defaults import default_spread
 from latebreak.service.scenario.physical import physical_pitch
 
 MEASURE = "miss_chance_percent"
-#: How a leak is called.
-CALLED = {
-    "speed_mph": "speed",
-    "spin_rpm": "spin rate",
+#: How a leak is called, by its lever.
+CALLED = {key: QUANTITIES[key].name for key in ("speed_mph", "spin_rpm")} | {
     "efficiency_percent": "dirty axis",
     CLOCK_SPREAD: "wandering axis",
 }

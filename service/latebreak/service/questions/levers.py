@@ -10,13 +10,13 @@ from latebreak.service.judging.lineup import Lineup, faults_of_pitch, line_up_fo
 from latebreak.service.judging.measures import measure_pitch
 from latebreak.service.judging.setting import Progress, Source, one_blas_thread, settle
 from latebreak.service.judging.versions import measure_versions
+from latebreak.service.quantities import Reader
 from latebreak.service.questions.answer import Answer, Json, dicts
 from latebreak.service.questions.goal import faults_of_measure
 from latebreak.service.questions.leaks import MEASURE, Leak, leaks_among, short_levers
-from latebreak.service.questions.lever import BY_KEY, Lever, cut_step, levers_of
-from latebreak.service.questions.spoken import say_setting
+from latebreak.service.questions.lever import BY_KEY, cut_step, levers_of
+from latebreak.service.questions.levers_words import note_of, why_leaks
 from latebreak.service.scenario.cautions import cautions
-from latebreak.service.scenario.section import Hand
 
 #: Share of the work of the steps; the rest are the moves behind the leaks.
 _STEPS = 0.8
@@ -60,7 +60,7 @@ class LeversResult:
     leaks : dict of str to Leak
         By lever, the largest first.
     why : tuple of str
-        The leaks in plain sentences.
+        The leaks in plain sentences in US units, of `why_leaks`.
     judged_among : str
         Among which pitches it is judged, with their shares.
     """
@@ -138,6 +138,7 @@ def levers_in(
     """Step on each lever of a pitch of a lineup."""
     scenario, draws = lineup.setting.scenario, lineup.setting.draws
     entry, hand = scenario.pitch[name], scenario.pitcher.hand
+    reader = Reader(hand=hand)
     stands = {lever: lever.stands_at(entry, hand) for lever in levers_of(entry)}
     steps = {lever: cut_step(lever, now) for lever, now in stands.items()}
     versions = [entry, *(lever.moved(entry, hand, stands[lever] + step) for lever, step in steps.items())]
@@ -146,7 +147,7 @@ def levers_in(
         lever.key: Move(
             step,
             {key: one.change(number, since=0) for key, one in found.items()} if on_target[number] else {},
-            _note(lever, stands[lever], step, bool(on_target[number]), hand),
+            note_of(lever, stands[lever], step, bool(on_target[number]), reader),
         )
         for number, (lever, step) in enumerate(steps.items(), 1)
     }
@@ -166,7 +167,7 @@ def levers_in(
             {key: one.estimate() for key, one in now.items()},
             moves,
             leaks,
-            _why(leaks, name, scenario.pitcher.level.replace("_", " ")),
+            tuple(map(str, why_leaks(scenario, name, leaks, reader))),
             lineup.judged_among(name),
         ),
     )
@@ -183,37 +184,3 @@ def _leaks(lineup: Lineup, name: str, progress: Progress) -> dict[str, Leak]:
     found, on_target = measure_versions(sure, name, [entry, *good], draws, MEASURE, progress)
     gains = {key: found[MEASURE].change(number) for number, key in enumerate(short, 1) if on_target[number]}
     return leaks_among(short, gains)
-
-
-def _note(lever: Lever, now: float, step: float, on_target: bool, hand: Hand) -> str:
-    if not on_target:
-        return "with this step the pitch can't reach its target"
-    if step == lever.step:
-        return ""
-    limit = lever.quantity.possible[lever.step > 0]
-    whole, cut = (f"{abs(size):.4g} {lever.unit.symbol}".rstrip() for size in (lever.step, step))
-    start, end = (say_setting(lever, value, hand) for value in (now, limit))
-    return f"the step of {whole} from {start} is cut to {cut} at the limit of {end}"
-
-
-def _why(leaks: dict[str, Leak], name: str, level: str) -> tuple[str, ...]:
-    if not leaks:
-        return (f"No leak: nothing about {name} that is short of a good {level} pitch costs it much in miss chance.",)
-    return tuple(
-        f"{number}. {_SAID[key].format(value=leak.value, good=leak.good_value, level=level)}: moved there alone it "
-        f"would be missed on {leak.gain.value:.1f} more of 100 swings ({leak.share_percent:.0f} % of what all such "
-        "moves give together)."
-        for number, (key, leak) in enumerate(leaks.items(), 1)
-    )
-
-
-_SAID = {
-    "speed_mph": "Speed: {value:.1f} mph, a good {level} pitch of its kind has {good:.1f} mph",
-    "spin_rpm": "Spin rate: {value:.0f} rpm, a good {level} pitch of its kind has {good:.0f} rpm",
-    "efficiency_percent": (
-        "Dirty axis: {value:.0f} % of the spin bends the flight, of a good {level} pitch of its kind {good:.0f} %"
-    ),
-    "spread.break_clock_deg": (
-        "Wandering axis: the break clock scatters by {value:.1f} deg, of a good {level} pitcher by {good:.1f} deg"
-    ),
-}

@@ -75,7 +75,7 @@ def portray_lineup(lineup: Lineup) -> Answer[PortraitResult]:
     plate = lineup.bundles[lineup.fastball].flight.plate / FOOT
     low, high = (share * float(height) for share in _ZONE_SHARES)
     result = PortraitResult(
-        lineup.fastball,
+        scenario.called(lineup.fastball),
         scenario.pitcher.hand,
         scenario.hitter.bats,
         (float(side), float(height), float(plate - y)),
@@ -96,20 +96,21 @@ def portray_lineup(lineup: Lineup) -> Answer[PortraitResult]:
 def _portrait(pitch: JudgedPitch, normals: Array) -> Portrait:
     own, other = pitch.bundles[pitch.name], pitch.bundles[pitch.fastball]
     radius = pitch.setting.conditions.ball.radius
+    called = pitch.setting.scenario.called
     time, types, belief, forecast = pitch.belief_and_forecast(normals)
     low, high = np.percentile(100.0 * belief, _BAND, axis=0)
     spread, arrivals = _spread(own.flight, own.releases(normals), radius)
     other_spread, other_arrivals = _spread(other.flight, other.releases(normals), radius)
     return Portrait(
-        pitch.name,
-        pitch.fastball,
+        called(pitch.name),
+        called(pitch.fastball),
         _track(pitch, own.mean, own.flight),
         _track(pitch, other.mean, other.flight),
         _track(pitch, pitch.same_line, other.flight),
         spread,
         other_spread,
         pitch.commit_time / MILLISECOND,
-        Belief(time / MILLISECOND, types, 100.0 * belief.mean(axis=0).T, low.T, high.T),
+        Belief(time / MILLISECOND, tuple(map(called, types)), 100.0 * belief.mean(axis=0).T, low.T, high.T),
         _expectation(time, forecast),
         arrivals,
         other_arrivals,

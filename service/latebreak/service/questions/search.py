@@ -18,12 +18,13 @@ from latebreak.service.judging.lineup import Lineup
 from latebreak.service.judging.measures import measure_pitch
 from latebreak.service.judging.setting import Progress
 from latebreak.service.judging.versions import measure_versions
+from latebreak.service.quantities import Reader
 from latebreak.service.questions.frontier import FrontierPoint, frontier
 from latebreak.service.questions.goal import Goal
 from latebreak.service.questions.lever import BY_KEY, Lever
-from latebreak.service.questions.road import Road
+from latebreak.service.questions.reach_words import why_not
+from latebreak.service.questions.road import Road, Trouble
 from latebreak.service.questions.root import Bracket, bracket, roots_of_members, sharpened
-from latebreak.service.questions.spoken import say_measure, say_setting, say_settings
 from latebreak.service.scenario.pitch_entry import PitchEntry
 
 Array = NDArray[np.float64]
@@ -254,33 +255,31 @@ class Search:
         error, measure = walk.errors[-1], walk.measured[-1]
         near = max(2.0 * float(np.nan_to_num(error)), 1e-3 * max(abs(self.goal_value), 1.0))
         if walk.found.root is None or not abs(walk.miss[-1]) <= near:
-            return Road(Estimate(change, float("nan")), new_value, False, self._why_not(walk), measure)
+            return self._out_of_reach(walk, change, new_value)
         slope = abs(self._slope(walk))
         error = error / slope if error and slope else 0.0
         found = Estimate(change, error)
         if under is not None:
             now = value - change
             found = estimate(change, error, *under, least=walk.low - now, most=walk.high - now)
-        return Road(found, new_value, True, self._mind(walk, under), measure)
+        return Road(found, new_value, True, self._mind(walk, under), measure, walk.low, walk.high)
 
     def _slope(self, walk: _Walk) -> float:
         if len(walk.at) > 1 and walk.at[-1] != walk.at[-2] and walk.miss[-1] != walk.miss[-2]:
             return float((walk.miss[-1] - walk.miss[-2]) / (walk.at[-1] - walk.at[-2]))
         return walk.found.slope
 
-    def _why_not(self, walk: _Walk) -> str:
-        lever, value, hand = walk.lever, walk.at[-1], self._hand
-        between, there = f"between {say_settings(lever, walk.low, walk.high, hand)}", say_setting(lever, value, hand)
+    def _out_of_reach(self, walk: _Walk, change: float, new_value: float) -> Road:
+        trouble: Trouble = "nearest"
+        at_bound = min(walk.at[-1] - walk.low, walk.high - walk.at[-1]) < 0.01 * (walk.high - walk.low)
         if not np.isfinite(walk.miss[-1]):
-            return f"the pitch can't be thrown, or has no such measure, {between}"
-        at_bound = min(value - walk.low, walk.high - value) < 0.01 * (walk.high - walk.low)
-        if walk.found.root is not None and not at_bound:
-            return f"the measure jumps past the goal at {there}"
-        limit = ""
-        if lever.key == "speed_mph" and walk.high == self._scenario.pitch[self._lineup.fastball].speed_mph:
-            limit = " (the speed of the fastball)"
-        nearest, goal = (say_measure(self._measure, one, hand) for one in (walk.measured[-1], walk.goal))
-        return f"{between}{limit} it comes nearest at {there}, with {nearest}; the goal is {goal}"
+            trouble = "none"
+        elif walk.found.root is not None and not at_bound:
+            trouble = "jump"
+        measure, change_to = walk.measured[-1], Estimate(change, float("nan"))
+        road = Road(change_to, new_value, False, "", measure, walk.low, walk.high, trouble)
+        fastball, key, reader = self._lineup.fastball, walk.lever.key, Reader(hand=self._hand)
+        return replace(road, reason=why_not(self._scenario, fastball, self._measure, walk.goal, key, road, reader))
 
     def _mind(self, walk: _Walk, under: tuple[Array, NDArray[np.bool_]] | None) -> str:
         said = []

@@ -30,7 +30,6 @@ from latebreak.service.questions.levers import levers_in
 from latebreak.service.questions.portray import portray_lineup
 from latebreak.service.questions.reach import USUAL, asked_of, reach_in
 from latebreak.service.scenario import Scenario, parse
-from latebreak.service.units import Units
 from latebreak.service.wording import did_you_mean, shown
 
 #: Three more misses of a hundred swings: what a page asks for where no goal is named (chosen).
@@ -98,7 +97,6 @@ def gather(
     pitch: str | None = None,
     measure: str = MEASURE,
     goal: str | float = GOAL,
-    units: Units = "us",
     seed: int | None = None,
     throws: int | None = None,
     progress: Progress = lambda share: None,
@@ -117,8 +115,6 @@ def gather(
         The compared pitch to work on; default: the one that is missed least, which has most to gain.
     measure, goal : str, optional
         What that pitch is to reach, as `reach` takes it.
-    units : {"us", "metric"}
-        Of the sentences of the verdict.
     seed, throws : int, optional
         In place of the scenario's own.
     progress : callable, optional
@@ -151,7 +147,7 @@ def gather(
             problem = f"{shown(pitch)} is none of the compared pitches"
             raise InputError([Fault("pitch", problem, allowed, did_you_mean(pitch, lineup.compared))], setting.source)
         asked_of(setting, pitch or lineup.compared[0], measure, goal)  # faults are said before the work is done
-        compared = compare_lineup(lineup, lambda share: progress(_COMPARED * share), units)
+        compared = compare_lineup(lineup, lambda share: progress(_COMPARED * share))
         pitch = pitch or _missed_least(compared.result)
         tried = [lever.key for lever in levers_of(setting.scenario.pitch[pitch]) if lever.key in USUAL]
         done, one_by_one = {"steps": 0.0, "roads": 0.0}, Lock()

@@ -16,8 +16,8 @@ from collections.abc import Mapping
 from typing import Any
 
 from latebreak.engine.units import FOOT
+from latebreak.service.quantities.units import is_finite_number
 from latebreak.service.scenario.pitch_entry import SPREAD_KEYS
-from latebreak.service.scenario.quantities import is_finite_number
 
 #: Standard deviations of a professional (computed, own analysis, see above); clock and gyro by role below. Launch
 #: angles are those at one target. Within a game they scatter by 0.87 and 0.74 deg (computed, the same), but there the

@@ -39,6 +39,7 @@ level = "college"           # youth, high_school, college, professional
 # break_clock is the clock face as the PITCHER sees it: where the spin pushes the ball. 12:00 is up, 6:00 is down.
 
 [pitch.fastball]
+# name = "Four-seam"        # what people read; the key, here fastball, is for files and tools
 role = "fastball"           # the pitch that the others are judged against
 speed_mph = 87.5
 spin_rpm = 2180

@@ -7,8 +7,8 @@ from collections.abc import Mapping
 from typing import Any
 
 from latebreak.engine.errors import InputError
+from latebreak.service.quantities.units import is_finite_number
 from latebreak.service.scenario.level_defaults import expected_shares
-from latebreak.service.scenario.quantities import is_finite_number
 from latebreak.service.sweep.key_paths import Path, conflicts, locate
 
 #: What a key can hold.

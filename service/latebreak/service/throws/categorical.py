@@ -6,7 +6,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
-from latebreak.service.scenario.model import NAME_LENGTH
+from latebreak.service.scenario.pitch_entry import NAME_LENGTH
 from latebreak.service.throws.measured import DELIVERIES
 from latebreak.service.wording import did_you_mean, shown
 

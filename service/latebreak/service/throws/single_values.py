@@ -7,8 +7,9 @@ from collections.abc import Iterator, Mapping
 import numpy as np
 from numpy.typing import NDArray
 
+from latebreak.service.quantities import QUANTITIES
 from latebreak.service.throws.groups import Columns, Group
-from latebreak.service.throws.measured import MEASURED, in_words
+from latebreak.service.throws.measured import MEASURED
 from latebreak.service.throws.other_unit import Reading, mistaken_unit, other_readings
 from latebreak.service.throws.table import Written
 from latebreak.service.throws.wording_of_values import possible_range, symbol_in_file, value_in_words
@@ -57,7 +58,7 @@ def faulty_values(group: Group, columns: Columns, written: Mapping[str, Written]
                 reason += _hint(key, value, written)
             else:
                 continue
-            yield int(group.rows[place]), key, f"{in_words(key)} {reason}; this value is not used"
+            yield int(group.rows[place]), key, f"{QUANTITIES[key].brief} {reason}; this value is not used"
 
 
 def _hint(key: str, value: float, written: Mapping[str, Written]) -> str:

@@ -9,8 +9,8 @@ from math import inf, sqrt
 import numpy as np
 from numpy.typing import NDArray
 
+from latebreak.service.quantities import QUANTITIES
 from latebreak.service.throws.groups import Columns, Group
-from latebreak.service.throws.measured import in_words
 from latebreak.service.throws.other_unit import INSIDE
 from latebreak.service.throws.table import Written
 from latebreak.service.throws.wording_of_values import value_in_words
@@ -150,7 +150,7 @@ def _lies_in(values: Mapping[str, float], pitches: Mapping[str, Group]) -> str:
 
 def _differences(keys: list[str], row: int, group: Group, columns: Columns, written: Mapping[str, Written]) -> str:
     return ", ".join(
-        f"{in_words(key)} {value_in_words(key, float(columns[key][row]), written)} against a median of "
+        f"{QUANTITIES[key].brief} {value_in_words(key, float(columns[key][row]), written)} against a median of "
         f"{value_in_words(key, group.locations[key].centre, written)}"
         for key in keys
     )

@@ -8,6 +8,7 @@ from typing import Any
 
 from google.protobuf.message import Message
 
+from latebreak.service.quantities import SPREAD
 from latebreak.service.questions import (
     Answer,
     CompareResult,
@@ -19,7 +20,7 @@ from latebreak.service.questions import (
     PitchFit,
     ReachResult,
 )
-from latebreak.service.questions.fitting.result import SPREAD, Change, Flagged
+from latebreak.service.questions.fitting.result import Change, Flagged
 from latebreak.service.questions.fly import PitchArrivals
 from latebreak.service.questions.frontier import FrontierPoint
 from latebreak.service.questions.goal import Goal
@@ -108,7 +109,9 @@ def _levers(found: Json) -> LeversResult:
 def _reach(found: Json) -> ReachResult:
     def road(one: Json) -> Road:
         there = one.get("measure_there", nan)
-        return Road(_estimate(one["change"]), one["new_value"], one["reachable"], one["reason"], there)
+        bounds = one["lowest"], one["highest"]
+        change = _estimate(one["change"])
+        return Road(change, one["new_value"], one["reachable"], one["reason"], there, *bounds, one["trouble"])
 
     goal = found["goal"]
     return ReachResult(

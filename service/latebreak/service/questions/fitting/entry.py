@@ -8,8 +8,8 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from latebreak.service.quantities import SPREAD
 from latebreak.service.questions.fitting.base import Base
-from latebreak.service.questions.fitting.result import SPREAD
 from latebreak.service.questions.fitting.trade import LEVER_KEYS
 from latebreak.service.questions.fitting.values import Known
 from latebreak.service.scenario.level_defaults import BALL_SPREAD
@@ -44,7 +44,9 @@ def entry_of(known: Known, base: Base, *, reference: bool) -> dict[str, Any]:
         Whether it is the one of several fastballs that the others are judged against.
     """
     values, origin = known.values, known.origin
-    entry: dict[str, Any] = {"role": known.role}
+    own = base.scenario.pitch.get(known.name)
+    entry: dict[str, Any] = {"name": own.name} if own is not None and own.name is not None else {}
+    entry["role"] = known.role
     if reference:
         entry["reference"] = True
     for key in ("speed_mph", "spin_rpm", "break_clock_deg"):
@@ -53,7 +55,6 @@ def entry_of(known: Known, base: Base, *, reference: bool) -> dict[str, Any]:
     entry |= _gyro(known, base)
     for key in ("release_side_ft", "release_height_ft", "extension_ft", *_aim(known)):
         entry[key] = _possible(key, values[key].value)
-    own = base.scenario.pitch.get(known.name)
     for key in ("drag_coefficient", "lift_scale"):
         is_pinned = origin[key] != "assumed" or (key == "lift_scale" and _movement_pins(known))
         if is_pinned or (own is not None and getattr(own, key) is not None):
@@ -152,5 +153,5 @@ def _possible(key: str, value: float) -> float:
 
 
 def _within(section: type[PitchEntry | Spread | SpreadError], key: str, value: float) -> float:
-    low, high = section.quantities()[key].possible
+    low, high = section.ranges()[key].possible
     return min(max(rounded(key, value), low), high)

@@ -4,29 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from latebreak.service.questions.fitting.result import SPREAD
-from latebreak.service.questions.fitting.trade import clock_face
+from latebreak.service.quantities import QUANTITIES, SPREAD, clock_face
 from latebreak.service.questions.fitting.values import NORMAL_90, Known
 
-#: Names of the quantities, as people say them.
-NAMES = {
-    "speed_mph": "speed",
-    "spin_rpm": "spin rate",
-    "break_clock_deg": "break clock",
-    "gyro_deg": "gyro angle",
-    "efficiency_percent": "spin efficiency",
-    "release_side_ft": "release side",
-    "release_height_ft": "release height",
-    "extension_ft": "extension",
-    "launch_elevation_deg": "launch elevation",
-    "launch_azimuth_deg": "launch azimuth",
-    "target_side_ft": "side at the plate",
-    "target_height_ft": "height at the plate",
-    "drag_coefficient": "drag",
-    "lift_scale": "lift",
-    "seam_force": "seam-made force",
-    "seam_force_clock_deg": "direction of the seam-made force",
-}
 #: How an inferred quantity comes about, where it does not come straight from other columns.
 _INFERRED = {
     "spin_rpm": "the spin rate is what moves the ball as far as measured",
@@ -78,9 +58,9 @@ def _sentences(known: Known) -> Iterator[str]:
         how = [words for key, words in _INFERRED.items() if known.origin.get(key) == "inferred"]
         yield f"Inferred: {', '.join(inferred)}" + (f" ({'; '.join(how)})." if how else ".")
     assumed = [
-        NAMES[key] + (f" ({known.assumed.sources[key]})" if key in known.assumed.sources else "")
+        QUANTITIES[key].brief + (f" ({known.assumed.sources[key]})" if key in known.assumed.sources else "")
         for key in known.values
-        if key in NAMES and known.origin[key] == "assumed" and key not in _SAID_APART
+        if not key.startswith(SPREAD) and known.origin[key] == "assumed" and key not in _SAID_APART
     ]
     if assumed:
         yield f"Assumed, because the throws say nothing: {', '.join(assumed)}."
@@ -127,4 +107,5 @@ _SAID_APART = ("drag_coefficient", "lift_scale", "seam_force", "gyro_deg")
 
 
 def _listed(known: Known, where: str) -> list[str]:
-    return [NAMES[key] for key in known.values if key in NAMES and known.origin[key] == where]
+    means = (key for key in known.values if not key.startswith(SPREAD))
+    return [QUANTITIES[key].brief for key in means if known.origin[key] == where]

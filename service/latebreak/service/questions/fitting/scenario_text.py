@@ -9,8 +9,7 @@ from typing import Any
 import tomlkit
 from tomlkit.items import Table
 
-from latebreak.service.questions.fitting.result import SPREAD
-from latebreak.service.questions.fitting.trade import clock_face
+from latebreak.service.quantities import SPREAD, clock_face
 from latebreak.service.questions.fitting.values import Known
 from latebreak.service.wording import clean, shown
 

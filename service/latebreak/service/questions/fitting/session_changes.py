@@ -8,18 +8,19 @@ from typing import Any
 
 from latebreak.engine.errors import InputError
 from latebreak.service.judging.setting import Progress
+from latebreak.service.quantities import measures
 from latebreak.service.questions.answer import Estimate
 from latebreak.service.questions.compare import compare
 from latebreak.service.questions.fitting.result import Change
 from latebreak.service.questions.fitting.trade import wrapped
 from latebreak.service.questions.fitting.values import NORMAL_90, Known
 from latebreak.service.scenario import from_mapping, reference_fastball
-from latebreak.service.scenario.model import NAME_LENGTH
+from latebreak.service.scenario.pitch_entry import NAME_LENGTH
 
 #: Where a pitch is aimed.
 AIM_KEYS = ("target_side_ft", "target_height_ft", "launch_elevation_deg", "launch_azimuth_deg")
-#: What the change did before the hitter.
-MEASURES = ("late_break_in", "same_line_separation_ft", "miss_chance_percent")
+#: What the change did before the hitter, the measure that decides last.
+MEASURES = tuple(one.key for one in reversed(measures.MEASURES) if one.told is not None)
 
 
 def measured_changes(earlier: Known, later: Known) -> dict[str, Change]:
@@ -84,7 +85,7 @@ def seen_changes(
     # the hitter expects the later pitch; the two are alternatives, so each is judged with the share of both
     expects = {**later.hitter.expects, before: 0.0}
     aim = {key: value for key, value in mapping["pitch"][name].items() if key in AIM_KEYS}
-    entry = {key: value for key, value in earlier.items() if key not in (*AIM_KEYS, "reference")} | aim
+    entry = {key: value for key, value in earlier.items() if key not in (*AIM_KEYS, "reference", "name")} | aim
     both = {
         **mapping,
         "pitch": {**mapping["pitch"], before: entry},
@@ -96,7 +97,7 @@ def seen_changes(
         problems = "; ".join(fault.problem for fault in error.faults)
         return {}, [f"pitch.{name}: what the change did to late break and misses can't be said: {problems}"]
     changes = {}
-    for key in MEASURES:
+    for key in (key for key in MEASURES if key in found[name]):
         pair = found[before][key].beside(found[name][key])
         change, rise = pair.change(1, since=0), pair.chance_of_lead(1, since=0)
         if rise is not None:
