@@ -15,10 +15,10 @@ from typing import Any
 import pytest
 from playwright.sync_api import Browser, Dialog, Page, sync_playwright
 
+from latebreak.service.quantities import Units
 from latebreak.service.report.material import Material, Measured, gather
 from latebreak.service.report.page import render
 from latebreak.service.scenario import from_mapping, load
-from latebreak.service.units import Units
 
 #: Throws of each pitch behind a page: what is drawn is of mean paths, or compared with an answer of as many.
 THROWS = 400

@@ -10,8 +10,9 @@ from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Page
 from pypdf import PageObject, PdfReader
 
+from latebreak.service.quantities import Reader, Units
+from latebreak.service.questions.compare_words import why_better
 from latebreak.service.scenario.ready import ready_names
-from latebreak.service.units import Units, sentence
 
 #: Throws of two months: the page that tells what changed.
 SESSIONS = "left-eleven-to-five from april and june"
@@ -116,7 +117,9 @@ def test_printed_it_is_two_pages(show: Any, page_file: Any, material: Any, name:
             texts.append(text)
         told = material(name)
         # a PDF keeps no order of words
-        verdict = [sentence(one, units) for one in told.compared.result.why]
+        compared, reader = told.compared.result, Reader(units, told.scenario.pitcher.hand)
+        why = why_better(told.scenario, compared.fastball, compared.pitches, compared.better, reader)
+        verdict = [str(one) for one in why]
         said = [*verdict, *told.levers.cautions, *told.compared.cautions, "does not know"]
         assert [word for one in said for word in one.split() if word not in "".join(texts)] == []
 

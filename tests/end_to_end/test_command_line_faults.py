@@ -105,10 +105,10 @@ def test_a_bad_key(run: Run, file: Callable[[str], str], path: tuple[str, ...], 
 
 
 def test_an_unknown_hitter_model(run: Run, file: Callable[[str], str]) -> None:
-    code, out, err = run("compare", file(changed(("hitter",), {"model": "obsrever"})))
+    code, out, err = run("compare", file(changed(("hitter",), {"model": "one_glanec"})))
     assert (code, out) == (2, "")
     assert err.count("\n") == 1
-    for word in ("bullpen.toml", "hitter.model", "'obsrever'", "observer", "ideal_observer", "belief_weighted"):
+    for word in ("bullpen.toml", "hitter.model", "'one_glanec'", "one_glance", "keen_eye", "speed_alone"):
         assert word in err
     assert "plain_extrapolator" in err
     assert_clean(err)

@@ -15,10 +15,11 @@ from typing import Any
 
 import pytest
 
+from latebreak.service.judging.measures import MEASURES
+from latebreak.service.quantities import Reader
 from latebreak.service.questions import levers, reach
-from latebreak.service.questions.response import MEASURES
 from latebreak.service.scenario import load, ready_names, reference_fastball
-from latebreak.service.scenario.pitch_entry import SPREAD_KEYS
+from latebreak.service.scenario.pitch_entry import BALL_KEYS, SPREAD_KEYS
 from latebreak.service.scenario.starter import starter_text
 from latebreak.service.tables.levers import show as table_of_levers
 from latebreak.service.tables.reach import show as table_of_reach
@@ -179,12 +180,12 @@ def test_tables(
 ) -> None:
     """At every width: no bare sign, no line wider than the page, no word broken, the same words in all."""
     scenario = load(file(starter_text("base") if hand == "right" else left_hander())).scenario
-    said = {}
+    said, reader = {}, Reader(hand=scenario.pitcher.hand)
     show: Callable[[], None]
     if words:
-        show = partial(table_of_reach, reach(scenario, pitch="curve", throws=160, **words), scenario)
+        show = partial(table_of_reach, reach(scenario, pitch="curve", throws=160, **words), scenario, reader)
     else:
-        show = partial(table_of_levers, levers(scenario, pitch="curve", throws=160), scenario)
+        show = partial(table_of_levers, levers(scenario, pitch="curve", throws=160), scenario, reader)
     for width in (80, 100, 300):
         monkeypatch.setenv("COLUMNS", str(width))
         show()
@@ -206,8 +207,8 @@ def test_the_catchers_right_is_named_for_the_hand(
     path = file(starter_text("base") if hand == "right" else left_hander())
     monkeypatch.setenv("COLUMNS", "300")
     out = run("levers", path, "--pitch", "curve", *FAST)[1]
-    assert f"release 3.0 in {side}" in out
-    assert f"target 3.0 in {side}" in out
+    assert f"release side 3.0 in {side}" in out
+    assert f"target side 3.0 in {side}" in out
 
 
 @pytest.mark.parametrize("measure", MEASURES[::4])
@@ -216,7 +217,7 @@ def test_measures_are_said_with_its_unit(run: Run, measure: str) -> None:
               "--throws", "80", "--no-interval")[1]  # fmt: skip
     words = " ".join(out.split())
     unit = {"percent": "%"}.get(measure.rsplit("_", 1)[1], measure.rsplit("_", 1)[1])
-    assert re.search(rf"[\d.]+ {unit}\b[\w ]* now, wanted [\d.]+ {unit}|[\d.]+ % now, wanted [\d.]+ %", words), words
+    assert re.search(rf"[\d.]+ {unit}\b.* now, [\d.]+ {unit}\b.* wanted|[\d.]+ %.* now, [\d.]+ % wanted", words), words
 
 
 def test_a_clock_is_said_as_a_clock(run: Run) -> None:
@@ -234,7 +235,7 @@ def test_a_like_goal_names_the_other(run: Run) -> None:
 
 def test_a_pitch_without_a_measure_is_said_so(run: Run, file: Callable[[str], str]) -> None:
     """No spin and no scatter: no break, so no share of it; neither a crash nor a warning on stderr."""
-    still = "".join(f"{key} = 0\n" for key in SPREAD_KEYS)
+    still = "".join(f"{key} = 0\n" for key in (*SPREAD_KEYS, *BALL_KEYS))
     path = file(starter_text("base").replace("spin_rpm = 2320", "spin_rpm = 0") + "[pitch.curve.spread]\n" + still)
     share = ["reach", path, "--pitch", "curve", "--measure", "late_break_share_percent"]
     code, out, err = run(*share, "--goal", "=1", "--by", "spin_rpm", *FAST)

@@ -33,7 +33,7 @@ THROWS = "400"
 BUILT_IN = {
     "lift_law": {"saturating_lift", "piecewise_lift", "power_lift", "exponential_lift", "rational_lift"},
     "drag_law": {"constant_drag", "falling_drag"},
-    "hitter_model": {"observer", "ideal_observer", "belief_weighted", "plain_extrapolator"},
+    "hitter_model": {"one_glance", "keen_eye", "speed_alone"},
 }
 TORN_LAW = "force law 'torn_lift' of distribution 'half-finished' can't be used: C_L(S) is not finite everywhere"
 TORN_HITTER = (
@@ -273,11 +273,11 @@ def listed(name: str) -> list[tuple[str, str, str, bool]]:
 
 
 def test_whoever_wants_a_taken_name_is_listed_with_the_reason(put_distribution: Put) -> None:
-    laws, hitters = {"power_lift": "rival_module:law"}, {"observer": "rival_module:hitter"}
+    laws, hitters = {"power_lift": "rival_module:law"}, {"one_glance": "rival_module:hitter"}
     put_distribution("rival", "def law(s): return s", force_laws=laws, hitter_models=hitters)
     ours = importlib.metadata.version("latebreak")
     assert listed("power_lift") == [("lift_law", "latebreak", ours, True), ("lift_law", "rival", "1.5", False)]
-    assert listed("observer") == [("hitter_model", "latebreak", ours, True), ("hitter_model", "rival", "1.5", False)]
+    assert listed("one_glance") == [("hitter_model", "latebreak", ours, True), ("hitter_model", "rival", "1.5", False)]
     assert len(load_models()) == 2
 
 

@@ -150,7 +150,7 @@ class Staff:
         types, own = ([types[number]], 0) if known else (types, number)
         thrown = self.types[number][0]
         hitter = preset(level, Eye(bats=bats), 0.150, familiarity)
-        normals = Draws(3, 8 * THROWS).normals(0)
+        normals = Draws(3, 8 * THROWS).normals(0)[:9]
         if turned:
             normals[MIRRORED] *= -1.0
         noise = np.random.default_rng(3).standard_normal((MEMORY + 3 * (len(types) - 1), THROWS))

@@ -6,7 +6,9 @@ from typing import Any
 import pytest
 
 from latebreak.engine.errors import InputError
+from latebreak.service.quantities import Reader
 from latebreak.service.questions import compare, fit, levers, portray, reach
+from latebreak.service.questions.compare_words import why_better
 from latebreak.service.report.material import Measured, gather
 from latebreak.service.scenario import parse
 
@@ -81,6 +83,8 @@ def test_progress_never_runs_back() -> None:
 
 def test_the_verdict_says_the_digits_of_the_numbers_in_either_unit() -> None:
     for units, factor, words in (("us", 1.0, "{:.1f} ft"), ("metric", 0.3048, "{:.2f} m")):
-        result = gather("two-grips", units=units, **FEW).compared.result  # type: ignore[arg-type]
+        told = gather("two-grips", **FEW)  # type: ignore[arg-type]
+        result = told.compared.result
+        why = why_better(told.scenario, result.fastball, result.pitches, result.better, Reader(units))
         for estimates in result.pitches.values():
-            assert words.format(factor * estimates["same_line_separation_ft"].value) in " ".join(result.why)
+            assert words.format(factor * estimates["same_line_separation_ft"].value) in " ".join(map(str, why))

@@ -87,7 +87,7 @@ def test_models_are_listed_with_who_brings_them(server: Served) -> None:
     with Client(server.address) as client:
         found = {(one.kind, one.name): one for one in client.models().models}
     ours = {key: one for key, one in found.items() if one.distribution == "latebreak"}
-    assert {("lift_law", "saturating_lift"), ("drag_law", "falling_drag"), ("hitter_model", "observer")} <= set(ours)
+    assert {("lift_law", "saturating_lift"), ("drag_law", "falling_drag"), ("hitter_model", "one_glance")} <= set(ours)
     assert all(one.version and not one.problem for one in ours.values())
 
 

@@ -12,12 +12,13 @@ from wired import TEXT, Json, sent, starter
 
 from latebreak.engine.errors import InputError
 from latebreak.service import questions as ask
+from latebreak.service.quantities.units import ClockFace
 from latebreak.service.questions import (
     Answer,
 )
 from latebreak.service.scenario import Loaded, Scenario, from_mapping, load
 from latebreak.service.scenario.pitch_entry import PitchEntry
-from latebreak.service.scenario.quantities import ClockFace, Quantity
+from latebreak.service.scenario.ranges import Range
 from latebreak.service.scenario.ready import ready_names
 from latebreak.service.scenario.section import Section
 from latebreak.service.wire.messages import as_mapping, fill
@@ -74,14 +75,14 @@ def test_a_scenario_without_its_tables_comes_back_equal(name: str) -> None:
 NAMES = st.sampled_from(["fastball", "curve", "spread", "b", "a.b", "ä ö", "curve\n"]) | TEXT
 
 
-def of_quantity(quantity: Quantity) -> st.SearchStrategy[Any]:
+def of_quantity(quantity: Range) -> st.SearchStrategy[Any]:
     if quantity.whole:
         return st.integers(0, 2**64 - 1)
     return st.floats(*quantity.possible) | st.floats()
 
 
 def of_key(section: type[Section], key: str) -> st.SearchStrategy[Any]:
-    quantities, others = section.quantities(), section.other_keys()
+    quantities, others = section.ranges(), section.other_keys()
     if key in section.subsections():
         return of_section(section.subsections()[key])
     if key in section.named_sections():
@@ -95,7 +96,7 @@ def of_key(section: type[Section], key: str) -> st.SearchStrategy[Any]:
         return st.booleans()
     if key in {"expects", "correlation"}:
         return st.dictionaries(NAMES, st.floats(-1.0, 1.0), min_size=1, max_size=3)
-    return st.sampled_from(section.choices(key) or ["observer", "power_lift", "softball"]) | TEXT
+    return st.sampled_from(section.choices(key) or ["one_glance", "power_lift", "softball"]) | TEXT
 
 
 @cache
@@ -119,7 +120,7 @@ def test_any_tables_come_back_key_by_key(mapping: Json) -> None:
     assert list(back.get("pitch", ())) == list(mapping.get("pitch", ()))
 
 
-def within(quantity: Quantity) -> tuple[float, float]:
+def within(quantity: Range) -> tuple[float, float]:
     return quantity.usual or quantity.possible
 
 
@@ -128,7 +129,7 @@ def in_either_unit(draw: st.DrawFn, section: type[Section], keys: set[str]) -> J
     """Usual values of some keys, each in one of its units."""
     found: Json = {}
     for key in sorted(keys):
-        quantity = section.quantities()[key]
+        quantity = section.ranges()[key]
         value, other = draw(st.floats(*within(quantity))), quantity.unit.other
         if other is None or draw(st.booleans()):
             found[key] = value
@@ -155,7 +156,7 @@ def possible_pitches(draw: st.DrawFn, role: str) -> Json:
     if rotation == "efficiency_percent" and draw(st.booleans()):
         found["gyro_sense"] = "reverse"
     for key, section in (("spread", spread), ("mean_error", means)):
-        if some := draw(st.sets(st.sampled_from(sorted(section.quantities())))):
+        if some := draw(st.sets(st.sampled_from(sorted(section.ranges())))):
             found[key] = draw(in_either_unit(section, some))
     if draw(st.booleans()):
         found["correlation"] = {"speed_mph:spin_rpm": draw(st.floats(-0.9, 0.9))}
@@ -168,7 +169,7 @@ def possible_scenarios(draw: st.DrawFn) -> Json:
     found: Json = {"pitcher": {"hand": draw(st.sampled_from(["right", "left"])), "level": "college"}}
     for key, section in Scenario.subsections().items():
         if key in {"air", "field", "ball", "hitter"} and draw(st.booleans()):
-            some = draw(st.sets(st.sampled_from(sorted(section.quantities()))))
+            some = draw(st.sets(st.sampled_from(sorted(section.ranges()))))
             if "density_kg_m3" in some:
                 some -= {"temperature_c", "humidity_percent", "altitude_m", "pressure_hpa"}
             elif "pressure_hpa" in some:

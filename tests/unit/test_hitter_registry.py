@@ -10,17 +10,20 @@ import pytest
 
 from latebreak.engine.errors import InputError
 from latebreak.perception import registry
-from latebreak.perception.model import HitterModel, ideal_observer, observer
+from latebreak.perception.model import keen_eye, one_glance
 from latebreak.perception.trial import trial
 
 ROOT = Path(__file__).parents[2]
 DECLARED = tomllib.loads((ROOT / "pyproject.toml").read_text())["project"]["entry-points"][registry.GROUP]
-PATIENT = "from latebreak.perception.model import HitterModel\n\npatient = HitterModel(weighted=True)\n"
+PATIENT = "from latebreak.perception.model import HitterModel\n\npatient = HitterModel()\n"
 MODEL = """
-from numpy import nan, ones, zeros
+from numpy import float32, nan, ones, zeros
 from latebreak.perception.model import HitterModel
-from latebreak.perception.recognition import recognise
-from latebreak.perception.swing import swing
+from latebreak.perception.seeing import see
+from latebreak.perception.belief import believe
+from latebreak.perception.forecast import foresee
+from latebreak.perception.decision import decide
+from latebreak.perception.bat import swing_at
 """
 
 Install = Callable[..., None]
@@ -64,9 +67,8 @@ def test_built_in_models_are_the_declared_ones() -> None:
         assert registry.hitter_model(name) is getattr(importlib.import_module(module), attribute)
 
 
-def test_the_default_is_the_observer() -> None:
-    assert registry.hitter_model(registry.DEFAULT) is observer
-    assert observer == HitterModel()
+def test_the_default_decides_at_one_glance() -> None:
+    assert registry.hitter_model(registry.DEFAULT) is one_glance
 
 
 def test_same_models_installed_and_not(install: Install, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -81,7 +83,7 @@ def test_same_models_installed_and_not(install: Install, monkeypatch: pytest.Mon
 
 def test_model_of_another_package(install: Install) -> None:
     install("plain", {"patient": "plain_hitters:patient"}, PATIENT)
-    assert registry.hitter_model("patient") == HitterModel(weighted=True)
+    assert registry.hitter_model("patient") is sys.modules["plain_hitters"].patient
     assert set(registry.names()) == {"patient", *DECLARED}
     assert list(registry.names()) == sorted(registry.names())
 
@@ -96,26 +98,66 @@ def test_model_of_another_package(install: Install) -> None:
         ("patient = 0.2", "is not a HitterModel"),
         ("def patient(): return None", "is not a HitterModel"),
         ("from latebreak.perception.model import HitterModel as patient", "is not a HitterModel"),  # the class itself
-        (MODEL + "patient = HitterModel(traits=lambda traits: None)", "its traits gave NoneType instead of Traits"),
-        (MODEL + "patient = HitterModel(traits=lambda traits: traits.with_(lapse=nan))", "lapse of its traits is not"),
-        (MODEL + "patient = HitterModel(imagine=lambda types, own: (types[:1], own))", "pitch number 1 of 1 types"),
-        (MODEL + "patient = HitterModel(imagine=lambda types, own: types)", "its imagine"),
-        (MODEL + "patient = HitterModel(meet=lambda *a: 1 / 0)", "its meet failed with ZeroDivisionError"),
-        (MODEL + "patient = HitterModel(recognise=lambda *a: None)", "its recognise gave NoneType"),
         (
-            MODEL + "patient = HitterModel(recognise=lambda e, c: recognise(e, c[:2]))",
-            "mean of its recognise is float64",
-        ),
-        (MODEL + "patient = HitterModel(foresee=lambda e, t, h: e)", "its foresee gave Encounter instead of Forecast"),
-        (
-            MODEL + "patient = HitterModel(swing=lambda r, n, z: nan * swing(r, n, z))",
-            "array of its swing is not finite",
+            MODEL + "patient = HitterModel(parameters=lambda p: None)",
+            "its parameters gave NoneType instead of Parameters",
         ),
         (
-            MODEL + "patient = HitterModel(swing=lambda r, n, z: zeros(3))",
-            "shape (3,) instead of float64 of shape (7, 10)",
+            MODEL + "patient = HitterModel(parameters=lambda p: p.with_(lapse=nan))",
+            "the lapse of its parameters is not finite",
         ),
-        (MODEL + "patient = HitterModel(swing=lambda r, n, z: ones((7, 10)) * 2)", "chances outside 0 to 1"),
+        (
+            MODEL + "patient = HitterModel(parameters=lambda p: p.columns([0]))",
+            "of its parameters is float64 of shape (1,) instead of float64 of shape (2,)",
+        ),
+        (MODEL + "patient = HitterModel(see=lambda *a: 1 / 0)", "its see failed with ZeroDivisionError"),
+        (MODEL + "patient = HitterModel(see=lambda *a: None)", "its see gave NoneType instead of ndarray"),
+        (
+            MODEL + "patient = HitterModel(see=lambda *a: see(*a)[:3])",
+            "the array of its see is float64 of shape (3, 2, 5) instead of float64 of shape (16, 2, 5)",
+        ),
+        (
+            MODEL + "patient = HitterModel(see=lambda *a: see(*a).astype(float32))",
+            "the array of its see is float32 of shape",
+        ),
+        (MODEL + "patient = HitterModel(see=lambda *a: nan * see(*a))", "the array of its see is not finite"),
+        (
+            MODEL + "patient = HitterModel(believe=lambda *a: 2 * believe(*a) - 1)",
+            "its believe gave chances outside 0 to 1",
+        ),
+        (
+            MODEL + "patient = HitterModel(believe=lambda *a: 0.5 * believe(*a))",
+            "the beliefs of its believe do not sum to 1",
+        ),
+        (
+            MODEL + "patient = HitterModel(foresee=lambda glance, *a: glance)",
+            "the array of its foresee is float64 of shape (16, 2, 5)",
+        ),
+        (
+            MODEL + "patient = HitterModel(foresee=lambda g, b, *a: foresee(g, b[:1], *a)[:, :1])",
+            "the array of its foresee is float64 of shape (4, 1, 5)",
+        ),
+        (
+            MODEL + "patient = HitterModel(decide=lambda *a: decide(*a)[0])",
+            "the array of its decide is float64 of shape (5,)",
+        ),
+        (
+            MODEL + "patient = HitterModel(decide=lambda f, p, zone, inside: decide(f, p, zone, inside))",
+            "its decide failed with TypeError",
+        ),
+        (MODEL + "patient = HitterModel(decide=lambda *a: 1 + decide(*a))", "its decide gave chances outside 0 to 1"),
+        (
+            MODEL + "patient = HitterModel(decide=lambda *a: decide(*a) if a[-1] is None else 'none')",
+            "its decide gave str instead of ndarray",
+        ),
+        (
+            MODEL + "patient = HitterModel(swing_at=lambda *a: nan * swing_at(*a))",
+            "the array of its swing_at is not finite",
+        ),
+        (
+            MODEL + "patient = HitterModel(swing_at=lambda *a: -swing_at(*a))",
+            "its swing_at gave chances outside 0 to 1",
+        ),
     ],
 )
 def test_broken_model_is_one_message_and_spares_the_rest(install: Install, code: str, said: str) -> None:
@@ -132,7 +174,7 @@ def test_broken_model_is_one_message_and_spares_the_rest(install: Install, code:
     assert fault.remedy
     assert all(name in fault.allowed for name in DECLARED)
     assert registry.names() == tuple(sorted(DECLARED))
-    assert registry.hitter_model("ideal_observer") is ideal_observer
+    assert registry.hitter_model("keen_eye") is keen_eye
 
 
 @pytest.mark.parametrize("name", list(DECLARED))
@@ -141,9 +183,9 @@ def test_built_in_models_would_stand_the_trial_of_a_stranger(name: str) -> None:
 
 
 def test_taken_name_stays_ours(install: Install) -> None:
-    install("rival", {"observer": "rival_hitters:patient"}, PATIENT)
-    assert registry.hitter_model("observer") is observer
-    message = registry.broken()["observer"]
+    install("rival", {"one_glance": "rival_hitters:patient"}, PATIENT)
+    assert registry.hitter_model("one_glance") is one_glance
+    message = registry.broken()["one_glance"]
     assert "'latebreak' and 'rival'" in message
     assert "that of 'latebreak' is used" in message
 

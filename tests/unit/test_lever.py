@@ -110,7 +110,7 @@ def test_a_cut_step_stays_possible_to_the_last_digit() -> None:
     """The sum of where it stands and the step is within the range that the scenario accepts."""
     lever = BY_KEY["efficiency_percent"]
     for now in (97.3, 98.7, 99.99, nextafter(100.0, 0.0)):
-        assert lever.quantity.validate(min(now + cut_step(lever, now), 100.0)) <= 100.0
+        assert lever.range.validate(min(now + cut_step(lever, now), 100.0)) <= 100.0
         assert now + cut_step(lever, now) <= 100.0
 
 

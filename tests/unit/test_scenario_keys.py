@@ -36,6 +36,7 @@ hand = "right"
 level = "college"
 age_years = 20
 [pitch.fastball]
+name = "Four-seam"
 role = "fastball"
 reference = true
 speed_mph = 91.0
@@ -62,6 +63,9 @@ release_height_in = 0.8
 extension_in = 1.2
 launch_elevation_deg = 0.8
 launch_azimuth_deg = 0.7
+drag_coefficient = 0.02
+lift_scale = 0.05
+seam_force = 0.01
 [pitch.fastball.correlation]
 "speed_mph:spin_rpm" = 0.4
 [pitch.fastball.mean_error]
@@ -104,7 +108,7 @@ bats = "left"
 level = "professional"
 familiarity = 0.6
 commit_before_arrival_ms = 155
-model = "observer"
+model = "one_glance"
 eye_side_ft = 2.4
 eye_height_ft = 5.0
 eye_depth_ft = 1.0

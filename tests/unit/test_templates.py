@@ -16,8 +16,9 @@ from latebreak.engine.kernel import AT_X, AT_Z
 from latebreak.engine.pitch import Launch, Pitch
 from latebreak.engine.units import DEGREE, INCH, MPH, RPM
 from latebreak.perception.hitter import LEVELS
-from latebreak.perception.kinds import Role, typical_throw
+from latebreak.perception.kinds import Role
 from latebreak.perception.templates import Template, remember
+from latebreak.perception.typical_throw import typical_throw
 
 Array = NDArray[np.float64]
 MakePitch = Callable[..., Pitch]

@@ -41,9 +41,9 @@ def test_every_name_of_the_contract_is_read_in_its_unit(name: str) -> None:
 
 
 def test_the_names_are_those_of_a_scenario_and_keep_its_ranges() -> None:
-    shared = set(MEASURED) & set(PitchEntry.quantities())
+    shared = set(MEASURED) & set(PitchEntry.ranges())
     assert len(shared) == 10
-    assert all(MEASURED[key] == PitchEntry.quantities()[key] for key in shared)
+    assert all(MEASURED[key] == PitchEntry.ranges()[key] for key in shared)
 
 
 @pytest.mark.parametrize(

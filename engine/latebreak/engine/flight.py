@@ -22,7 +22,7 @@ from latebreak.engine.kernel import (
     fly,
 )  # fmt: skip
 from latebreak.engine.law_fit import LawFit, fit_laws
-from latebreak.engine.path import FEWEST_STEPS, states_at
+from latebreak.engine.path import FEWEST_STEPS, places_at, states_at
 from latebreak.engine.registry import SPEED_RANGE, SPIN_RANGE
 from latebreak.engine.stopping import checkpoint
 from latebreak.engine.units import FOOT, INCH, STANDARD_GRAVITY
@@ -107,6 +107,10 @@ class Paths:
     def at(self, times: Array) -> Array:
         """Position (m) and velocity (m/s) at times (s after release) of shape (k, n): shape (k, 6, n)."""
         return states_at(self.releases, self.plate, self.nodes, times)
+
+    def crossing(self, y: Array) -> Array:
+        """Places (m) where the throws cross distance coordinates y (m) of shape (k, n): shape (k, 3, n)."""
+        return places_at(self.releases, self.plate, self.nodes, y)
 
 
 def without_spin(releases: Array) -> Array:

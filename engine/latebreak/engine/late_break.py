@@ -1,7 +1,7 @@
 """Late break: what spin and seams still do to the path after the commit point. Flights only, no hitter.
 
-A throw is flown to the plate, and once more from its state at the commit point with spin and seams switched off. The
-distance between the two arrivals is its late break; the distance between the arrival and that of the same release with
+A throw is flown to the plate, and once more from its state at a moment, the commit point say, with spin and seams
+switched off. The distance between the two arrivals is its late break; the distance between the arrival and that of the same release with
 gravity and drag only is its whole induced break.
 """
 
@@ -46,7 +46,7 @@ def _compile(sources: int) -> Callable[..., None]:
     def fill_breaks(
         release: Array,
         nodes: Array,
-        before_arrival: float,
+        before_arrival: Array,
         plate: float,
         constants: FlightConstants,
         laws: LawTable,
@@ -62,14 +62,15 @@ def _compile(sources: int) -> Callable[..., None]:
             bare[:] = release[:, first : first + lanes]
             for row in (SPIN_X, SPIN_Y, SPIN_Z, SEAM):
                 bare[row] = 0.0
-            coasting[:] = bare
-            for i in range(lanes):
-                commit = nodes[steps, AT_TIME, first + i] - before_arrival
-                _node, x, y, z, vx, vy, vz = state_at(release, plate, nodes, first + i, commit, 0)
-                coasting[X, i], coasting[Y, i], coasting[Z, i] = x, y, z
-                coasting[VX, i], coasting[VY, i], coasting[VZ, i] = vx, vy, vz
-            for row, onward in enumerate((coasting, bare)):
-                fly(onward, plate, steps, constants, laws, there)
+            for row in range(breaks.shape[0]):
+                coasting[:] = bare
+                if row < before_arrival.shape[0]:
+                    for i in range(lanes):
+                        moment = nodes[steps, AT_TIME, first + i] - before_arrival[row, first + i]
+                        _node, x, y, z, vx, vy, vz = state_at(release, plate, nodes, first + i, moment, 0)
+                        coasting[X, i], coasting[Y, i], coasting[Z, i] = x, y, z
+                        coasting[VX, i], coasting[VY, i], coasting[VZ, i] = vx, vy, vz
+                fly(coasting, plate, steps, constants, laws, there)
                 for i in range(lanes):
                     dx = nodes[steps, AT_X, first + i] - there[0, AT_X, i]
                     dz = nodes[steps, AT_Z, first + i] - there[0, AT_Z, i]
@@ -81,7 +82,7 @@ def _compile(sources: int) -> Callable[..., None]:
 _fill_breaks = _compile(SOURCES)
 
 
-def late_and_whole_break(flight: Flight, paths: Paths, before_arrival: float) -> Array:
+def late_and_whole_break(flight: Flight, paths: Paths, before_arrival: Array) -> Array:
     """Late break and whole induced break of throws.
 
     Parameters
@@ -90,14 +91,15 @@ def late_and_whole_break(flight: Flight, paths: Paths, before_arrival: float) ->
         How they were flown.
     paths : Paths
         n throws.
-    before_arrival : float
-        s, the commit point before each throw's own arrival; a throw that flies less long is all late.
+    before_arrival : float64 array, shape (k, n)
+        s: moments before each throw's own arrival, the commit point say; a throw that flies less long is all late.
 
     Returns
     -------
-    float64 array, shape (2, n)
-        Late break and whole induced break, m, at the front of the plate.
+    float64 array, shape (k + 1, n)
+        Late break after each of the moments, and whole induced break, m, at the front of the plate.
     """
-    breaks = np.empty((2, paths.releases.shape[1]))
-    _fill_breaks(paths.releases, paths.nodes, before_arrival, flight.plate, flight.constants, flight.laws.table, breaks)
+    breaks = np.empty((len(before_arrival) + 1, paths.releases.shape[1]))
+    moments = np.ascontiguousarray(before_arrival)
+    _fill_breaks(paths.releases, paths.nodes, moments, flight.plate, flight.constants, flight.laws.table, breaks)
     return breaks

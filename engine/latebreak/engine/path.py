@@ -1,4 +1,4 @@
-"""The path between release and plate: cubic Hermite in time through the nodes of the solution."""
+"""The path between release and plate: cubic Hermite in time, or in distance, through the nodes of the solution."""
 
 from __future__ import annotations
 
@@ -67,7 +67,35 @@ def _compile(sources: int) -> Callable[..., None]:
     return fill_states
 
 
+def _compile_places(sources: int) -> Callable[..., None]:
+    @kernel
+    def fill_places(release: Array, plate: float, nodes: Array, distance: Array, places: Array) -> None:
+        _ = sources
+        steps = nodes.shape[0] - 1
+        for i in range(distance.shape[1]):
+            y0 = release[Y, i]
+            stride = (y0 - plate) / steps
+            for k in range(distance.shape[0]):
+                y = min(max(distance[k, i], plate), y0)
+                j = min(max(int((y0 - y) / stride), 0), steps - 1)  # a throw that is no number stays in bounds
+                u = (y0 - y) / stride - j
+                here, there = stride / nodes[j, AT_VY, i], stride / nodes[j + 1, AT_VY, i]
+                # over distance flown, slopes are -vx/vy and -vz/vy
+                places[k, 0, i], _slope = _hermite(
+                    nodes[j, AT_X, i], nodes[j + 1, AT_X, i],
+                    -nodes[j, AT_VX, i] * here, -nodes[j + 1, AT_VX, i] * there, 1.0, u,
+                )  # fmt: skip
+                places[k, 1, i] = y
+                places[k, 2, i], _slope = _hermite(
+                    nodes[j, AT_Z, i], nodes[j + 1, AT_Z, i],
+                    -nodes[j, AT_VZ, i] * here, -nodes[j + 1, AT_VZ, i] * there, 1.0, u,
+                )  # fmt: skip
+
+    return fill_places
+
+
 _fill_states = _compile(SOURCES)
+_fill_places = _compile_places(SOURCES)
 
 
 def states_at(release: Array, plate: float, nodes: Array, times: Array) -> Array:
@@ -94,3 +122,25 @@ def states_at(release: Array, plate: float, nodes: Array, times: Array) -> Array
     states = np.empty((times.shape[0], 6, times.shape[1]))
     _fill_states(release, plate, nodes, np.ascontiguousarray(times), states)
     return states
+
+
+def places_at(release: Array, plate: float, nodes: Array, y: Array) -> Array:
+    """Places of throws where they cross given distance coordinates y: cubic Hermite in distance.
+
+    Before release and after arrival the place at release and at arrival holds.
+
+    Parameters
+    ----------
+    release, plate, nodes
+        As in `states_at`.
+    y : float64 array, shape (k, n)
+        m.
+
+    Returns
+    -------
+    float64 array, shape (k, 3, n)
+        x, y, z (m).
+    """
+    places = np.empty((y.shape[0], 3, y.shape[1]))
+    _fill_places(release, plate, nodes, np.ascontiguousarray(y), places)
+    return places

@@ -87,7 +87,7 @@ def swing_at(
 
     Parameters
     ----------
-    glance, forecast : float64 array, shapes (16, m, n), (4, m, n)
+    glance, forecast : float64 array, shapes (16, m, n), (6, m, n)
         What was seen until the decision, and what was forecast from it.
     parameters : Parameters
         m columns.

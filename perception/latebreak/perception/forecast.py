@@ -5,8 +5,13 @@ Seen at s with R = T - s to go, of type h the ball goes on for R_h and is A_h ac
     ln R_h = ln R + (1 - rho)(ln v - ln v_h) - rho n_v,      rho = sigma_p^2/(sigma_p^2 + sigma_v^2)
     f = sum b_h [place + (heading + A_h lag/2) R_h + A_h R_h^2/2],      time to go: sum b_h R_h
 
-rho is what he trusts the seen speed over the remembered one. Spin is not seen but remembered, with the type's movement
-(Craig et al. 2006, secondary; Dessing and Craig 2010, read: a spin-made curve is not allowed for from sight alone).
+rho is what he trusts the seen speed over the remembered one. Spin is not seen but remembered, with the type's movement.
+The bat is aimed at f. Whether the ball looks like a strike is judged with a share w of the remembered movement only:
+
+    looks = f - (1 - w) sum b_h M_h (R_h + lag) R_h/2,      M_h = A_h + g
+
+so a curve looks higher than he knows it to be, a fastball lower (Craig et al. 2006, secondary; Dessing and Craig 2010,
+read: from sight alone a spin-made curve is not allowed for).
 """
 
 from __future__ import annotations
@@ -41,15 +46,17 @@ from latebreak.perception.sources import SOURCES
 
 Array = NDArray[np.float64]
 
-#: Rows of a forecast: side and height at the plate (m), time to go (s), and the SD of the place as he knows it (m).
-FORECAST_X, FORECAST_Z, TIME_TO_GO, FORECAST_SD = range(4)
+#: Rows of a forecast: side and height at the plate (m), time to go (s), the SD of the place as he knows it (m), and the
+#: side and height at which it looks to arrive (m).
+FORECAST_X, FORECAST_Z, TIME_TO_GO, FORECAST_SD, LOOKS_X, LOOKS_Z = range(6)
+FORECAST_ROWS = 6
 
 
 def _compile(sources: int) -> Callable[..., None]:
     @kernel
     def fill_forecasts(
         glance: Array, belief: Array, type_log_speed: Array, onward: Array, lag: Array, scatter: Array, memory: Array,
-        gravity: float, noise: Array, forecast: Array,
+        spin_share: Array, gravity: float, noise: Array, forecast: Array,
     ) -> None:  # fmt: skip
         _ = sources
         types, columns, throws = belief.shape
@@ -64,21 +71,23 @@ def _compile(sources: int) -> Callable[..., None]:
                 vx = glance[HEADING_X, j, i] + eye * noise[EYE_X, i]
                 vz = glance[HEADING_Z, j, i] + eye * noise[EYE_Z, i]
                 grown, turned = memory[j] * noise[MEMORY_SIZE, i], memory[j] * noise[MEMORY_DIRECTION, i]
-                x, z, time = 0.0, 0.0, 0.0
+                x, z, time, unseen_x, unseen_z = 0.0, 0.0, 0.0, 0.0, 0.0
                 for h in range(types):
                     b = belief[h, j, i]
                     to_go = remaining * exponential(
                         (1.0 - rho) * (glance[LOG_SPEED, j, i] - type_log_speed[h, j]) - misjudged
                     )
-                    ax, az = onward[h, j, 0], onward[h, j, 1]
-                    up = az + gravity  # what is remembered of it is the movement, not the fall
-                    ax, az = ax + grown * ax - turned * up, az + grown * up + turned * ax
-                    drift = 0.5 * (lag[j] + to_go) * to_go
-                    x += b * (x0 + vx * to_go + ax * drift)
-                    z += b * (z0 + vz * to_go + az * drift)
+                    side, up = onward[h, j, 0], onward[h, j, 1] + gravity  # M_h, and as he remembers it:
+                    side, up = side + grown * side - turned * up, up + grown * up + turned * side
+                    drift = 0.5 * (to_go + lag[j]) * to_go
+                    x += b * (x0 + vx * to_go + side * drift)
+                    z += b * (z0 + vz * to_go + (up - gravity) * drift)
                     time += b * to_go
+                    unseen_x += b * (1.0 - spin_share[j]) * side * drift
+                    unseen_z += b * (1.0 - spin_share[j]) * up * drift
                 forecast[FORECAST_X, j, i], forecast[FORECAST_Z, j, i] = x, z
                 forecast[TIME_TO_GO, j, i], forecast[FORECAST_SD, j, i] = time, eye * time
+                forecast[LOOKS_X, j, i], forecast[LOOKS_Z, j, i] = x - unseen_x, z - unseen_z
 
     return fill_forecasts
 
@@ -104,12 +113,13 @@ def foresee(glance: Array, belief: Array, types: Types, parameters: Parameters, 
 
     Returns
     -------
-    float64 array, shape (4, m, n)
-        Side and height at the plate (m), time to go (s), SD of the place from the eye alone (m).
+    float64 array, shape (6, m, n)
+        Side and height at the plate (m), time to go (s), SD of the place from the eye alone (m), and the side and height
+        at which it looks to arrive (m).
     """
-    forecast = np.empty((4, *glance.shape[1:]))
+    forecast = np.empty((FORECAST_ROWS, *glance.shape[1:]))
     _fill_forecasts(
         glance, np.ascontiguousarray(belief), types.log_speed, types.onward, parameters.motion_lag,
-        parameters.speed_scatter, parameters.memory_error, STANDARD_GRAVITY, np.ascontiguousarray(noise), forecast,
+        parameters.speed_scatter, parameters.memory_error, parameters.spin_share, STANDARD_GRAVITY, np.ascontiguousarray(noise), forecast,
     )  # fmt: skip
     return forecast

@@ -1,4 +1,4 @@
-"""Path gap: how far apart a pitch and the fastball look at a moment of the flight."""
+"""Path gap: how far apart a pitch and the fastball look, at the same time or equally far from the plate."""
 
 from __future__ import annotations
 
@@ -37,7 +37,7 @@ def _compile(sources: int) -> Callable[..., None]:
 _fill_gaps = _compile(SOURCES)
 
 
-def path_gap(pitch: Paths, fastball: Paths, times: Array, eye: Array) -> Array:
+def path_gap_at_time(pitch: Paths, fastball: Paths, times: Array, eye: Array) -> Array:
     """Angle between each throw and the fastball thrown with the same draws, at the same time after release.
 
     A fastball that is at the plate by then is taken where it arrived.
@@ -57,6 +57,25 @@ def path_gap(pitch: Paths, fastball: Paths, times: Array, eye: Array) -> Array:
         Angle seen from the eye (rad), and that angle times the distance from the eye to the pitch: the gap across the
         line of sight (m).
     """
-    gaps = np.empty((2, *times.shape))
-    _fill_gaps(pitch.at(times), fastball.at(times), eye, gaps)
+    return _gaps(pitch.at(times), fastball.at(times), eye)
+
+
+def path_gap_at_distance(pitch: Paths, fastball: Paths, times: Array, eye: Array) -> Array:
+    """Angle between each throw and the fastball thrown with the same draws, both equally far from the plate.
+
+    Parameters are those of `path_gap_at_time`: the pitch is taken at these times after its release, the fastball when
+    it comes by there. So a difference in speed alone opens no gap; what the two paths differ by does.
+
+    Returns
+    -------
+    float64 array, shape (2, k, n)
+        As there.
+    """
+    y = pitch.at(times)[:, 1]
+    return _gaps(pitch.crossing(y), fastball.crossing(y), eye)
+
+
+def _gaps(here: Array, there: Array, eye: Array) -> Array:
+    gaps = np.empty((2, here.shape[0], here.shape[2]))
+    _fill_gaps(here, there, eye, gaps)
     return gaps

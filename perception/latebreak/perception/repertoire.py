@@ -18,7 +18,6 @@ from numpy.typing import NDArray
 
 from latebreak.engine.flight import Paths
 from latebreak.engine.kernel import AT_TIME
-from latebreak.perception.decision import moment
 from latebreak.perception.parameters import Parameters
 from latebreak.perception.seeing import (
     ARRIVAL_X,
@@ -32,6 +31,7 @@ from latebreak.perception.seeing import (
     REMAINING,
     see,
 )
+from latebreak.perception.timing import moment
 
 Array = NDArray[np.float64]
 

@@ -73,7 +73,7 @@ class Pitcher(_message.Message):
     def __init__(self, hand: _Optional[str] = ..., level: _Optional[str] = ..., age_years: _Optional[float] = ...) -> None: ...
 
 class Spread(_message.Message):
-    __slots__ = ("speed_mph", "speed_kmh", "spin_rpm", "break_clock_deg", "gyro_deg", "release_side_in", "release_side_cm", "release_height_in", "release_height_cm", "extension_in", "extension_cm", "launch_elevation_deg", "launch_azimuth_deg")
+    __slots__ = ("speed_mph", "speed_kmh", "spin_rpm", "break_clock_deg", "gyro_deg", "release_side_in", "release_side_cm", "release_height_in", "release_height_cm", "extension_in", "extension_cm", "launch_elevation_deg", "launch_azimuth_deg", "drag_coefficient", "lift_scale", "seam_force")
     SPEED_MPH_FIELD_NUMBER: _ClassVar[int]
     SPEED_KMH_FIELD_NUMBER: _ClassVar[int]
     SPIN_RPM_FIELD_NUMBER: _ClassVar[int]
@@ -87,6 +87,9 @@ class Spread(_message.Message):
     EXTENSION_CM_FIELD_NUMBER: _ClassVar[int]
     LAUNCH_ELEVATION_DEG_FIELD_NUMBER: _ClassVar[int]
     LAUNCH_AZIMUTH_DEG_FIELD_NUMBER: _ClassVar[int]
+    DRAG_COEFFICIENT_FIELD_NUMBER: _ClassVar[int]
+    LIFT_SCALE_FIELD_NUMBER: _ClassVar[int]
+    SEAM_FORCE_FIELD_NUMBER: _ClassVar[int]
     speed_mph: float
     speed_kmh: float
     spin_rpm: float
@@ -100,7 +103,10 @@ class Spread(_message.Message):
     extension_cm: float
     launch_elevation_deg: float
     launch_azimuth_deg: float
-    def __init__(self, speed_mph: _Optional[float] = ..., speed_kmh: _Optional[float] = ..., spin_rpm: _Optional[float] = ..., break_clock_deg: _Optional[float] = ..., gyro_deg: _Optional[float] = ..., release_side_in: _Optional[float] = ..., release_side_cm: _Optional[float] = ..., release_height_in: _Optional[float] = ..., release_height_cm: _Optional[float] = ..., extension_in: _Optional[float] = ..., extension_cm: _Optional[float] = ..., launch_elevation_deg: _Optional[float] = ..., launch_azimuth_deg: _Optional[float] = ...) -> None: ...
+    drag_coefficient: float
+    lift_scale: float
+    seam_force: float
+    def __init__(self, speed_mph: _Optional[float] = ..., speed_kmh: _Optional[float] = ..., spin_rpm: _Optional[float] = ..., break_clock_deg: _Optional[float] = ..., gyro_deg: _Optional[float] = ..., release_side_in: _Optional[float] = ..., release_side_cm: _Optional[float] = ..., release_height_in: _Optional[float] = ..., release_height_cm: _Optional[float] = ..., extension_in: _Optional[float] = ..., extension_cm: _Optional[float] = ..., launch_elevation_deg: _Optional[float] = ..., launch_azimuth_deg: _Optional[float] = ..., drag_coefficient: _Optional[float] = ..., lift_scale: _Optional[float] = ..., seam_force: _Optional[float] = ...) -> None: ...
 
 class SpreadError(_message.Message):
     __slots__ = ("speed_mph", "speed_kmh", "spin_rpm", "break_clock_deg", "gyro_deg", "release_side_in", "release_side_cm", "release_height_in", "release_height_cm", "extension_in", "extension_cm", "launch_elevation_deg", "launch_azimuth_deg")
@@ -169,7 +175,7 @@ class MeanError(_message.Message):
     def __init__(self, speed_mph: _Optional[float] = ..., speed_kmh: _Optional[float] = ..., spin_rpm: _Optional[float] = ..., break_clock_deg: _Optional[float] = ..., gyro_deg: _Optional[float] = ..., release_side_in: _Optional[float] = ..., release_side_cm: _Optional[float] = ..., release_height_in: _Optional[float] = ..., release_height_cm: _Optional[float] = ..., extension_in: _Optional[float] = ..., extension_cm: _Optional[float] = ..., launch_elevation_deg: _Optional[float] = ..., launch_azimuth_deg: _Optional[float] = ..., drag_coefficient: _Optional[float] = ..., lift_scale: _Optional[float] = ..., seam_force: _Optional[float] = ...) -> None: ...
 
 class Pitch(_message.Message):
-    __slots__ = ("role", "reference", "speed_mph", "speed_kmh", "spin_rpm", "break_clock_deg", "break_clock", "efficiency_percent", "gyro_deg", "gyro_sense", "release_side_ft", "release_side_m", "release_height_ft", "release_height_m", "extension_ft", "extension_m", "target_side_ft", "target_side_m", "target_height_ft", "target_height_m", "launch_elevation_deg", "launch_azimuth_deg", "seam_force", "seam_force_clock_deg", "seam_force_clock", "drag_coefficient", "lift_scale", "spread", "correlation", "mean_error", "spread_error")
+    __slots__ = ("role", "reference", "speed_mph", "speed_kmh", "spin_rpm", "break_clock_deg", "break_clock", "efficiency_percent", "gyro_deg", "gyro_sense", "release_side_ft", "release_side_m", "release_height_ft", "release_height_m", "extension_ft", "extension_m", "target_side_ft", "target_side_m", "target_height_ft", "target_height_m", "launch_elevation_deg", "launch_azimuth_deg", "seam_force", "seam_force_clock_deg", "seam_force_clock", "drag_coefficient", "lift_scale", "spread", "correlation", "mean_error", "spread_error", "name")
     class CorrelationEntry(_message.Message):
         __slots__ = ("key", "value")
         KEY_FIELD_NUMBER: _ClassVar[int]
@@ -208,6 +214,7 @@ class Pitch(_message.Message):
     CORRELATION_FIELD_NUMBER: _ClassVar[int]
     MEAN_ERROR_FIELD_NUMBER: _ClassVar[int]
     SPREAD_ERROR_FIELD_NUMBER: _ClassVar[int]
+    NAME_FIELD_NUMBER: _ClassVar[int]
     role: str
     reference: bool
     speed_mph: float
@@ -239,7 +246,8 @@ class Pitch(_message.Message):
     correlation: _containers.ScalarMap[str, float]
     mean_error: MeanError
     spread_error: SpreadError
-    def __init__(self, role: _Optional[str] = ..., reference: _Optional[bool] = ..., speed_mph: _Optional[float] = ..., speed_kmh: _Optional[float] = ..., spin_rpm: _Optional[float] = ..., break_clock_deg: _Optional[float] = ..., break_clock: _Optional[str] = ..., efficiency_percent: _Optional[float] = ..., gyro_deg: _Optional[float] = ..., gyro_sense: _Optional[str] = ..., release_side_ft: _Optional[float] = ..., release_side_m: _Optional[float] = ..., release_height_ft: _Optional[float] = ..., release_height_m: _Optional[float] = ..., extension_ft: _Optional[float] = ..., extension_m: _Optional[float] = ..., target_side_ft: _Optional[float] = ..., target_side_m: _Optional[float] = ..., target_height_ft: _Optional[float] = ..., target_height_m: _Optional[float] = ..., launch_elevation_deg: _Optional[float] = ..., launch_azimuth_deg: _Optional[float] = ..., seam_force: _Optional[float] = ..., seam_force_clock_deg: _Optional[float] = ..., seam_force_clock: _Optional[str] = ..., drag_coefficient: _Optional[float] = ..., lift_scale: _Optional[float] = ..., spread: _Optional[_Union[Spread, _Mapping]] = ..., correlation: _Optional[_Mapping[str, float]] = ..., mean_error: _Optional[_Union[MeanError, _Mapping]] = ..., spread_error: _Optional[_Union[SpreadError, _Mapping]] = ...) -> None: ...
+    name: str
+    def __init__(self, role: _Optional[str] = ..., reference: _Optional[bool] = ..., speed_mph: _Optional[float] = ..., speed_kmh: _Optional[float] = ..., spin_rpm: _Optional[float] = ..., break_clock_deg: _Optional[float] = ..., break_clock: _Optional[str] = ..., efficiency_percent: _Optional[float] = ..., gyro_deg: _Optional[float] = ..., gyro_sense: _Optional[str] = ..., release_side_ft: _Optional[float] = ..., release_side_m: _Optional[float] = ..., release_height_ft: _Optional[float] = ..., release_height_m: _Optional[float] = ..., extension_ft: _Optional[float] = ..., extension_m: _Optional[float] = ..., target_side_ft: _Optional[float] = ..., target_side_m: _Optional[float] = ..., target_height_ft: _Optional[float] = ..., target_height_m: _Optional[float] = ..., launch_elevation_deg: _Optional[float] = ..., launch_azimuth_deg: _Optional[float] = ..., seam_force: _Optional[float] = ..., seam_force_clock_deg: _Optional[float] = ..., seam_force_clock: _Optional[str] = ..., drag_coefficient: _Optional[float] = ..., lift_scale: _Optional[float] = ..., spread: _Optional[_Union[Spread, _Mapping]] = ..., correlation: _Optional[_Mapping[str, float]] = ..., mean_error: _Optional[_Union[MeanError, _Mapping]] = ..., spread_error: _Optional[_Union[SpreadError, _Mapping]] = ..., name: _Optional[str] = ...) -> None: ...
 
 class Hitter(_message.Message):
     __slots__ = ("bats", "level", "familiarity", "commit_before_arrival_ms", "model", "eye_side_ft", "eye_side_m", "eye_height_ft", "eye_height_m", "eye_depth_ft", "eye_depth_m", "evidence_efficiency", "template_speed_error_percent", "template_movement_error_percent", "template_direction_error_deg", "expects")

@@ -1,1 +1,1 @@
-"""Calibration: what is held against the hitter model, and how well it does."""
+"""Calibration: the hitter held against real swings, the league and published experiments, and fitted to some of them."""

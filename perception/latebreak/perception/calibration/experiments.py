@@ -24,7 +24,7 @@ from latebreak.perception.calibration.cells import ZONE, Cell, Rates, draws, flo
 from latebreak.perception.calibration.league import weighted
 from latebreak.perception.calibration.typical import TYPICAL, bundle, launch_sd
 from latebreak.perception.decision import BALL_RADIUS
-from latebreak.perception.forecast import FORECAST_X, FORECAST_Z, TIME_TO_GO
+from latebreak.perception.forecast import FORECAST_Z, LOOKS_X, LOOKS_Z, TIME_TO_GO
 from latebreak.perception.model import HitterModel, Judgement, Situation, one_glance
 from latebreak.perception.parameters import Parameters
 from latebreak.perception.repertoire import Types, remember
@@ -135,14 +135,14 @@ def _machine_fastball(parameters: Parameters, model: HitterModel) -> tuple[float
 
 
 def _called_right(parameters: Parameters, model: HitterModel, share_seen: float) -> float:
-    """Percent of strike calls that are right after a share of the flight: strike where the forecast is one."""
+    """Percent of strike calls that are right after a share of the flight: strike where the ball looks like one."""
     thrown, p = machine(*_CALLED), model.parameters(parameters.with_(memory_error=0.0))
     own, hitter = draws(1, _THROWS)
     paths = thrown.flight.paths(thrown.releases(own))
     types = _known(thrown, sqrt(0.5 * (_CALLED[2] ** 2 + _CALLED[3] ** 2)), p)
     glance = model.see(paths, share_seen * paths.arrivals[None, AT_TIME], p, False)
     forecast = model.foresee(glance, model.believe(glance, types, p, hitter), types, p, hitter)
-    called = ZONE.holds(forecast[FORECAST_X, 0], forecast[FORECAST_Z, 0])
+    called = ZONE.holds(forecast[LOOKS_X, 0], forecast[LOOKS_Z, 0])
     return 100.0 * float((called == ZONE.holds(paths.arrivals[AT_X], paths.arrivals[AT_Z])).mean())
 
 

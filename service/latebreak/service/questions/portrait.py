@@ -121,7 +121,7 @@ class Portrait(Drawable):
     Attributes
     ----------
     name, fastball : str
-        The pitch and the fastball.
+        What people read for the pitch and the fastball.
     thrown, beside, same_line : Track
         The pitch; the fastball at its own target; the fastball thrown from the pitch's point in the pitch's direction.
     thrown_spread, beside_spread : Spread
@@ -167,7 +167,7 @@ class PortraitResult(Drawable):
     Attributes
     ----------
     fastball : str
-        The reference fastball.
+        What people read for the reference fastball.
     hand, bats : {"right", "left"}
         The pitcher's hand, and the side from which the hitter bats.
     eye_ft : tuple of float

@@ -1,19 +1,18 @@
-"""A hitter model: the observer with other traits."""
+"""A hitter model: the one of one glance with other parameters."""
 
 from dataclasses import replace
 
-from latebreak.perception.hitter import Traits
 from latebreak.perception.model import HitterModel
+from latebreak.perception.parameters import Parameters
 
 
-def _waits(traits: Traits) -> Traits:
-    """He looks on until later, and his hurried swing is half as precise in time."""
+def _waits(parameters: Parameters) -> Parameters:
+    """He waits longer for slower pitches, and his hurried swing is half as precise in time."""
     return replace(
-        traits,
-        timing_cutoff=0.8 * traits.timing_cutoff,
-        height_cutoff=0.8 * traits.height_cutoff,
-        motor_time=2.0 * traits.motor_time,
+        parameters,
+        waiting_share=0.5 + 0.5 * parameters.waiting_share,
+        motor_time=2.0 * parameters.motor_time,
     )
 
 
-patient_hitter = HitterModel(traits=_waits)
+patient_hitter = HitterModel(parameters=_waits)
