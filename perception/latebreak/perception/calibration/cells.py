@@ -57,7 +57,10 @@ class Flown:
 
 @dataclass(frozen=True, eq=False)
 class Rates:
-    """Chances of a swing and of a swing with contact, of weighted throws: arrays of shape (n,)."""
+    """Chances of a swing and of a swing with contact, of weighted throws: arrays of shape (n,).
+
+    Sums are not written as products of vectors: a linear algebra library would start threads for them.
+    """
 
     weight: Array
     swing: Array
@@ -66,12 +69,12 @@ class Rates:
     def swings(self, where: NDArray[np.bool_] | None = None) -> float:
         """Percent of pitches swung at, of all or of some."""
         weight = self.weight if where is None else self.weight * where
-        return 100.0 * float(weight @ self.swing / weight.sum())
+        return 100.0 * float((weight * self.swing).sum() / weight.sum())
 
     def misses(self, where: NDArray[np.bool_] | None = None) -> float:
         """Percent of swings that miss."""
         weight = self.weight if where is None else self.weight * where
-        return 100.0 * (1.0 - float(weight @ self.met / (weight @ self.swing)))
+        return 100.0 * (1.0 - float((weight * self.met).sum() / (weight * self.swing).sum()))
 
     def scaled(self, factor: float) -> Rates:
         """The same with other weights."""

@@ -6,11 +6,12 @@ Speed and spin rate are the kind's (`kinds`). The clock and the efficiency give 
     four-seam -7.8, 16.0    sinker -15.7, 8.0    cutter 3.0, 7.7    slider 5.9, 2.0    sweeper 14.5, 1.0
     curve 9.7, -9.4         changeup -15.0, 5.7  splitter -11.8, 3.5                                         (in)
 
-Their sizes are those of the kinds, less what scatter adds to a mean of sizes (4 in per axis between pitchers, value from
-memory; the sweeper's is a value from memory); heights of curve, changeup and cutter are season averages of 2024 (public table, secondary); how
-the rest divides between side and height is a value from memory. Aims, their scatter and who is faced: chosen, so that
-53, 53, 51, 45, 44, 43, 42 and 38 % of four-seams, sinkers, cutters, sliders, sweepers, curves, changeups and splitters
-are in the zone and same-side hitters see breaking balls more, left-handed ones changeups (shares: values from memory).
+Their sizes are those of the kinds, less what scatter adds to a mean of sizes (4 in per axis between pitchers, value
+from memory; the sweeper's is a value from memory); heights of curve, changeup and cutter are season averages of 2024
+(public table, secondary); how the rest divides between side and height is a value from memory. Aims, their scatter and
+who is faced: chosen, so that 53, 53, 51, 45, 44, 43, 42 and 38 % of four-seams, sinkers, cutters, sliders, sweepers,
+curves, changeups and splitters are in the zone (from memory), same-side hitters see more breaking balls and others more
+changeups (from memory).
 """
 
 from __future__ import annotations
@@ -85,10 +86,8 @@ CONDITIONS = Conditions(air_density=1.2)
 # Release: means of the same games; side: value from memory.
 _RELEASE = (-1.9 * FOOT, 5.85 * FOOT, 6.25 * FOOT)
 # Medians within a game over 71 professional pitchers and kinds (own analysis of public tracked pitches), but for clock
-# and gyro: 5 deg, between a fastball's 3 and a slider's 13. Order of `latebreak.engine.pitch.LEVERS`. Of the ball: drag
-# 5 % (C_D scatters by 0.018 within four-seams, computed from open tracking), lift and seams chosen.
+# and gyro: 5 deg, between a fastball's 3 and a slider's 13. Order of `latebreak.engine.pitch.LEVERS`.
 _SPREAD = (1.05 * MPH, 81.0 * RPM, 5.0 * DEGREE, 5.0 * DEGREE, 1.2 * INCH, 0.77 * INCH, 1.3 * INCH)
-_BALL_SPREAD = {"drag_scale": 0.05, "lift_scale": 0.04, "seam_force": 0.008}
 # From this release to the front of the plate.
 _FLIGHT_LENGTH = 52.83 * FOOT
 
@@ -112,8 +111,11 @@ def bundle(kind: str, speed: float | None = None) -> Bundle:
     """
     one = TYPICAL[kind]
     scatter = (one.height_sd * FOOT / _FLIGHT_LENGTH, one.side_sd * FOOT / _FLIGHT_LENGTH)
+    # Of the ball: C_D scatters by 0.018 within four-seams (computed from open tracking); lift and seams: chosen.
+    spread = Spread(np.array([*_SPREAD, *scatter]), drag_scale=0.05, lift_scale=0.04, seam_force=0.008)
+    usual, aim = KINDS[kind], Target(one.side * FOOT, one.height * FOOT)
     pitch = Pitch(
-        (speed or KINDS[kind].speed) * MPH, KINDS[kind].rate * RPM, one.clock * DEGREE, acos(one.efficiency / 100.0), *_RELEASE,
-        Target(one.side * FOOT, one.height * FOOT), spread=Spread(np.array([*_SPREAD, *scatter]), **_BALL_SPREAD),
+        (speed or usual.speed) * MPH, usual.rate * RPM, one.clock * DEGREE, acos(one.efficiency / 100.0), *_RELEASE,
+        aim, spread=spread,
     )  # fmt: skip
     return prepare(pitch, CONDITIONS)
