@@ -30,8 +30,8 @@ Array = NDArray[np.float64]
 
 ZONE = Zone(1.5 * FOOT, 3.5 * FOOT)  # an adult's (chosen)
 SIDES = ("right", "left")
-#: Throws of a cell to hitters of each side: misses are good to 0.4 points. Steps between cells need fewer.
-THROWS, THROWS_OF_STEPS = 1024, 512
+#: Throws of a cell to hitters of each side: misses are good to 0.4 points, steps between cells to 0.1 (SD over seeds).
+THROWS = 1024
 
 
 @dataclass(frozen=True)
@@ -42,7 +42,6 @@ class Cell:
     speed: float | None = None
     fastball: float | None = None
     known: bool = False
-    throws: int = THROWS
 
 
 @dataclass(frozen=True, eq=False)
@@ -103,7 +102,7 @@ def flown(cell: Cell) -> Flown:
     own = types[names.index(cell.kind)]
     means = [one.flight.paths(one.mean.releases()) for one in types]
     line_sd = np.array([[launch_sd(name)] for name in names])
-    return Flown(own.flight.paths(own.releases(draws(1, cell.throws)[0])), names, means, line_sd)
+    return Flown(own.flight.paths(own.releases(draws(1, THROWS)[0])), names, means, line_sd)
 
 
 def judged(cell: Cell, parameters: Parameters, model: HitterModel = one_glance) -> tuple[Judgement, Judgement]:
@@ -114,7 +113,7 @@ def judged(cell: Cell, parameters: Parameters, model: HitterModel = one_glance) 
     if cell.known:
         types = types.expected([float(name == cell.kind) for name in thrown.names])
     right, left = (
-        model.judge(thrown.paths, types, parameters, Situation(bats, "right", ZONE), draws(1, cell.throws)[1])
+        model.judge(thrown.paths, types, parameters, Situation(bats, "right", ZONE), draws(1, THROWS)[1])
         for bats in SIDES
     )
     return right, left

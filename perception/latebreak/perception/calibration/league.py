@@ -15,7 +15,6 @@ import numpy as np
 from latebreak.perception.calibration.cells import (
     SIDES,
     THROWS,
-    THROWS_OF_STEPS,
     ZONE,
     Cell,
     Rates,
@@ -140,9 +139,9 @@ def _by_speed(parameters: Parameters, model: HitterModel) -> dict[str, float]:
     """Misses by the speed of the pitch itself, and of a curve by that of the fastball beside it; and steps of them."""
     found: dict[str, float] = {}
     for kind, speeds in SPEEDS.items():
-        cells = [Cell(kind, speed, speed if kind in FASTBALLS else None, throws=THROWS_OF_STEPS) for speed in speeds]
+        cells = [Cell(kind, speed, speed if kind in FASTBALLS else None) for speed in speeds]
         found |= _steps(kind, speeds, cells, parameters, model)
-    beside = [Cell("curve", fastball=speed, throws=THROWS_OF_STEPS) for speed in BESIDE_CURVE]
+    beside = [Cell("curve", fastball=speed) for speed in BESIDE_CURVE]
     return found | _steps("curve_beside", BESIDE_CURVE, beside, parameters, model)
 
 
