@@ -207,7 +207,7 @@ RESULTS: dict[str, st.SearchStrategy[Any]] = {
         CompareResult,
         TEXT,
         named(MEASURED),
-        st.builds(Better, st.none() | TEXT, st.sampled_from(MEASURES), st.none() | NUMBERS),
+        st.builds(Better, st.none() | TEXT, st.sampled_from(MEASURES), st.none() | NUMBERS, st.booleans()),
         SAID,
         st.just({}),
     ),
@@ -229,7 +229,7 @@ RESULTS: dict[str, st.SearchStrategy[Any]] = {
         | st.builds(Goal, st.just("like"), st.just(0.0), TEXT.filter(bool)),
         NUMBERS,
         estimates(),
-        named(st.builds(Road, estimates(), NUMBERS, st.booleans(), TEXT, ANY)),
+        named(st.builds(Road, estimates(), NUMBERS, st.booleans(), TEXT, ANY, NUMBERS, NUMBERS, TEXT)),
         st.lists(st.builds(Frontier, NUMBERS, NUMBERS), max_size=3).map(tuple),
     ),
     "fit": st.builds(

@@ -67,8 +67,6 @@ def judge(
         for number, (name, values) in enumerate(found.items())
     }
     better = verdict(judged)
-    if wins is None:  # then there are no intervals either
-        found = {name: {key: Estimate(one.value, 0.0) for key, one in own.items()} for name, own in found.items()}
     return better, " ".join(map(str, why_better(scenario, "fastball", found, better, reader)))
 
 
@@ -137,7 +135,7 @@ def test_only_usable_draws_count(scenario: Scenario) -> None:
 def test_too_few_usable_draws_tell_nothing(scenario: Scenario) -> None:
     usable = np.concatenate([[True], np.arange(DRAWS) >= DRAWS - 20])
     better, why = judge(scenario, {"flat": estimates(24.0), "spike": estimates(25.0)}, {"spike": 90}, usable)
-    assert better == Better("spike", MEASURE, None)
+    assert better == Better("spike", MEASURE, None, too_few_draws=True)
     assert "too few draws" in why
     assert "not asked for" not in why
 

@@ -55,16 +55,20 @@ class Better:
         Key of the measure that decides.
     chance_percent : float or None
         Chance that the true mean measure of the leader beats the next best's; None where it was not asked for.
+    too_few_draws : bool
+        Whether there is no chance because too few draws of what is not known can be thrown.
     """
 
     pitch: str | None
     measure: str
     chance_percent: float | None
+    too_few_draws: bool = False
 
     def to_dict(self) -> Json:
-        """Return the JSON object; without an interval `chance_percent` is absent."""
+        """Return the JSON object; without an interval `chance_percent` is absent; `too_few_draws` only if so."""
         chance = {} if self.chance_percent is None else {"chance_percent": self.chance_percent}
-        return {"pitch": self.pitch, "measure": self.measure, **chance}
+        few = {"too_few_draws": True} if self.too_few_draws else {}
+        return {"pitch": self.pitch, "measure": self.measure, **chance, **few}
 
 
 def ranked(found: Mapping[str, Mapping[str, Estimate]]) -> list[str]:
@@ -89,15 +93,17 @@ def verdict(judged: Mapping[str, Judged]) -> Better:
     leader, *others = ranked(found)
     if not others:
         return Better(leader, MEASURE, None)
-    chance = _chance(judged[leader], judged[others[0]])
+    chance, too_few = _chance(judged[leader], judged[others[0]])
     differ = found[leader][MEASURE].value != found[others[0]][MEASURE].value
     leads = differ if chance is None else chance >= SURE_ENOUGH
-    return Better(leader if leads else None, MEASURE, chance)
+    return Better(leader if leads else None, MEASURE, chance, too_few)
 
 
-def _chance(leader: Judged, rival: Judged) -> float | None:
-    """Chance of the lead; None where it was not asked for, or too few draws of what is not known can be thrown."""
+def _chance(leader: Judged, rival: Judged) -> tuple[float | None, bool]:
+    """Chance of the lead, or None; and whether that is for want of draws that can be thrown."""
     if leader.miss is None or rival.miss is None:
-        return None
+        return None, False
     both = (leader.usable & rival.usable)[1:]
-    return None if both.sum() < ENOUGH else chance_of_lead(leader.miss[1:][both], rival.miss[1:][both])
+    if both.sum() < ENOUGH:
+        return None, True
+    return chance_of_lead(leader.miss[1:][both], rival.miss[1:][both]), False
