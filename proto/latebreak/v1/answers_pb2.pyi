@@ -150,14 +150,16 @@ class PitchEstimates(_message.Message):
     def __init__(self, same_line_separation_ft: _Optional[_Union[Estimate, _Mapping]] = ..., same_line_separation_after_release_ms: _Optional[_Union[Estimate, _Mapping]] = ..., same_line_separation_before_arrival_ms: _Optional[_Union[Estimate, _Mapping]] = ..., same_line_separation_reached_percent: _Optional[_Union[Estimate, _Mapping]] = ..., recognition_ft: _Optional[_Union[Estimate, _Mapping]] = ..., recognition_after_release_ms: _Optional[_Union[Estimate, _Mapping]] = ..., recognition_before_arrival_ms: _Optional[_Union[Estimate, _Mapping]] = ..., recognition_reached_percent: _Optional[_Union[Estimate, _Mapping]] = ..., break_onset_ft: _Optional[_Union[Estimate, _Mapping]] = ..., break_onset_after_release_ms: _Optional[_Union[Estimate, _Mapping]] = ..., break_onset_before_arrival_ms: _Optional[_Union[Estimate, _Mapping]] = ..., break_onset_reached_percent: _Optional[_Union[Estimate, _Mapping]] = ..., path_gap_at_100ms_arcmin: _Optional[_Union[Estimate, _Mapping]] = ..., path_gap_at_100ms_in: _Optional[_Union[Estimate, _Mapping]] = ..., path_gap_at_commit_arcmin: _Optional[_Union[Estimate, _Mapping]] = ..., path_gap_at_commit_in: _Optional[_Union[Estimate, _Mapping]] = ..., late_break_in: _Optional[_Union[Estimate, _Mapping]] = ..., late_break_share_percent: _Optional[_Union[Estimate, _Mapping]] = ..., belief_at_commit_percent: _Optional[_Union[Estimate, _Mapping]] = ..., arrival_surprise_vertical_in: _Optional[_Union[Estimate, _Mapping]] = ..., arrival_surprise_side_in: _Optional[_Union[Estimate, _Mapping]] = ..., arrival_surprise_rms_in: _Optional[_Union[Estimate, _Mapping]] = ..., timing_surprise_ms: _Optional[_Union[Estimate, _Mapping]] = ..., miss_chance_percent: _Optional[_Union[Estimate, _Mapping]] = ..., clean_contact_percent: _Optional[_Union[Estimate, _Mapping]] = ..., tunnel_exit_ft: _Optional[_Union[Estimate, _Mapping]] = ..., tunnel_exit_after_release_ms: _Optional[_Union[Estimate, _Mapping]] = ..., tunnel_exit_before_arrival_ms: _Optional[_Union[Estimate, _Mapping]] = ..., tunnel_exit_reached_percent: _Optional[_Union[Estimate, _Mapping]] = ..., swing_percent: _Optional[_Union[Estimate, _Mapping]] = ..., zone_percent: _Optional[_Union[Estimate, _Mapping]] = ..., chase_percent: _Optional[_Union[Estimate, _Mapping]] = ..., called_strike_percent: _Optional[_Union[Estimate, _Mapping]] = ..., swinging_strike_percent: _Optional[_Union[Estimate, _Mapping]] = ..., ball_percent: _Optional[_Union[Estimate, _Mapping]] = ..., strike_without_contact_percent: _Optional[_Union[Estimate, _Mapping]] = ..., blind_break_in: _Optional[_Union[Estimate, _Mapping]] = ...) -> None: ...
 
 class Better(_message.Message):
-    __slots__ = ("pitch", "measure", "chance_percent")
+    __slots__ = ("pitch", "measure", "chance_percent", "too_few_draws")
     PITCH_FIELD_NUMBER: _ClassVar[int]
     MEASURE_FIELD_NUMBER: _ClassVar[int]
     CHANCE_PERCENT_FIELD_NUMBER: _ClassVar[int]
+    TOO_FEW_DRAWS_FIELD_NUMBER: _ClassVar[int]
     pitch: str
     measure: str
     chance_percent: float
-    def __init__(self, pitch: _Optional[str] = ..., measure: _Optional[str] = ..., chance_percent: _Optional[float] = ...) -> None: ...
+    too_few_draws: bool
+    def __init__(self, pitch: _Optional[str] = ..., measure: _Optional[str] = ..., chance_percent: _Optional[float] = ..., too_few_draws: _Optional[bool] = ...) -> None: ...
 
 class Move(_message.Message):
     __slots__ = ("step", "measures", "note")
