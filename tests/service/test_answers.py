@@ -214,15 +214,15 @@ def test_a_pitch_that_never_separates_is_said_in_words(
     capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """The fastball under another name: it is never told from itself, never recognised for sure, and its break never
-    appears; the times of what never happens are left empty.
+    appears; what never happens is said in words, place and time.
     """
     mapping = tomllib.loads(starter_text("base"))
     del mapping["pitch"]["curve"]
     mapping["pitch"]["twin"] = mapping["pitch"]["fastball"] | {"role": "offspeed"}
     rows = rows_of(printed("compare", from_mapping(mapping), capsys, monkeypatch, throws=100))
-    for label in ("looks like the fastball until", "recognised"):
-        assert rows[label] == "never"
-        assert rows[f"{label}, before arrival"] == ""
+    assert rows["looks like the fastball until"] == "all the way to the plate"
+    assert rows["looks like the fastball until, before arrival"] == "no time is left"
+    assert rows["recognised"] == rows["recognised, before arrival"] == "never"
 
 
 def test_an_event_that_the_median_throw_reaches_is_said(

@@ -91,7 +91,10 @@ def test_the_keys_of_the_contract(sure: Json) -> None:
     assert result["goal"] == {"kind": "change", "number": 2.0, "value": pytest.approx(result["now"]["value"] + 2.0)}
     assert set(result["levers"]) == {key for key in USUAL if not key.startswith("launch")}
     for key, road in result["levers"].items():
-        assert set(road) == {"change", "new_value", "reachable", "reason", "measure_there"}, key
+        told = {"change", "new_value", "reachable", "reason", "measure_there", "lowest", "highest", "trouble"}
+        assert set(road) == told, key
+        assert (road["trouble"] == "") == road["reachable"], key
+        assert road["lowest"] <= road["highest"], key
         interval = {"low", "high"} if road["reachable"] else set()
         assert set(road["change"]) == {"value", "sampling_error"} | interval, key
         if road["reachable"]:

@@ -43,6 +43,7 @@ class Parameters:
     line_efficiency: Array
     bend_efficiency: Array
     memory_error: Array
+    line_scatter: Array
     waiting_share: Array
     spin_share: Array
     wanted_height: Array

@@ -90,7 +90,11 @@ class Types:
 
 
 def remember(
-    names: Sequence[str], shares: Sequence[float], paths: Sequence[Paths], line_sd: Array, parameters: Parameters
+    names: Sequence[str],
+    shares: Sequence[float],
+    paths: Sequence[Paths],
+    parameters: Parameters,
+    line_sd: Array | None = None,
 ) -> Types:
     """Remember types from their mean paths.
 
@@ -100,10 +104,10 @@ def remember(
         Of the H types, the fastball that he is ready for first.
     paths : sequence of Paths
         Mean path of each type, m columns of one throw each.
-    line_sd : float64 array, shape (H, m)
-        SD of each type's launch angles from throw to throw, rad (root mean square of both).
     parameters : Parameters
         m columns.
+    line_sd : float64 array, shape (H, m), optional
+        SD of each type's line from throw to throw; default: as the hitter expects it of any.
     """
     ready = paths[0].arrivals[AT_TIME]
     log_speed, line, bend, onward = [], [], [], []
@@ -119,7 +123,7 @@ def remember(
         onward.append((2.0 * missing / (remaining * (remaining + lag))).T)
     every = np.ones((len(names), ready.size))
     found = Types(
-        tuple(names), every, np.stack(log_speed), np.stack(line), line_sd * every, np.stack(bend), np.stack(onward),
+        tuple(names), every, np.stack(log_speed), np.stack(line), (parameters.line_scatter if line_sd is None else line_sd) * every, np.stack(bend), np.stack(onward),
         ready,
     )  # fmt: skip
     return found.expected(shares)

@@ -69,8 +69,15 @@ class CompareRequest(_message.Message):
     def __init__(self, scenario: _Optional[_Union[_scenario_pb2.Scenario, _Mapping]] = ..., pitches: _Optional[_Iterable[str]] = ..., no_interval: _Optional[bool] = ..., seed: _Optional[int] = ..., throws: _Optional[int] = ...) -> None: ...
 
 class CompareResult(_message.Message):
-    __slots__ = ("fastball", "pitches", "pitches_order", "better", "why", "judged_among")
+    __slots__ = ("fastball", "pitches", "pitches_order", "better", "why", "judged_among", "others", "others_order")
     class PitchesEntry(_message.Message):
+        __slots__ = ("key", "value")
+        KEY_FIELD_NUMBER: _ClassVar[int]
+        VALUE_FIELD_NUMBER: _ClassVar[int]
+        key: str
+        value: _answers_pb2.PitchEstimates
+        def __init__(self, key: _Optional[str] = ..., value: _Optional[_Union[_answers_pb2.PitchEstimates, _Mapping]] = ...) -> None: ...
+    class OthersEntry(_message.Message):
         __slots__ = ("key", "value")
         KEY_FIELD_NUMBER: _ClassVar[int]
         VALUE_FIELD_NUMBER: _ClassVar[int]
@@ -83,13 +90,17 @@ class CompareResult(_message.Message):
     BETTER_FIELD_NUMBER: _ClassVar[int]
     WHY_FIELD_NUMBER: _ClassVar[int]
     JUDGED_AMONG_FIELD_NUMBER: _ClassVar[int]
+    OTHERS_FIELD_NUMBER: _ClassVar[int]
+    OTHERS_ORDER_FIELD_NUMBER: _ClassVar[int]
     fastball: str
     pitches: _containers.MessageMap[str, _answers_pb2.PitchEstimates]
     pitches_order: _containers.RepeatedScalarFieldContainer[str]
     better: _answers_pb2.Better
     why: _containers.RepeatedScalarFieldContainer[str]
     judged_among: str
-    def __init__(self, fastball: _Optional[str] = ..., pitches: _Optional[_Mapping[str, _answers_pb2.PitchEstimates]] = ..., pitches_order: _Optional[_Iterable[str]] = ..., better: _Optional[_Union[_answers_pb2.Better, _Mapping]] = ..., why: _Optional[_Iterable[str]] = ..., judged_among: _Optional[str] = ...) -> None: ...
+    others: _containers.MessageMap[str, _answers_pb2.PitchEstimates]
+    others_order: _containers.RepeatedScalarFieldContainer[str]
+    def __init__(self, fastball: _Optional[str] = ..., pitches: _Optional[_Mapping[str, _answers_pb2.PitchEstimates]] = ..., pitches_order: _Optional[_Iterable[str]] = ..., better: _Optional[_Union[_answers_pb2.Better, _Mapping]] = ..., why: _Optional[_Iterable[str]] = ..., judged_among: _Optional[str] = ..., others: _Optional[_Mapping[str, _answers_pb2.PitchEstimates]] = ..., others_order: _Optional[_Iterable[str]] = ...) -> None: ...
 
 class CompareResponse(_message.Message):
     __slots__ = ("command", "title", "seed", "throws", "version", "warnings", "cautions", "result")

@@ -137,7 +137,7 @@ class Record:
         return result
 
     def _types(self, same: int, parameters: Parameters) -> Types:
-        types = remember(NAMES, [0.25] * 4, self.types, self.line_sd[same][:, None], parameters)
+        types = remember(NAMES, [0.25] * 4, self.types, parameters, self.line_sd[same][:, None])
         types.line[:, 0] = self.lines[same]
         return types
 

@@ -7,7 +7,7 @@ on how many pitches a file lists.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -16,7 +16,7 @@ from latebreak.engine.aim import MeanPitches, aimed, side_by_side
 from latebreak.engine.bundle import Bundle
 from latebreak.engine.uncertainty import BallDraws, MeanErrors, draw_ball, uncertain
 from latebreak.service.judging.estimates import MEMBERS
-from latebreak.service.judging.judged_pitch import Hitter, Memory, Parameters, hitter_members
+from latebreak.service.judging.judged_pitch import Hitter, Parameters
 from latebreak.service.judging.setting import Setting, random_stream
 from latebreak.service.scenario.physical import in_lever_order
 
@@ -35,15 +35,12 @@ class Ensemble:
         Of the hitter, MEMBERS + 1 columns.
     on_target : dict of str to bool array, shape (MEMBERS + 1,)
         Whether a pitch can be thrown to its target in each member, by name.
-    memory : Memory
-        What the hitter remembers of these pitches.
     """
 
     ball: BallDraws
     pitches: dict[str, MeanPitches]
     parameters: Parameters
     on_target: dict[str, NDArray[np.bool_]]
-    memory: Memory = field(default_factory=dict)
 
 
 def sample_ensemble(setting: Setting, bundles: dict[str, Bundle], hitter: Hitter) -> Ensemble:
@@ -53,7 +50,7 @@ def sample_ensemble(setting: Setting, bundles: dict[str, Bundle], hitter: Hitter
     pitches, on_target = {}, {}
     for name, bundle in bundles.items():
         pitches[name], on_target[name] = pitch_members(setting, name, bundle, ball)
-    return Ensemble(ball, pitches, hitter_members(hitter, MEMBERS, seed), on_target)
+    return Ensemble(ball, pitches, hitter.members(MEMBERS, seed), on_target)
 
 
 def pitch_members(

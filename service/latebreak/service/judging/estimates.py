@@ -15,8 +15,8 @@ from numpy.typing import NDArray
 
 Array = NDArray[np.float64]
 
-#: Sets of parameters behind an interval (chosen: the 5 % and 95 % points then rest on three members each).
-MEMBERS = 64
+#: Sets of parameters behind an interval (chosen: the 5 % and 95 % points then rest on thirteen members each).
+MEMBERS = 256
 #: Fewer usable members than this tell too little: then there is no interval.
 ENOUGH = MEMBERS // 2
 #: 90 % interval.

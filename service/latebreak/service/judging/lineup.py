@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 from math import fsum
 
 import numpy as np
@@ -17,7 +17,7 @@ from latebreak.engine.stopping import checkpoint
 from latebreak.engine.units import FOOT
 from latebreak.service.judging.ensemble import Ensemble, pitch_members, sample_ensemble
 from latebreak.service.judging.estimates import ENOUGH, MEMBERS
-from latebreak.service.judging.judged_pitch import Hitter, JudgedPitch, Memory, face, hitter_of
+from latebreak.service.judging.judged_pitch import Hitter, JudgedPitch, face, hitter_of
 from latebreak.service.judging.setting import Setting
 from latebreak.service.scenario import Scenario, reference_fastball
 
@@ -42,8 +42,6 @@ class Lineup:
         Joint samples of what is not known; None for no interval.
     warnings : tuple of str
         Of loading, of the laws' fits, and of members that can't be thrown.
-    memory : Memory
-        What the hitter remembers of the pitches.
     """
 
     setting: Setting
@@ -53,7 +51,6 @@ class Lineup:
     hitter: Hitter
     ensemble: Ensemble | None
     warnings: tuple[str, ...]
-    memory: Memory = field(default_factory=dict, repr=False)
 
     def mix(self, name: str) -> dict[str, float]:
         """Return what the hitter has in mind where this pitch is judged, as `mix_of`."""
@@ -84,8 +81,8 @@ class Lineup:
         same = np.zeros(v, np.int64)
         bundles = self.bundles | {name: versions}
         means = {one: bundle.mean.columns(same) for one, bundle in self.bundles.items()} | {name: versions.mean}
-        parameters = self.hitter.traits.columns(same)
-        own = face(self.setting, self.hitter, parameters, mix, self.fastball, bundles, means, self.memory)
+        parameters = self.hitter.parameters.columns(same)
+        own = face(self.setting, self.hitter, parameters, mix, name, self.fastball, bundles, means)
         usable = np.ones((v, 1), dtype=bool) if on_target is None else on_target[:, None]
         e = self.ensemble
         if e is None:
@@ -98,7 +95,7 @@ class Lineup:
         for columns in members:  # version by version, so that the work can be stopped between them
             checkpoint()
             means = e.pitches | {name: pitch.columns(columns)}
-            ensemble.append(face(self.setting, self.hitter, e.parameters, mix, self.fastball, bundles, means, e.memory))
+            ensemble.append(face(self.setting, self.hitter, e.parameters, mix, name, self.fastball, bundles, means))
         others = [e.on_target[one] for one in mix if one != name]
         usable = usable & hit[members] & np.logical_and.reduce(others)
         return replace(own, usable=usable, ensemble=tuple(ensemble))

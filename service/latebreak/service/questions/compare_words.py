@@ -77,8 +77,7 @@ class _Comparison:
         if chance is None and self._better.pitch is None:
             return self._say("No difference {behind}: {leader} is missed on {both}.", both=both)
         if chance is None:
-            asked = all(estimates[MEASURE].low is not None for estimates in self._found.values())
-            why_not = _TOO_FEW if asked else _NOT_ASKED
+            why_not = _TOO_FEW if self._better.too_few_draws else _NOT_ASKED
             return self._say("{leader} is missed more {behind}: {both}; {why_not}.", both=both, why_not=why_not)
         said = f"{chance:.0f} %"
         if chance >= SURE_ENOUGH:

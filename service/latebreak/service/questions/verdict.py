@@ -1,4 +1,4 @@
-"""The verdict of a comparison: which pitch is missed more, and how sure that is."""
+"""The verdict of a comparison: which pitch is ahead in the measure that decides, by how much, and how sure that is."""
 
 from __future__ import annotations
 
@@ -6,9 +6,11 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from math import isfinite
 
-from latebreak.service.judging.estimates import Estimate, Estimator
+from latebreak.service.judging.estimates import ENOUGH, Estimate, Estimator
+from latebreak.service.quantities import QUANTITIES
 from latebreak.service.questions.answer import Json
 
+#: The measure that decides where none is named.
 MEASURE = "miss_chance_percent"
 #: Percent: a smaller chance of the lead is called no difference beyond chance.
 SURE_ENOUGH = 80.0
@@ -21,35 +23,52 @@ class Better:
     Attributes
     ----------
     pitch : str or None
-        Its name; None where its lead is no more than chance.
+        Its name; None where its lead is no more than chance, or too small to matter.
     measure : str
         Key of the measure that decides.
+    difference : Estimate or None
+        The measure of the first less that of the next; None where only one pitch is compared.
     chance_percent : float or None
-        Chance that the true mean measure of the leader beats the next best's; None where it was not asked for.
+        Chance that the true mean measure of the first beats the next best's; None where it was not asked for.
+    too_few_draws : bool
+        Whether there is no chance because too few draws of what is not known can be thrown.
     """
 
     pitch: str | None
     measure: str
-    chance_percent: float | None
+    difference: Estimate | None = None
+    chance_percent: float | None = None
+    too_few_draws: bool = False
+
+    @property
+    def matters(self) -> bool:
+        """Whether the difference is large enough to matter to a coach."""
+        smallest = QUANTITIES[self.measure].matters or 0.0
+        return self.difference is not None and abs(self.difference.value) >= smallest
 
     def to_dict(self) -> Json:
-        """Return the JSON object; without an interval `chance_percent` is absent."""
+        """Return the JSON object; what was not asked for is absent, and `too_few_draws` is there only if so."""
+        difference = {} if self.difference is None else {"difference": self.difference.to_dict()}
         chance = {} if self.chance_percent is None else {"chance_percent": self.chance_percent}
-        return {"pitch": self.pitch, "measure": self.measure, **chance}
+        few = {"too_few_draws": True} if self.too_few_draws else {}
+        return {"pitch": self.pitch, "measure": self.measure, **difference, **chance, **few}
 
 
-def ranked(found: Mapping[str, Mapping[str, Estimate]]) -> list[str]:
-    """Return the names of pitches, the one that is missed most first; one of which no throw arrived comes last."""
+def ranked(found: Mapping[str, Mapping[str, Estimate]], measure: str) -> list[str]:
+    """Return the names of pitches, the best in a measure first; one of which nothing is known comes last."""
+    sign = -1.0 if QUANTITIES[measure].better == "less" else 1.0
 
-    def missed(name: str) -> float:
-        value = found[name][MEASURE].value
-        return value if isfinite(value) else -1.0
+    def merit(name: str) -> float:
+        value = found[name][measure].value
+        return sign * value if isfinite(value) else float("-inf")
 
-    return sorted(found, key=lambda name: -missed(name))
+    return sorted(found, key=lambda name: -merit(name))
 
 
-def verdict(found: Mapping[str, Mapping[str, Estimate]], decisive: Mapping[str, Estimator]) -> Better:
-    """Say which pitch is missed more, and how sure that is.
+def verdict(
+    found: Mapping[str, Mapping[str, Estimate]], decisive: Mapping[str, Estimator], measure: str = MEASURE
+) -> Better:
+    """Say which pitch is ahead, by how much, and how sure that is.
 
     Parameters
     ----------
@@ -57,12 +76,17 @@ def verdict(found: Mapping[str, Mapping[str, Estimate]], decisive: Mapping[str, 
         Of every compared pitch, by key.
     decisive : mapping of str to Estimator
         The measure that decides, of every compared pitch.
+    measure : str
+        Its key.
     """
-    leader, *others = ranked(found)
+    leader, *others = ranked(found, measure)
     if not others:
-        return Better(leader, MEASURE, None)
-    # None where it was not asked for, or too few members of the ensemble can be thrown
-    chance = decisive[leader].beside(decisive[others[0]]).chance_of_lead(0, since=1)
-    differ = found[leader][MEASURE].value != found[others[0]][MEASURE].value
-    leads = differ if chance is None else chance >= SURE_ENOUGH
-    return Better(leader if leads else None, MEASURE, chance)
+        return Better(leader, measure)
+    pair = decisive[leader].beside(decisive[others[0]])
+    less = QUANTITIES[measure].better == "less"
+    chance = pair.chance_of_lead(int(less), since=int(not less))
+    usable = (pair.usable[0] & pair.usable[1])[1:]
+    too_few = pair.members is not None and int(usable.sum()) < ENOUGH
+    better = Better(leader, measure, pair.change(0, since=1), chance, too_few)
+    sure = chance is None or chance >= SURE_ENOUGH
+    return better if better.matters and sure else Better(None, measure, better.difference, chance, too_few)

@@ -49,6 +49,9 @@ COMMIT_BEFORE_ARRIVAL = {"professional": 150.0, "college": 160.0, "high_school":
 #: m, eye of an adult in the stance: toward the hitter's side, up, behind the front edge. An assumption: no published
 #: measurement was found.
 ADULT_EYE = {"eye_side_ft": 0.76, "eye_height_ft": 1.55, "eye_depth_ft": 0.30}
+#: ft, bottom and top of the strike zone of an adult (about the knees and the middle of the trunk; common practice, no
+#: source).
+ADULT_ZONE = {"zone_bottom_ft": 1.5, "zone_top_ft": 3.5}
 #: Chosen: a twelve-year-old is about five sixths as tall as an adult.
 EYE_FACTOR = {"professional": 1.0, "college": 1.0, "high_school": 1.0, "youth": 5.0 / 6.0}
 
@@ -130,6 +133,7 @@ def _hitter(hitter: Any, level: object, roles: Mapping[str, object]) -> Any:
         "level": own_level,
         "commit_before_arrival_ms": COMMIT_BEFORE_ARRIVAL[own_level],
         **{key: EYE_FACTOR[own_level] * metres / FOOT for key, metres in ADULT_EYE.items()},
+        **{key: EYE_FACTOR[own_level] * feet for key, feet in ADULT_ZONE.items()},
     }
     full = defaults | dict(hitter)
     shares = full.get("expects", expected_shares(roles))

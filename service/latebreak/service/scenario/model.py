@@ -2,7 +2,12 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Literal
+from collections.abc import Mapping
+from typing import Annotated, Any, Literal
+
+from pydantic import create_model
+
+from latebreak.perception.parameters import parameter_table
 
 from latebreak.service.quantities import units
 from latebreak.service.scenario.pitch_entry import DRAG_COEFFICIENT, LIFT_SCALE, NAME_LENGTH, PitchEntry
@@ -56,21 +61,34 @@ class Pitcher(Section):
     age_years: Annotated[float | None, Range(units.YEARS, possible=(4.0, 100.0), usual=(7.0, 50.0))] = None
 
 
-class Hitter(Section):
+def _parameter(key: str, entry: Mapping[str, Any]) -> Any:
+    low, high = entry["possible"]
+    return Annotated[float | None, Range(units.unit_of(key), possible=(low, high))]
+
+
+#: Every parameter of the hitter model by its own key; None = as the model has it for the level.
+HitterParameters: type[Section] = create_model(
+    "HitterParameters",
+    __base__=Section,
+    **{key: (_parameter(key, entry), None) for key, entry in parameter_table()["parameter"].items()},
+)
+
+
+class Hitter(HitterParameters):  # type: ignore[valid-type, misc]
     """Who hits, where the eye is, and what the hitter expects; None = as the hitter model has it for the level."""
 
     bats: Hand = "right"
     level: Level
+    balls: Annotated[int | None, Range(units.NUMBER, possible=(0, 3), whole=True)] = None
+    strikes: Annotated[int | None, Range(units.NUMBER, possible=(0, 2), whole=True)] = None
     familiarity: Annotated[float, Range(units.NUMBER, possible=(0.0, 1.0))] = 0.5
     commit_before_arrival_ms: Annotated[float, Range(units.MILLISECONDS, possible=(50.0, 350.0), usual=(120.0, 220.0))]
     model: Annotated[str | None, Text(NAME_LENGTH)] = None
     eye_side_ft: Annotated[float, Range(units.FEET, possible=(0.0, 6.0), usual=(1.0, 4.0))]
     eye_height_ft: Annotated[float, Range(units.FEET, possible=(1.0, 8.0), usual=(2.5, 6.5))]
     eye_depth_ft: Annotated[float, Range(units.FEET, possible=(-5.0, 6.0), usual=(-2.0, 4.0))]
-    evidence_efficiency: Annotated[float | None, Range(units.NUMBER, possible=(1e-4, 1.0))] = None
-    template_speed_error_percent: Annotated[float | None, Range(units.PERCENT, possible=(0.0, 100.0))] = None
-    template_movement_error_percent: Annotated[float | None, Range(units.PERCENT, possible=(0.0, 300.0))] = None
-    template_direction_error_deg: Annotated[float | None, Range(units.DEGREES, possible=(0.0, 180.0))] = None
+    zone_bottom_ft: Annotated[float, Range(units.FEET, possible=(0.2, 4.0), usual=(0.9, 2.2))]
+    zone_top_ft: Annotated[float, Range(units.FEET, possible=(1.0, 6.0), usual=(2.0, 4.2))]
     expects: dict[str, Annotated[float, Range(units.NUMBER, possible=(0.0, 1.0))]]
 
 

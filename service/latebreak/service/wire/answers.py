@@ -82,7 +82,7 @@ def _compare(found: Json) -> CompareResult:
     return CompareResult(
         found["fastball"],
         {name: _estimates(one) for name, one in found["pitches"].items()},
-        Better(better.get("pitch"), better["measure"], better.get("chance_percent")),
+        Better(better.get("pitch"), better["measure"], better.get("chance_percent"), better["too_few_draws"]),
         tuple(found["why"]),
         found["judged_among"],
     )
