@@ -23,7 +23,7 @@ from math import sqrt
 import numpy as np
 from numpy.typing import NDArray
 
-from latebreak.engine.jit import kernel
+from latebreak.engine.jit import inlined, kernel
 from latebreak.engine.units import INCH
 from latebreak.perception.decision import HALF_WIDTH, Zone, within
 from latebreak.perception.forecast import FORECAST_X, FORECAST_Z, TIME_TO_GO
@@ -44,11 +44,24 @@ CLEAN_TIME = 0.010
 #: m, half the height of the sweet spot: Kidokoro and Yanai (2017), abstract (read).
 CLEAN_HEIGHT = 0.0105
 
-#: Rows of a swing: chance of contact, of clean contact; how far the bat aims below the ball, and the SD of that (m).
-CONTACT, CLEAN, BELOW, MOTOR_SD = range(4)
+#: Rows of a swing: chance of contact, of clean contact.
+CONTACT, CLEAN = range(2)
 
 
-def _compile(sources: int) -> Callable[..., None]:
+@inlined
+def _off(place: float, forecast: float, usual: float, correction: float, gain: float) -> float:
+    """Where the ball is less where the bat passes, in one direction: e of the module's text."""
+    return place - usual - gain * (forecast + correction * (place - forecast) - usual)
+
+
+@inlined
+def _motor(side: float, height: float, motor: float, growth: float) -> float:
+    """SD of the bat's height at a distance from the middle of the zone, in half zones."""
+    r2 = side * side + height * height
+    return motor * sqrt(1.0 + growth * r2 * r2)
+
+
+def _compile(sources: int) -> tuple[Callable[..., None], Callable[..., None]]:
     @kernel
     def fill_contacts(
         glance: Array, forecast: Array, usual_x: Array, usual_z: Array, middle_z: Array, half_height: float,
@@ -59,31 +72,40 @@ def _compile(sources: int) -> Callable[..., None]:
         for j in range(contact.shape[1]):
             for i in range(contact.shape[2]):
                 x, z = glance[ARRIVAL_X, j, i], glance[ARRIVAL_Z, j, i]
-                aim_x = forecast[FORECAST_X, j, i] + correction[j] * (x - forecast[FORECAST_X, j, i])
-                aim_z = forecast[FORECAST_Z, j, i] + correction[j] * (z - forecast[FORECAST_Z, j, i])
-                off_x = x - usual_x[j] - gain[j] * (aim_x - usual_x[j])
-                off_z = z - usual_z[j] - gain[j] * (aim_z - usual_z[j])
-                side, height = (x - usual_x[j]) / HALF_WIDTH, (z - middle_z[j]) / half_height
-                r2 = side * side + height * height
-                sd = motor[j] * sqrt(1.0 + growth[j] * r2 * r2)
+                off_x = _off(x, forecast[FORECAST_X, j, i], usual_x[j], correction[j], gain[j])
+                off_z = _off(z, forecast[FORECAST_Z, j, i], usual_z[j], correction[j], gain[j])
+                sd = _motor((x - usual_x[j]) / HALF_WIDTH, (z - middle_z[j]) / half_height, motor[j], growth[j])
                 late = glance[REMAINING, j, i] - forecast[TIME_TO_GO, j, i]
                 reached = (1.0 - lapse[j]) * within(off_x, REACH, ALONG * sd)
                 contact[CONTACT, j, i] = reached * within(off_z, TOUCH, sd) * within(late, window[j], motor_time[j])
                 contact[CLEAN, j, i] = (
                     reached * within(off_z, CLEAN_HEIGHT, sd) * within(late, CLEAN_TIME, motor_time[j])
                 )
-                contact[BELOW, j, i], contact[MOTOR_SD, j, i] = off_z, sd
 
-    return fill_contacts
+    @kernel
+    def fill_heights(
+        glance: Array, forecast: Array, usual_x: Array, usual_z: Array, middle_z: Array, half_height: float,
+        correction: Array, gain: Array, motor: Array, growth: Array, heights: Array,
+    ) -> None:  # fmt: skip
+        _ = sources
+        for j in range(heights.shape[1]):
+            for i in range(heights.shape[2]):
+                x, z = glance[ARRIVAL_X, j, i], glance[ARRIVAL_Z, j, i]
+                heights[0, j, i] = _off(z, forecast[FORECAST_Z, j, i], usual_z[j], correction[j], gain[j])
+                heights[1, j, i] = _motor(
+                    (x - usual_x[j]) / HALF_WIDTH, (z - middle_z[j]) / half_height, motor[j], growth[j]
+                )
+
+    return fill_contacts, fill_heights
 
 
-_fill_contacts = _compile(SOURCES)
+_fill_contacts, _fill_heights = _compile(SOURCES)
 
 
 def swing_at(
     glance: Array, forecast: Array, parameters: Parameters, zone: Zone, inside: float, same_side: bool
 ) -> Array:
-    """Chances of contact and of clean contact where he swings, and where the bat passes.
+    """Chances of contact and of clean contact where he swings.
 
     Parameters
     ----------
@@ -100,15 +122,46 @@ def swing_at(
 
     Returns
     -------
-    float64 array, shape (4, m, n)
-        Rows `CONTACT`, `CLEAN`, `BELOW`, `MOTOR_SD`.
+    float64 array, shape (2, m, n)
+        Rows `CONTACT`, `CLEAN`.
     """
-    contact = np.empty((4, *forecast.shape[1:]))
-    middle = zone.middle + parameters.wanted_height
-    motor = parameters.motor_height * (parameters.same_side_noise if same_side else 1.0)
+    contact = np.empty((2, *forecast.shape[1:]))
     _fill_contacts(
-        glance, forecast, inside * parameters.wanted_inside, middle + parameters.usual_height, middle,
-        zone.half_height, parameters.correction_share, parameters.bat_gain, motor, parameters.motor_growth,
-        parameters.motor_time, parameters.timing_window, parameters.lapse, contact,
+        glance, forecast, *_places(parameters, zone, inside), zone.half_height, parameters.correction_share,
+        parameters.bat_gain, _motor_height(parameters, same_side), parameters.motor_growth, parameters.motor_time,
+        parameters.timing_window, parameters.lapse, contact,
     )  # fmt: skip
     return contact
+
+
+def heights_below(
+    glance: Array, forecast: Array, parameters: Parameters, zone: Zone, inside: float, same_side: bool
+) -> Array:
+    """How far below the ball's middle the bat passes.
+
+    Parameters
+    ----------
+    glance, forecast, parameters, zone, inside, same_side
+        As in `swing_at`.
+
+    Returns
+    -------
+    float64 array, shape (2, m, n)
+        Mean and SD over the swing's own scatter, m.
+    """
+    heights = np.empty((2, *forecast.shape[1:]))
+    _fill_heights(
+        glance, forecast, *_places(parameters, zone, inside), zone.half_height, parameters.correction_share,
+        parameters.bat_gain, _motor_height(parameters, same_side), parameters.motor_growth, heights,
+    )  # fmt: skip
+    return heights
+
+
+def _places(parameters: Parameters, zone: Zone, inside: float) -> tuple[Array, Array, Array]:
+    """Side and height of the bat's usual place, and height of the middle of what he likes to swing at; m."""
+    middle = zone.middle + parameters.wanted_height
+    return inside * parameters.wanted_inside, middle + parameters.usual_height, middle
+
+
+def _motor_height(parameters: Parameters, same_side: bool) -> Array:
+    return parameters.motor_height * (parameters.same_side_noise if same_side else 1.0)

@@ -72,8 +72,8 @@ class Judgement:
         Side, height, time to go, SD.
     swing : float64 array, shape (m, n)
         Chance that he swings.
-    contact : float64 array, shape (4, m, n)
-        Where he swings: chances of contact and of clean contact, how far the bat aims below the ball and its SD.
+    contact : float64 array, shape (2, m, n)
+        Chances of contact and of clean contact where he swings.
     """
 
     glance: Array

@@ -19,7 +19,7 @@ from latebreak.engine.flight import Paths
 from latebreak.engine.kernel import AT_X, AT_Z
 from latebreak.engine.units import FOOT
 from latebreak.perception.bat import CONTACT
-from latebreak.perception.calibration.typical import FASTBALLS, MIXES, TYPICAL, bundle, launch_sd
+from latebreak.perception.calibration.typical import FASTBALLS, MIXES, TYPICAL, bundle
 from latebreak.perception.decision import Zone
 from latebreak.perception.model import HitterModel, Judgement, Situation, one_glance
 from latebreak.perception.parameters import Parameters
@@ -51,7 +51,6 @@ class Flown:
     paths: Paths
     names: tuple[str, ...]
     means: Sequence[Paths]
-    line_sd: Array
 
 
 @dataclass(frozen=True, eq=False)
@@ -101,15 +100,14 @@ def flown(cell: Cell) -> Flown:
     types = [bundle(name, speeds[name]) for name in names]
     own = types[names.index(cell.kind)]
     means = [one.flight.paths(one.mean.releases()) for one in types]
-    line_sd = np.array([[launch_sd(name)] for name in names])
-    return Flown(own.flight.paths(own.releases(draws(1, THROWS)[0])), names, means, line_sd)
+    return Flown(own.flight.paths(own.releases(draws(1, THROWS)[0])), names, means)
 
 
 def judged(cell: Cell, parameters: Parameters, model: HitterModel = one_glance) -> tuple[Judgement, Judgement]:
     """What right-handed and left-handed hitters make of a cell; the pitcher is right-handed."""
     thrown = flown(cell)
     mix = MIXES[cell.kind]
-    types = remember(thrown.names, tuple(mix.values()), thrown.means, thrown.line_sd, model.parameters(parameters))
+    types = remember(thrown.names, tuple(mix.values()), thrown.means, model.parameters(parameters))
     if cell.known:
         types = types.expected([float(name == cell.kind) for name in thrown.names])
     right, left = (

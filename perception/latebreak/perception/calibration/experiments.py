@@ -7,7 +7,6 @@ took part were skilled amateurs or grown-ups of other skills; the model answers 
 from __future__ import annotations
 
 from functools import cache
-from math import sqrt
 from statistics import NormalDist
 
 import numpy as np
@@ -19,10 +18,10 @@ from latebreak.engine.flight import PLATE_FRONT
 from latebreak.engine.kernel import AT_TIME, AT_X, AT_Z
 from latebreak.engine.pitch import Pitch, Spread, Target
 from latebreak.engine.units import DEGREE, FOOT, INCH, KMH, MILLISECOND, MPH, RPM
-from latebreak.perception.bat import BELOW, CLEAN, CONTACT, MOTOR_SD, REACH, TOUCH
-from latebreak.perception.calibration.cells import ZONE, Cell, Rates, draws, flown, judged, rates, together
+from latebreak.perception.bat import CLEAN, CONTACT, REACH, TOUCH, heights_below
+from latebreak.perception.calibration.cells import SIDES, ZONE, Cell, Rates, draws, flown, judged, rates, together
 from latebreak.perception.calibration.league import weighted
-from latebreak.perception.calibration.typical import TYPICAL, bundle, launch_sd
+from latebreak.perception.calibration.typical import TYPICAL, bundle
 from latebreak.perception.decision import BALL_RADIUS
 from latebreak.perception.forecast import FORECAST_Z, LOOKS_X, LOOKS_Z, TIME_TO_GO
 from latebreak.perception.model import HitterModel, Judgement, Situation, one_glance
@@ -108,10 +107,10 @@ def _misses(parameters: Parameters, model: HitterModel) -> float:
     return weighted({kind: rates(Cell(kind), parameters, model) for kind in TYPICAL}).misses()
 
 
-def _known(thrown: Bundle, line_sd: float, parameters: Parameters) -> Types:
+def _known(thrown: Bundle, parameters: Parameters) -> Types:
     """Return one type in mind, with no error of memory."""
     path = thrown.flight.paths(thrown.mean.releases())
-    return remember(["fastball"], [1.0], [path], np.array([[line_sd]]), parameters)
+    return remember(["fastball"], [1.0], [path], parameters)
 
 
 def _face(thrown: Bundle, types: Types, parameters: Parameters, model: HitterModel) -> Judgement:
@@ -122,7 +121,7 @@ def _face(thrown: Bundle, types: Types, parameters: Parameters, model: HitterMod
 def _machine_fastball(parameters: Parameters, model: HitterModel) -> tuple[float, float]:
     """Share of hits on the sweet spot (%), whose length the bat meets independently; and SD of the timing (ms)."""
     thrown, p = machine(*_HIT), parameters.with_(memory_error=0.0)
-    types = _known(thrown, _HIT[2], model.parameters(p))
+    types = _known(thrown, model.parameters(p))
     late = _face(thrown, types, p, model)
     timing = float(np.hypot(np.std(late.glance[REMAINING, 0] - late.forecast[TIME_TO_GO, 0]), p.motor_time[0]))
     hits = _face(thrown, types, p.with_(motor_time=1e-6), model)  # a swing whose timing is right
@@ -139,7 +138,7 @@ def _called_right(parameters: Parameters, model: HitterModel, share_seen: float)
     thrown, p = machine(*_CALLED), model.parameters(parameters.with_(memory_error=0.0))
     own, hitter = draws(1, _THROWS)
     paths = thrown.flight.paths(thrown.releases(own))
-    types = _known(thrown, sqrt(0.5 * (_CALLED[2] ** 2 + _CALLED[3] ** 2)), p)
+    types = _known(thrown, p)
     glance = model.see(paths, share_seen * paths.arrivals[None, AT_TIME], p, False)
     forecast = model.foresee(glance, model.believe(glance, types, p, hitter), types, p, hitter)
     called = ZONE.holds(forecast[LOOKS_X, 0], forecast[LOOKS_Z, 0])
@@ -148,7 +147,7 @@ def _called_right(parameters: Parameters, model: HitterModel, share_seen: float)
 
 def _taken_for_slower(parameters: Parameters, model: HitterModel) -> float:
     """How far a 95 mph four-seam arrives above what is forecast by one who expects 90, in."""
-    types = _known(bundle("four_seam", 90.0), launch_sd("four_seam"), model.parameters(parameters))
+    types = _known(bundle("four_seam", 90.0), model.parameters(parameters))
     faced = _face(bundle("four_seam", 95.0), types, parameters, model)
     return float((faced.glance[ARRIVAL_Z, 0] - faced.forecast[FORECAST_Z, 0]).mean()) / INCH
 
@@ -159,12 +158,11 @@ def _random_speeds(parameters: Parameters, model: HitterModel) -> float:
     mph = [*_TWO_SPEEDS, float(np.exp(logs.mean()))]
     bundles = [bundle("four_seam", speed) for speed in mph]
     paths = [each.flight.paths(each.mean.releases()) for each in bundles]
-    every = np.full((3, 1), launch_sd("four_seam"))
     names = ("fast", "slow", "any")
-    two = remember(names, [0.5, 0.5, 0.0], paths, every, model.parameters(parameters))
+    two = remember(names, [0.5, 0.5, 0.0], paths, model.parameters(parameters))
     two_speeds = together([_rates(_face(each, two, parameters, model)) for each in bundles[:2]])
     p = parameters.with_(speed_scatter=np.hypot(parameters.speed_scatter, logs.std()))
-    one = remember(names, [0.0, 0.0, 1.0], paths, every, model.parameters(p))  # ready for the fastest, as before
+    one = remember(names, [0.0, 0.0, 1.0], paths, model.parameters(p))  # ready for the fastest, as before
     at_random = together([_rates(_face(each, one, p, model)) for each in bundles[:2]])
     return at_random.misses() - two_speeds.misses()
 
@@ -184,8 +182,10 @@ def _pull(cell: Cell, parameters: Parameters, model: HitterModel) -> float:
     expected = float(thrown.means[thrown.names.index(cell.kind)].arrivals[AT_Z, 0])
     standard = np.vectorize(NormalDist().cdf), np.vectorize(NormalDist().pdf)
     off, above, weight = [], [], []
-    for faced in judged(cell, parameters, model):
-        below, sd = faced.contact[BELOW, 0], faced.contact[MOTOR_SD, 0]
+    p = model.parameters(parameters)
+    for bats, faced in zip(SIDES, judged(cell, parameters, model), strict=True):
+        here = Situation(bats, "right", ZONE)
+        below, sd = heights_below(faced.glance, faced.forecast, p, ZONE, here.inside, here.same_side)[:, 0]
         low, high = (-TOUCH - below) / sd, (TOUCH - below) / sd
         touching = standard[0](high) - standard[0](low)
         met_below = below + sd * (standard[1](low) - standard[1](high)) / np.maximum(touching, 1e-12)

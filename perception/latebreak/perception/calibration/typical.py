@@ -19,7 +19,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
-from math import acos, hypot, sqrt
+from math import acos
 
 import numpy as np
 
@@ -90,12 +90,6 @@ _RELEASE = (-1.9 * FOOT, 5.85 * FOOT, 6.25 * FOOT)
 _SPREAD = (1.05 * MPH, 81.0 * RPM, 5.0 * DEGREE, 5.0 * DEGREE, 1.2 * INCH, 0.77 * INCH, 1.3 * INCH)
 # From this release to the front of the plate.
 _FLIGHT_LENGTH = 52.83 * FOOT
-
-
-def launch_sd(kind: str) -> float:
-    """SD of a kind's launch angles from throw to throw, rad: root mean square of both."""
-    one = TYPICAL[kind]
-    return hypot(one.side_sd, one.height_sd) * FOOT / (_FLIGHT_LENGTH * sqrt(2.0))
 
 
 @cache
