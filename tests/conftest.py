@@ -1,6 +1,7 @@
-"""Pitches in trade units, shared by the tests of the engine."""
+"""Pitches in trade units, shared by the tests of the engine; how often laws are tried; interrupts."""
 
-from collections.abc import Callable
+import signal
+from collections.abc import Callable, Iterator
 
 import numpy as np
 import pytest
@@ -57,3 +58,15 @@ def pitch_in_trade_units(
 def make_pitch() -> Callable[..., Pitch]:
     """`pitch_in_trade_units`, which tests can't import from here."""
     return pitch_in_trade_units
+
+
+@pytest.fixture
+def interruptible() -> Iterator[None]:
+    """Let processes that the test starts take SIGINT as those of a terminal do.
+
+    A shell without job control starts a job in the background with SIGINT ignored, and a process hands that on to those
+    that it starts.
+    """
+    before = signal.signal(signal.SIGINT, signal.default_int_handler)
+    yield
+    signal.signal(signal.SIGINT, before)

@@ -197,7 +197,7 @@ def test_every_control_is_reached_by_tab_and_named(at_rest: Callable[..., Page])
         ("Time after release", "slider"),
         ("Play", "button"),
     ):
-        assert page.locator(".controls").get_by_role(role, name=name).count() == 1  # type: ignore[arg-type]
+        assert page.locator(".controls").get_by_role(role, name=name).count() == 1
 
 
 def test_the_readout_is_not_read_out_at_every_picture(at_rest: Callable[..., Page]) -> None:

@@ -111,6 +111,7 @@ def test_a_reader_who_has_seen_enough(words: list[str]) -> None:
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="no such pipes and signals there")
+@pytest.mark.usefixtures("interruptible")
 @pytest.mark.parametrize("command", ["fly", "compare"])
 def test_an_interrupt_ends_a_long_run(command: str) -> None:
     """A hundred million throws take minutes; Ctrl-C ends them within seconds, without a traceback."""

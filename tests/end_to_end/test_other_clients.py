@@ -62,8 +62,10 @@ def told_in_javascript(served: Served, tmp_path_factory: pytest.TempPathFactory)
     install = [npm, "install", "--ignore-scripts", "--no-audit", "--no-fund", "--prefer-offline"]
     try:
         subprocess.run(install, cwd=folder, check=True, capture_output=True, text=True, timeout=LONGEST_INSTALLATION)
-    except (subprocess.CalledProcessError, subprocess.TimeoutExpired) as error:
-        pytest.skip(f"npm can't install the libraries: {error.stderr or error}")
+    except subprocess.CalledProcessError as error:
+        pytest.skip(f"npm can't install the libraries: {error.stderr!s}")
+    except subprocess.TimeoutExpired as error:
+        pytest.skip(f"npm can't install the libraries: {error}")
     (folder / "scenario.json").write_text(json.dumps(tables()))
     done = subprocess.run(
         [node, "ask.js", served.address, "scenario.json", *FOLDERS],
@@ -141,7 +143,7 @@ def test_reflection_alone_suffices_to_ask(served: Served) -> None:
             request_serializer=request.SerializeToString,
             response_deserializer=response.FromString,
         )
-        question = request(throws=THROWS)
+        question: Any = request(throws=THROWS)
         ParseDict(tables(), question.scenario)
         answer = compare(question, timeout=60.0)
     assert_same(answer, ask.compare(ASKED, throws=THROWS))

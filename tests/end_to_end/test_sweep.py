@@ -248,6 +248,7 @@ def wait_for(happened: Callable[[], bool]) -> None:
 
 
 @pytest.mark.skipif(not sys.platform.startswith("linux"), reason="reads /proc")
+@pytest.mark.usefixtures("interruptible")
 def test_interrupted_twice_and_taken_up_again(run: Run, here: Path, threads: list[int | None]) -> None:
     """Ctrl-C as a terminal sends it, to the workers too; then an end that nothing can catch; then in peace."""
     words = ["sweep", "base.toml", "--grid", f"{SPEED}=70:80:60", "--question", "fly", "--throws", "10000"]

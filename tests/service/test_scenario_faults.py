@@ -3,7 +3,9 @@
 # ruff: noqa: E501 - the cases read as a table, one a line
 
 import tomllib
+from collections.abc import Callable
 from pathlib import Path
+from typing import Any
 
 import pytest
 from hypothesis import HealthCheck, example, given, settings
@@ -304,7 +306,7 @@ trees = st.recursive(
 quick = settings(max_examples=150, deadline=None, suppress_health_check=[HealthCheck.too_slow], derandomize=True)
 
 
-def survives(read: object) -> None:
+def survives(read: Callable[[], object]) -> None:
     """Run a reading; a fault is fine if its message is printable, any other exception fails the test."""
     message = ""
     try:
@@ -320,7 +322,7 @@ def survives(read: object) -> None:
 @example({"air": {"altitude_ft": 10**400}, "pitcher": {"level": ["x"]}, "pitch": {1: {}, None: 2}})
 @example({"hitter": {"expects": {"a": 1.7e308, "b": 1.7e308}}})
 @example({"field": {"rubber_to_plate_ft": 1e308}, "pitch": {"a": {"extension_ft": -1e308, "role": [], "spread": []}}})
-def test_no_mapping_raises_another_exception(tree: object) -> None:
+def test_no_mapping_raises_another_exception(tree: Any) -> None:
     survives(lambda: from_mapping(tree))
 
 

@@ -1,6 +1,7 @@
 """Moves of levers as people say them: a unit always, a bare sign never; and values in sentences."""
 
 import re
+from typing import Any
 
 import pytest
 from hypothesis import given, settings
@@ -130,9 +131,9 @@ def test_a_measure_in_a_sentence(measure: str, value: float, hand: Hand, words: 
 
 @same_every_time
 @given(levers, st.floats(-90.0, 90.0), st.floats(-90.0, 90.0), hands)
-def test_settings_have_a_unit_and_no_bare_sign(lever: object, low: float, high: float, hand: Hand) -> None:
+def test_settings_have_a_unit_and_no_bare_sign(lever: Any, low: float, high: float, hand: Hand) -> None:
     assert lever in LEVERS
-    said = say_settings(lever, low, high, hand)  # type: ignore[arg-type]
+    said = say_settings(lever, low, high, hand)
     assert not SIGN.search(said)
     value = rf"([\d.e-]+ {UNITS}( {WAYS})?|\d+:\d\d)"
     assert re.fullmatch(f"{value} and {value}", said), said

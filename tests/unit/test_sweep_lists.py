@@ -4,6 +4,7 @@ import csv
 import io
 from itertools import pairwise, product
 from pathlib import Path
+from typing import Any
 
 import pytest
 from hypothesis import given, settings
@@ -14,7 +15,7 @@ from latebreak.service.sweep.grid import read_grid, read_value
 from latebreak.service.sweep.listing import ListFileError, read_list
 from latebreak.service.sweep.what_ifs import MOST, Axis, WhatIfs
 
-SCENARIO = {"pitch": {"curve": {}, "a=b": {}}}
+SCENARIO: dict[str, Any] = {"pitch": {"curve": {}, "a=b": {}}}
 
 
 def values(text: str) -> list[object]:
