@@ -9,6 +9,8 @@ from typing import Any
 import pytest
 from playwright.sync_api import Page, expect
 
+pytestmark = pytest.mark.slow
+
 #: ms between two pictures of a screen at 60 Hz, which is what the clock of the test gives.
 FRAME = 17
 #: ms: the slider stands on whole ms.

@@ -113,6 +113,7 @@ def test_a_comparison_as_json(run: Run, here: Path, threads: list[int | None]) -
     assert float(found[0]["late_break_in_low"]) < float(found[0]["late_break_in_high"])
 
 
+@pytest.mark.slow
 def test_without_intervals_in_parquet(run: Run, here: Path, threads: list[int | None]) -> None:
     parquet = pytest.importorskip("pyarrow.parquet")
     words = ["--grid", "air.altitude_m=0,1600", "--no-interval", "--pitches", "curve", "--throws", "16"]

@@ -84,6 +84,8 @@ def made(
     return Identity(builder.sign((issuer or Identity(None, secret)).secret, SHA256()), secret)  # type: ignore[arg-type]
 
 
+pytestmark = pytest.mark.usefixtures("impatient")
+
 AUTHORITY, STRANGER = made("an authority"), made("another authority")
 
 

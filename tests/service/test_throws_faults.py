@@ -9,7 +9,7 @@ from typing import Any
 
 import numpy as np
 import pytest
-from hypothesis import HealthCheck, example, given, settings
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from latebreak.engine.errors import InputError, LatebreakError
@@ -327,7 +327,6 @@ def test_many_rows_are_read_in_blocks(rows: int) -> None:
     assert set(np.unique(throws.values["break_clock_deg"])) == {22.5, 212.5, 215.0, 30.0}
 
 
-@settings(max_examples=300, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 @given(st.binary(max_size=200))
 @example(b"\xef\xbb\xbf\xef\xbb\xbf")
 @example(b'pitch,speed_mph\n"')
@@ -342,7 +341,6 @@ CELL = st.one_of(
 )
 
 
-@settings(max_examples=300, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 @given(st.lists(st.lists(CELL, min_size=3, max_size=5), max_size=12), st.sampled_from(",;\t|"))
 def test_any_cells_give_a_table_or_a_message(rows: list[list[str]], delimiter: str) -> None:
     lines = ["pitch,speed_mph,spin_rpm,break_clock".replace(",", delimiter), *map(delimiter.join, rows)]

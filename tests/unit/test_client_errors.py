@@ -157,6 +157,7 @@ def coming() -> Iterator[tuple[str, Coming]]:
     server.stop(None)
 
 
+@pytest.mark.usefixtures("impatient")
 def test_a_server_that_is_away_for_a_moment_is_asked_again(coming: tuple[str, Coming]) -> None:
     address, servicer = coming
     servicer.failures = [grpc.StatusCode.UNAVAILABLE] * 4
@@ -165,6 +166,7 @@ def test_a_server_that_is_away_for_a_moment_is_asked_again(coming: tuple[str, Co
     assert len(servicer.times) == 5
 
 
+@pytest.mark.usefixtures("impatient")
 def test_a_server_that_stays_away_is_not_asked_for_ever(coming: tuple[str, Coming]) -> None:
     address, servicer = coming
     servicer.failures = [grpc.StatusCode.UNAVAILABLE] * 9
@@ -238,6 +240,7 @@ def test_a_certificate_and_its_key_come_together() -> None:
             Client(HERE, authority=b"PEM", **how)
 
 
+@pytest.mark.usefixtures("impatient")
 def test_nothing_listens_there() -> None:
     with Client("127.0.0.1:1", deadline=30.0) as client, pytest.raises(UnavailableError, match="nothing listens there"):
         client.models()

@@ -76,6 +76,7 @@ print(json.dumps([kernel.__file__, height, hits]))
 """
 
 
+@pytest.mark.slow
 def test_edit_of_another_module_recompiles(tmp_path: Path) -> None:
     copy = tmp_path / "latebreak" / "engine"
     shutil.copytree(ENGINE, copy, ignore=shutil.ignore_patterns("__pycache__"))
