@@ -116,3 +116,8 @@ def test_python(placed: str, folder: Path, capsys: pytest.CaptureFixture[str]) -
     made = re.findall(r'savefig\("(\S+)"\)', placed)
     assert all((folder / picture).is_file() for picture in made)
     assert made or capsys.readouterr().out
+
+
+def test_what_runs_after_every_change_is_the_readmes_test_command() -> None:
+    (command,) = (block for block in blocks("sh") if "pytest" in block)
+    assert (CHECKOUT / ".ci" / "run").read_text(encoding="utf-8").endswith(f"\n{command}")
