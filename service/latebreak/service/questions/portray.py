@@ -106,7 +106,6 @@ def _portrait(pitch: JudgedPitch, normals: Array) -> Portrait:
         called(pitch.fastball),
         _track(pitch, own.mean, own.flight),
         _track(pitch, other.mean, other.flight),
-        _track(pitch, pitch.same_line, other.flight),
         spread,
         other_spread,
         pitch.commit_time / MILLISECOND,
