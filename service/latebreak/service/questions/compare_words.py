@@ -79,7 +79,7 @@ class _Comparison:
         both = self._say(
             "{decides} {one} for {leader} against {other} for {rival}", decides=self._decides, one=one, other=other
         )
-        held = {"both": both, "by": self._difference(), "sure": self._sure()}
+        held: dict[str, str | Sentence] = {"both": both, "by": self._difference(), "sure": self._sure()}
         if self._better.pitch is not None:
             return self._say("{leader} is ahead {behind}: {both}, a difference of {by}{sure}.", **held)
         if not self._better.matters:
