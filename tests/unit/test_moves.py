@@ -6,8 +6,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from latebreak.service.judging.measures import MEASURES
 from latebreak.service.questions.lever import BY_KEY, CLOCK_SPREAD, LEVERS, SPREAD_SCALE
-from latebreak.service.questions.response import MEASURES
 from latebreak.service.questions.spoken import say_measure, say_setting, say_settings
 from latebreak.service.scenario.section import Hand
 from latebreak.service.tables.compare import PHRASES

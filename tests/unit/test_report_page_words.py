@@ -97,7 +97,7 @@ def test_a_step_has_its_lever_and_its_units() -> None:
 def reached(**roads: Road) -> ReachResult:
     now = Estimate(22.7, 0.1, 9.0, 34.9)
     return ReachResult(
-        "curve", "fastball", "miss_chance_percent", Goal("change", 3.0), 25.7, now, roads, frontier=()
+        "curve", "fastball", "miss_chance_percent", Goal("change", 3.0), 25.7, now, roads, frontier=(), judged_among=""
     )  # fmt: skip
 
 
@@ -118,7 +118,9 @@ def test_roads() -> None:
 def test_a_goal_where_nothing_arrives_is_said_in_words() -> None:
     result = reached()
     assert "no throw arrived now" in wanted(
-        ReachResult("c", "f", result.measure, result.goal, 25.0, Estimate(math.nan, math.nan), {}, ()), "right", "us"
+        ReachResult("c", "f", result.measure, result.goal, 25.0, Estimate(math.nan, math.nan), {}, (), ""),
+        "right",
+        "us",
     )
 
 

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+from latebreak.service.judging.measures import unit_of
 from latebreak.service.questions.fitting.trade import clock_face
 from latebreak.service.questions.lever import SPREAD_SCALE, Lever
-from latebreak.service.questions.response import unit_of
 from latebreak.service.scenario.section import Hand
 
 

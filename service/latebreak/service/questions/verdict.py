@@ -5,43 +5,14 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import isfinite
 
-import numpy as np
-from numpy.typing import NDArray
-
-from latebreak.service.questions.answer import Estimate, Json
-from latebreak.service.questions.chance import ENOUGH, chance_of_lead
-from latebreak.service.questions.samples import Response
+from latebreak.service.judging.estimates import Estimate, Estimator
+from latebreak.service.questions.answer import Json
 from latebreak.service.scenario import Scenario
 from latebreak.service.units import Units, said_in
 
 MEASURE = "miss_chance_percent"
 #: Percent: a smaller chance of the lead is called no difference beyond chance.
 SURE_ENOUGH = 80.0
-
-
-@dataclass(frozen=True, eq=False)
-class Judged:
-    """What is known of a compared pitch.
-
-    Attributes
-    ----------
-    estimates : dict of str to Estimate
-        By key.
-    miss : float64 array, shape (draws + 1,), or None
-        Miss chance under each draw of what is not known, percent.
-    usable : bool array, shape (draws + 1,)
-        Which draws count.
-    """
-
-    estimates: dict[str, Estimate]
-    miss: NDArray[np.float64] | None
-    usable: NDArray[np.bool_]
-
-    @classmethod
-    def of(cls, response: Response) -> Judged:
-        """Judge the first version of a response."""
-        draws = response.samples[MEASURE].centered()
-        return cls(response.estimates(), None if draws is None else draws[0], response.usable[0])
 
 
 @dataclass(frozen=True)
@@ -69,7 +40,11 @@ class Better:
 
 
 def verdict(
-    scenario: Scenario, fastball: str, judged: dict[str, Judged], units: Units = "us"
+    scenario: Scenario,
+    fastball: str,
+    found: dict[str, dict[str, Estimate]],
+    decisive: dict[str, Estimator],
+    units: Units = "us",
 ) -> tuple[Better, tuple[str, ...]]:
     """Say which pitch is missed more, how sure that is, and what speaks for and against it.
 
@@ -79,8 +54,10 @@ def verdict(
         What was asked about.
     fastball : str
         Name of the fastball.
-    judged : dict of str to Judged
-        What is known of every compared pitch.
+    found : dict of str to dict of str to Estimate
+        Of every compared pitch, by key.
+    decisive : dict of str to Estimator
+        The measure that decides, of every compared pitch.
     units : {"us", "metric"}
         Of the sentences.
 
@@ -91,7 +68,6 @@ def verdict(
     tuple of str
         Two or three sentences.
     """
-    found = {name: one.estimates for name, one in judged.items()}
     # a pitch of which no throw arrived comes last
     ranked = sorted(found, key=lambda name: -_number(found[name], MEASURE, -1.0))
     behind = f"behind the {said_in(units, scenario.pitch[fastball].speed_mph, 'mph', 1)} {fastball}"
@@ -100,7 +76,7 @@ def verdict(
         only = f"{leader}, the only pitch compared, is missed on {_missed(found[leader])} of swings {behind}."
         return Better(leader, MEASURE, None), (only, _looks(leader, found[leader], units) + ".")
     rival = ranked[1]
-    chance, why_not = _chance(judged[leader], judged[rival])
+    chance, why_not = _chance(decisive[leader], decisive[rival])
     both = f"{_missed(found[leader])} of swings against {_missed(found[rival])} for {rival}"
     if chance is None and found[leader][MEASURE].value == found[rival][MEASURE].value:
         better, first = Better(None, MEASURE, None), f"No difference {behind}: {leader} is missed on {both}."
@@ -120,14 +96,14 @@ def verdict(
     return better, (first, second, *_reason(found, leader, rival, units, sure=better.pitch is not None))
 
 
-def _chance(leader: Judged, rival: Judged) -> tuple[float | None, str]:
+def _chance(leader: Estimator, rival: Estimator) -> tuple[float | None, str]:
     """Chance of the lead, or None and why there is none."""
-    if leader.miss is None or rival.miss is None:
+    if leader.members is None or rival.members is None:
         return None, "how sure that is was not asked for"
-    both = (leader.usable & rival.usable)[1:]
-    if both.sum() < ENOUGH:
+    chance = leader.beside(rival).chance_of_lead(0, since=1)
+    if chance is None:
         return None, "how sure that is can't be said, too few draws of what is not known can be thrown"
-    return chance_of_lead(leader.miss[1:][both], rival.miss[1:][both]), ""
+    return chance, ""
 
 
 def _reason(

@@ -100,6 +100,7 @@ def _what_was_asked(material: Material, units: Units) -> dict[str, Any]:
         "pitch": material.pitch,
         "fastball": fastball,
         "fastball_speed": sentence(speed, units),
+        "judged_among": compared.result.judged_among,
         "pitcher": sentence(who_pitches(scenario), units),
         "hitter": sentence(who_hits(scenario), units),
         "made": f"Made by latebreak {compared.version}: {throws}, seed {compared.seed}.{measured}",

@@ -42,7 +42,7 @@ def show(answer: Answer[CompareResult], scenario: Scenario) -> None:
     """Print the verdict and the table."""
     out, hand = console(), scenario.pitcher.hand
     heading(answer, scenario, out)
-    facing(scenario, answer.result.fastball, out)
+    say_hitter(scenario, answer.result.fastball, answer.result.judged_among, out)
     out.print()
     for sentence in answer.result.why:
         out.print(Text(sentence, style="bold"))
@@ -70,8 +70,8 @@ def show(answer: Answer[CompareResult], scenario: Scenario) -> None:
     )
 
 
-def facing(scenario: Scenario, fastball: str, out: Console) -> None:
-    """Print who hits, and behind which fastball."""
+def say_hitter(scenario: Scenario, fastball: str, judged_among: str, out: Console) -> None:
+    """Print who hits, behind which fastball, and among which pitches one is judged."""
     hitter = scenario.hitter
     level = hitter.level.replace("_", " ")
     out.print(
@@ -80,6 +80,7 @@ def facing(scenario: Scenario, fastball: str, out: Console) -> None:
             f"{hitter.commit_before_arrival_ms:g} ms before arrival; the fastball is {fastball}"
         )
     )
+    out.print(Text(f"judged among: {judged_among}"))
 
 
 def _cell(phrase: Phrase, key: str, estimates: dict[str, Estimate], hand: Hand) -> Text:

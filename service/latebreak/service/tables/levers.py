@@ -9,7 +9,7 @@ from rich.text import Text
 from latebreak.service.questions import Answer, Estimate, LeversResult
 from latebreak.service.scenario import Scenario
 from latebreak.service.scenario.section import Hand
-from latebreak.service.tables.compare import facing
+from latebreak.service.tables.compare import say_hitter
 from latebreak.service.tables.moves import lever_label, say_move
 from latebreak.service.tables.page import closing, console, grid, heading
 from latebreak.service.tables.phrases import Phrase
@@ -27,7 +27,7 @@ def show(answer: Answer[LeversResult], scenario: Scenario) -> None:
     """Print the leaks and the table."""
     out, hand, result = console(), scenario.pitcher.hand, answer.result
     heading(answer, scenario, out)
-    facing(scenario, result.fastball, out)
+    say_hitter(scenario, result.fastball, result.judged_among, out)
     out.print()
     for sentence in result.why:
         out.print(Text(sentence, style="bold"))

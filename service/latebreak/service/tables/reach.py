@@ -7,14 +7,14 @@ from math import isfinite
 
 from rich.text import Text
 
+from latebreak.service.judging.measures import unit_of
 from latebreak.service.questions import Answer, ReachResult
 from latebreak.service.questions.lever import BY_KEY
-from latebreak.service.questions.response import unit_of
 from latebreak.service.questions.road import Road
 from latebreak.service.questions.spoken import say_setting
 from latebreak.service.scenario import Scenario
 from latebreak.service.scenario.section import Hand
-from latebreak.service.tables.compare import PHRASES, facing
+from latebreak.service.tables.compare import PHRASES, say_hitter
 from latebreak.service.tables.moves import say_error, say_move, say_moves
 from latebreak.service.tables.page import closing, console, grid, heading
 from latebreak.service.tables.phrases import Phrase
@@ -25,7 +25,7 @@ def show(answer: Answer[ReachResult], scenario: Scenario) -> None:
     out, hand, result = console(), scenario.pitcher.hand, answer.result
     phrase = phrase_of(result.measure)
     heading(answer, scenario, out)
-    facing(scenario, result.fastball, out)
+    say_hitter(scenario, result.fastball, result.judged_among, out)
     out.print()
     now = phrase.say(result.now.value, hand) if isfinite(result.now.value) else "none"
     if result.now.low is not None:
