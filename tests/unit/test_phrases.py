@@ -3,7 +3,7 @@
 import re
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from latebreak.service.scenario.section import Hand
@@ -67,17 +67,14 @@ def test_nothing_to_say(phrase: Phrase) -> None:
 
 
 numbers = st.floats(-1e4, 1e4)
-same_every_time = settings(derandomize=True, deadline=None)
 
 
-@same_every_time
 @given(numbers, numbers, st.sampled_from([SIZE, HEIGHT, SIDE, TIME]), st.sampled_from(["right", "left"]))
 def test_no_bare_sign(one: float, two: float, phrase: Phrase, hand: Hand) -> None:
     low, high = sorted((one, two) if phrase.direction != "size" else (abs(one), abs(two)))  # a size has no sign
     assert "-" not in phrase.say(low, hand) + phrase.say_range(low, high, hand)
 
 
-@same_every_time
 @given(numbers, st.sampled_from([HEIGHT, SIDE, TIME]), st.sampled_from(["right", "left"]))
 def test_no_digit_is_lost(value: float, phrase: Phrase, hand: Hand) -> None:
     """The words give the number back: its size to half a digit, its sign from the direction."""
