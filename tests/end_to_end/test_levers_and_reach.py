@@ -15,9 +15,9 @@ from typing import Any
 
 import pytest
 
+from latebreak.service.judging.measures import MEASURES
 from latebreak.service.quantities import Reader
 from latebreak.service.questions import levers, reach
-from latebreak.service.questions.response import MEASURES
 from latebreak.service.scenario import load, ready_names, reference_fastball
 from latebreak.service.scenario.pitch_entry import SPREAD_KEYS
 from latebreak.service.scenario.starter import starter_text

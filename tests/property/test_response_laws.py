@@ -7,9 +7,9 @@ from typing import Any
 import numpy as np
 import pytest
 
+from latebreak.service.judging.measures import MEASURES
 from latebreak.service.questions import CompareResult, compare, fly, reach
 from latebreak.service.questions.lever import levers_of
-from latebreak.service.questions.response import MEASURES
 from latebreak.service.questions.road import Road
 from latebreak.service.scenario import from_mapping
 from latebreak.service.scenario.pitch_entry import SPREAD_KEYS
@@ -176,12 +176,12 @@ def trips(number: int) -> tuple[list[Trip], dict[str, Road], str]:
             not_taken[key] = road
             continue
         after = compare(from_mapping(with_lever(mapping, key, road.new_value)), intervals=False).result
-        there, its = after.pitches["curve"][measure], after.responses["curve"].samples[measure]
+        there, its = after.pitches["curve"][measure], after.estimators["curve"][measure]
         error = there.sampling_error
         if kind == "change":
-            error = before.responses["curve"].samples[measure].beside(its).error_of_change(1)
+            error = before.estimators["curve"][measure].beside(its).error_of_change(1)
         elif kind == "like":
-            error = its.beside(before.responses["other"].samples[measure]).error_of_change(1)
+            error = its.beside(before.estimators["other"][measure]).error_of_change(1)
         slack = (SLACK_OF_MOMENTS if measure.startswith(LOOKED) else SLACK)[measure.rsplit("_", 1)[1]]
         taken.append(Trip(number, measure, kind, key, road, answer.goal_value, there.value, error, slack))
     return taken, not_taken, by[0]

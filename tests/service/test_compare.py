@@ -13,8 +13,8 @@ from latebreak.perception.eye import Eye
 from latebreak.perception.hitter import preset
 from latebreak.perception.separation import same_line_separation
 from latebreak.perception.sight import angle_between
+from latebreak.service.judging.setting import settle
 from latebreak.service.questions import compare
-from latebreak.service.questions.setting import settle
 from latebreak.service.scenario import from_mapping, load, ready_names
 from latebreak.service.scenario.pitch_entry import SPREAD_KEYS
 from latebreak.service.scenario.starter import starter_text

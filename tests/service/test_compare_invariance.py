@@ -9,8 +9,8 @@ from typing import Any
 import numpy as np
 import pytest
 
+from latebreak.service.judging.setting import settle
 from latebreak.service.questions import compare, fly
-from latebreak.service.questions.setting import settle
 from latebreak.service.scenario import from_mapping
 from latebreak.service.scenario.pitch_entry import SPREAD_KEYS
 from latebreak.service.scenario.starter import starter_text

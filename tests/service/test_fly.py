@@ -10,8 +10,8 @@ import numpy as np
 import pytest
 
 from latebreak.engine.errors import InputError
+from latebreak.service.judging.setting import settle
 from latebreak.service.questions import fly
-from latebreak.service.questions.setting import settle
 from latebreak.service.scenario import from_mapping, load, ready_names
 from latebreak.service.scenario.starter import starter_text
 

@@ -17,8 +17,8 @@ from hypothesis import strategies as st
 from sending import GIVES_BACK, MEGABYTE, METHODS, MOST_WORK, SERVICE, WHOLE, Sender
 from serving import serving
 
+from latebreak.service.judging.measures import MEASURES
 from latebreak.service.questions.lever import LEVERS
-from latebreak.service.questions.response import MEASURES
 from latebreak.v1 import what_if_pb2
 
 

@@ -11,11 +11,11 @@ import pytest
 from scipy.optimize import fsolve
 
 from latebreak.engine.errors import InputError
+from latebreak.service.judging.measures import MEASURES
+from latebreak.service.judging.versions import measure_versions
 from latebreak.service.questions import compare, fly, levers
 from latebreak.service.questions.leaks import CALLED
 from latebreak.service.questions.lever import BY_KEY, levers_of
-from latebreak.service.questions.response import MEASURES
-from latebreak.service.questions.versions import respond_to
 from latebreak.service.scenario import from_mapping, load
 from latebreak.service.scenario.pitch_entry import SPREAD_KEYS
 from latebreak.service.scenario.starter import starter_text
@@ -230,11 +230,11 @@ def test_a_step_that_can_not_be_thrown_is_said(monkeypatch: pytest.MonkeyPatch) 
     """
 
     def without_the_faster(*args: Any, **how: Any) -> Any:
-        response, reached = respond_to(*args, **how)
+        response, reached = measure_versions(*args, **how)
         reached[1] = False
         return response, reached
 
-    monkeypatch.setattr(questions_levers, "respond_to", without_the_faster)
+    monkeypatch.setattr(questions_levers, "measure_versions", without_the_faster)
     answer = asked(starter())
     move = answer["result"]["levers"]["speed_mph"]
     assert move == {"step": 1.0, "measures": {}, "note": "with this step the pitch can't reach its target"}

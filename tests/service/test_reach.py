@@ -10,10 +10,10 @@ import numpy as np
 import pytest
 
 from latebreak.engine.errors import InputError
+from latebreak.service.judging.measures import MEASURES
 from latebreak.service.questions import compare, fly, reach
 from latebreak.service.questions.lever import BY_KEY, levers_of
 from latebreak.service.questions.reach import USUAL
-from latebreak.service.questions.response import MEASURES
 from latebreak.service.scenario import from_mapping
 from latebreak.service.scenario.pitch_entry import SPREAD_KEYS
 from latebreak.service.scenario.starter import starter_text

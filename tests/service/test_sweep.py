@@ -15,7 +15,7 @@ from latebreak.service.scenario import from_mapping
 from latebreak.service.scenario.starter import starter_text
 from latebreak.service.sweep import MEASURES, Outcome, asking, sweep
 from latebreak.service.sweep.asking import ANSWERED, Ask, VersionError
-from latebreak.service.sweep.changes import changed
+from latebreak.service.sweep.overrides import with_overrides
 from latebreak.service.sweep.plan import Options, Plan, plan_from_files
 from latebreak.service.sweep.pool import WorkerError, process_pool
 from latebreak.service.sweep.running import Swept, sweep_to_table
@@ -87,7 +87,7 @@ def test_the_measures_are_those_of_the_answers() -> None:
 def test_a_comparison_is_the_question_asked_alone() -> None:
     change = {SPEED: 78.0, "pitcher.hand": "left"}
     (found,) = sweep(BASE, [change], Counting(), throws=16, seed=5)
-    alone = compare(from_mapping(changed(BASE, change)), throws=16, seed=5)
+    alone = compare(from_mapping(with_overrides(BASE, change)), throws=16, seed=5)
     assert found.status == ANSWERED
     assert (found.better, found.chance_percent) == (alone.result.better.pitch, alone.result.better.chance_percent)
     assert found.warnings == alone.warnings
@@ -104,7 +104,7 @@ def test_a_comparison_is_the_question_asked_alone() -> None:
 
 def test_a_flight_is_the_question_asked_alone() -> None:
     (found,) = sweep(BASE, [{SPEED: 78.0}], Counting(), question="fly", **FEW)
-    alone = fly(from_mapping(changed(BASE, {SPEED: 78.0})), **FEW).result.pitches
+    alone = fly(from_mapping(with_overrides(BASE, {SPEED: 78.0})), **FEW).result.pitches
     assert list(found.pitches) == ["fastball", "curve"]
     for name, pitch in alone.items():
         for measure, numbers in pitch.quantities.items():

@@ -15,6 +15,7 @@ from wired import TEXT, Json, sent, starter
 
 from latebreak.engine.outcome import OUTCOMES
 from latebreak.service import questions as ask
+from latebreak.service.judging.measures import MEASURES
 from latebreak.service.questions import (
     Answer,
     CompareResult,
@@ -29,12 +30,11 @@ from latebreak.service.questions import (
 from latebreak.service.questions.fitting.result import SPREAD, Change, Flagged
 from latebreak.service.questions.fitting.trade import LEVER_KEYS
 from latebreak.service.questions.fly import KEYS, PitchArrivals
-from latebreak.service.questions.frontier import Frontier
+from latebreak.service.questions.frontier import FrontierPoint
 from latebreak.service.questions.goal import Goal
 from latebreak.service.questions.leaks import CALLED, Leak
 from latebreak.service.questions.lever import LEVERS
 from latebreak.service.questions.levers import Move
-from latebreak.service.questions.response import MEASURES
 from latebreak.service.questions.road import Road
 from latebreak.service.questions.verdict import Better
 from latebreak.service.scenario import from_mapping, load
@@ -209,6 +209,7 @@ RESULTS: dict[str, st.SearchStrategy[Any]] = {
         named(MEASURED),
         st.builds(Better, st.none() | TEXT, st.sampled_from(MEASURES), st.none() | NUMBERS, st.booleans()),
         SAID,
+        TEXT,
         st.just({}),
     ),
     "levers": st.builds(
@@ -219,6 +220,7 @@ RESULTS: dict[str, st.SearchStrategy[Any]] = {
         some_of([lever.key for lever in LEVERS][::-1], st.builds(Move, NUMBERS, MEASURED, TEXT)),
         some_of(list(CALLED)[::-1], st.builds(Leak, TEXT, NUMBERS, NUMBERS, estimates(), NUMBERS)),
         SAID,
+        TEXT,
     ),
     "reach": st.builds(
         ReachResult,
@@ -230,7 +232,8 @@ RESULTS: dict[str, st.SearchStrategy[Any]] = {
         NUMBERS,
         estimates(),
         named(st.builds(Road, estimates(), NUMBERS, st.booleans(), TEXT, ANY, NUMBERS, NUMBERS, TEXT)),
-        st.lists(st.builds(Frontier, NUMBERS, NUMBERS), max_size=3).map(tuple),
+        st.lists(st.builds(FrontierPoint, NUMBERS, NUMBERS), max_size=3).map(tuple),
+        TEXT,
     ),
     "fit": st.builds(
         FitResult,

@@ -10,20 +10,20 @@ import pytest
 from latebreak.engine.errors import InputError
 from latebreak.engine.fitted import Fitted, FittedPitch
 from latebreak.engine.units import DEGREE, FOOT, INCH, MPH, RPM
+from latebreak.service.judging.estimates import Estimate
 from latebreak.service.quantities import Reader, clock_face
-from latebreak.service.questions.answer import Estimate
 from latebreak.service.questions.fitting.base import assume, read_base
-from latebreak.service.questions.fitting.changes import measured_changes
 from latebreak.service.questions.fitting.entry import entry_of
+from latebreak.service.questions.fitting.identifiability import learned
 from latebreak.service.questions.fitting.moved import moved
 from latebreak.service.questions.fitting.observed_of import observed_of
 from latebreak.service.questions.fitting.result import Change
 from latebreak.service.questions.fitting.roles import find_roles
 from latebreak.service.questions.fitting.scenario_text import scenario_text
+from latebreak.service.questions.fitting.session_changes import measured_changes
 from latebreak.service.questions.fitting.sessions import sessions_of
 from latebreak.service.questions.fitting.trade import LEVER_SI, wrapped
 from latebreak.service.questions.fitting.values import Known, known
-from latebreak.service.questions.fitting.words import learned
 from latebreak.service.scenario import load, parse
 from latebreak.service.scenario.section import Hand
 from latebreak.service.throws import Throws

@@ -16,6 +16,7 @@ from google.protobuf.descriptor import Descriptor, FieldDescriptor
 from google.protobuf.descriptor_pb2 import FileDescriptorProto, FileDescriptorSet
 
 from latebreak.engine.outcome import OUTCOMES
+from latebreak.service.judging.measures import MEASURES
 from latebreak.service.quantities.units import ClockFace
 from latebreak.service.questions import (
     CompareResult,
@@ -30,12 +31,11 @@ from latebreak.service.questions import (
 from latebreak.service.questions.fitting.result import SPREAD, Change, Flagged
 from latebreak.service.questions.fitting.trade import LEVER_KEYS, TARGET_KEYS
 from latebreak.service.questions.fly import KEYS
-from latebreak.service.questions.frontier import Frontier
+from latebreak.service.questions.frontier import FrontierPoint
 from latebreak.service.questions.goal import Goal
 from latebreak.service.questions.leaks import Leak
 from latebreak.service.questions.levers import Move
 from latebreak.service.questions.paths import FEWEST_POINTS, MOST_POINTS
-from latebreak.service.questions.response import MEASURES
 from latebreak.service.questions.road import Road
 from latebreak.service.questions.verdict import MEASURE, Better
 from latebreak.service.scenario import Scenario
@@ -184,7 +184,7 @@ PARTS: list[tuple[dict[str, Any], str]] = [
     (Move(1.0, {}, "cut").to_dict(), "Move"),
     (Leak("speed", 80.0, 90.0, ESTIMATE, 50.0).to_dict(), "Leak"),
     (Road(ESTIMATE, 1.0, True, "", 1.0, 0.0, 2.0).to_dict(), "Road"),
-    (Frontier(90.0, 2000.0).to_dict(), "Frontier"),
+    (FrontierPoint(90.0, 2000.0).to_dict(), "Frontier"),
     ({**Goal("change").to_dict(), **Goal("like", pitch="curve").to_dict(), "value": 1.0}, "Goal"),
     (FLAGGED.to_dict(), "Flagged"),
     ({"session": "", "used": 3}, "SessionCount"),
@@ -192,9 +192,9 @@ PARTS: list[tuple[dict[str, Any], str]] = [
     ({"read": 3, "used": 2, "left_out": 1}, "RowCounts"),
     (FitResult({}, {}, (), "", {"curve": {}}).to_dict(), "FitResult"),
     (FlyResult({}).to_dict(), "FlyResult"),
-    (CompareResult("fastball", {}, BETTER, ()).to_dict(), "CompareResult"),
-    (LeversResult("curve", "fastball", {}, {}, {}, ()).to_dict(), "LeversResult"),
-    (ReachResult("curve", "fastball", MEASURE, Goal("change"), 1.0, ESTIMATE, {}, ()).to_dict(), "ReachResult"),
+    (CompareResult("fastball", {}, BETTER, (), "").to_dict(), "CompareResult"),
+    (LeversResult("curve", "fastball", {}, {}, {}, (), "").to_dict(), "LeversResult"),
+    (ReachResult("curve", "fastball", MEASURE, Goal("change"), 1.0, ESTIMATE, {}, (), "").to_dict(), "ReachResult"),
 ]
 
 

@@ -37,7 +37,7 @@ def test_a_step_has_its_lever_and_its_units() -> None:
 def reached(**roads: Road) -> ReachResult:
     now = Estimate(22.7, 0.1, 9.0, 34.9)
     return ReachResult(
-        "curve", "fastball", "miss_chance_percent", Goal("change", 3.0), 25.7, now, roads, frontier=()
+        "curve", "fastball", "miss_chance_percent", Goal("change", 3.0), 25.7, now, roads, frontier=(), judged_among=""
     )  # fmt: skip
 
 

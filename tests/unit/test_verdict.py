@@ -7,10 +7,10 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
+from latebreak.service.judging.estimates import Estimate, Estimator
 from latebreak.service.quantities import Name, Reader
-from latebreak.service.questions.answer import Estimate
 from latebreak.service.questions.compare_words import why_better
-from latebreak.service.questions.verdict import MEASURE, SURE_ENOUGH, Better, Judged, verdict
+from latebreak.service.questions.verdict import MEASURE, SURE_ENOUGH, Better, verdict
 from latebreak.service.scenario import Scenario, from_mapping
 from latebreak.service.scenario.starter import starter_text
 
@@ -58,15 +58,13 @@ def judge(
 ) -> tuple[Better, str]:
     """Judge with draws in which each pitch is missed on 60 % of swings in that many of 100, and else on some 30 %."""
     every = np.ones(DRAWS + 1, dtype=bool) if usable is None else usable
-    judged = {
-        name: Judged(
-            values,
-            None if wins is None else np.where(np.arange(-1, DRAWS) < wins.get(name, 0), 60.0, 30.0 - 0.1 * number),
-            every,
-        )
-        for number, (name, values) in enumerate(found.items())
-    }
-    better = verdict(judged)
+    decisive = {}
+    for number, name in enumerate(found):
+        members = np.where(np.arange(-1, DRAWS) < (wins or {}).get(name, 0), 60.0, 30.0 - 0.1 * number)[None]
+        nothing = np.empty((0, 1)), np.empty(0)
+        asked = None if wins is None else members
+        decisive[name] = Estimator(members[:, 0], *nothing, asked, every[None], np.zeros(1, np.int64))
+    better = verdict(found, decisive)
     return better, " ".join(map(str, why_better(scenario, "fastball", found, better, reader)))
 
 

@@ -2,12 +2,12 @@
 
 import pytest
 
+from latebreak.service.judging.measures import MEASURES as IN_ANSWERS
 from latebreak.service.quantities import GROUPS, MAIN, MEASURES, QUANTITIES, SPREAD, Quantity, Reader
 from latebreak.service.quantities import measures as vocabulary
 from latebreak.service.questions import Estimate, compare, fly
 from latebreak.service.questions.compare import CompareResult
 from latebreak.service.questions.lever import LEVERS
-from latebreak.service.questions.response import MEASURES as IN_ANSWERS
 from latebreak.service.questions.verdict import MEASURE, Better
 from latebreak.service.report.rows import number_groups
 from latebreak.service.scenario.model import Air, Ball, Field, Hitter, Pitcher, Scenario

@@ -6,8 +6,8 @@ from collections.abc import Mapping
 from dataclasses import replace
 from math import isfinite
 
+from latebreak.service.judging.estimates import Estimate
 from latebreak.service.quantities import HIDES, QUANTITIES, Name, Reader, Sentence, sentence, value_of
-from latebreak.service.questions.answer import Estimate
 from latebreak.service.questions.verdict import MEASURE, SURE_ENOUGH, Better, ranked
 from latebreak.service.scenario import Scenario
 

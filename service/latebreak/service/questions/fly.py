@@ -6,9 +6,9 @@ from dataclasses import dataclass
 from math import isfinite
 
 from latebreak.engine.arrival import QUANTITIES, Arrivals, arrive
+from latebreak.service.judging.setting import Progress, Source, settle
 from latebreak.service.quantities.units import unit_of
 from latebreak.service.questions.answer import Answer, Json, OverThrows, dicts
-from latebreak.service.questions.setting import Progress, Source, settle
 from latebreak.service.scenario.cautions import cautions
 
 #: Keys of the answer with the size of their unit in SI, in the order of `QUANTITIES`.

@@ -5,16 +5,17 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from latebreak.engine.errors import InputError
+from latebreak.service.judging.estimates import Estimate
+from latebreak.service.judging.lineup import Lineup, faults_of_pitch, line_up_for
+from latebreak.service.judging.measures import measure_pitch
+from latebreak.service.judging.setting import Progress, Source, one_blas_thread, settle
+from latebreak.service.judging.versions import measure_versions
 from latebreak.service.quantities import Reader
-from latebreak.service.questions.answer import Answer, Estimate, Json, dicts
+from latebreak.service.questions.answer import Answer, Json, dicts
 from latebreak.service.questions.goal import faults_of_measure
 from latebreak.service.questions.leaks import MEASURE, Leak, leaks_among, short_levers
 from latebreak.service.questions.lever import BY_KEY, cut_step, levers_of
 from latebreak.service.questions.levers_words import note_of, why_leaks
-from latebreak.service.questions.lineup import Lineup, faults_of_pitch, line_up_for
-from latebreak.service.questions.response import respond
-from latebreak.service.questions.setting import Progress, Setting, Source, one_blas_thread, settle
-from latebreak.service.questions.versions import respond_to
 from latebreak.service.scenario.cautions import cautions
 
 #: Share of the work of the steps; the rest are the moves behind the leaks.
@@ -60,6 +61,8 @@ class LeversResult:
         By lever, the largest first.
     why : tuple of str
         The leaks in plain sentences in US units, of `why_leaks`.
+    judged_among : str
+        Among which pitches it is judged, with their shares.
     """
 
     pitch: str
@@ -68,6 +71,7 @@ class LeversResult:
     levers: dict[str, Move]
     leaks: dict[str, Leak]
     why: tuple[str, ...]
+    judged_among: str
 
     def to_dict(self) -> Json:
         """Return the JSON object."""
@@ -78,6 +82,7 @@ class LeversResult:
             "levers": dicts(self.levers),
             "leaks": dicts(self.leaks),
             "why": " ".join(self.why),
+            "judged_among": self.judged_among,
         }
 
 
@@ -102,7 +107,7 @@ def levers(
     measure : str, optional
         The one measure that is wanted, which takes less than half the time; default: all.
     intervals : bool, optional
-        Whether to draw what is not known; False is faster.
+        Whether to sample what is not known; False is faster.
     seed, throws : int, optional
         In place of the scenario's own.
     progress : callable, optional
@@ -111,7 +116,7 @@ def levers(
     Returns
     -------
     Answer of LeversResult
-        Changes come from common draws, so they are surer than the measures themselves.
+        Changes come from common throws and a common ensemble, so they are surer than the measures themselves.
 
     Raises
     ------
@@ -124,33 +129,30 @@ def levers(
         setting = settle(source, seed, throws)
         if measure is not None and (faults := faults_of_measure(measure)):
             raise InputError([*faults_of_pitch(setting, "levers", pitch), *faults], setting.source)
-        lineup = line_up_for(setting, "levers", pitch, intervals)
-        return stepped(lineup, pitch, measure, progress)
+        return levers_in(line_up_for(setting, "levers", pitch, intervals), pitch, measure, progress)
 
 
-def stepped(
-    lineup: Lineup, name: str, measure: str | None = None, progress: Progress = lambda share: None
+def levers_in(
+    lineup: Lineup, name: str, only: str | None = None, progress: Progress = lambda share: None
 ) -> Answer[LeversResult]:
     """Step on each lever of a pitch of a lineup."""
-    setting = lineup.matchup.setting
-    scenario = setting.scenario
+    scenario, draws = lineup.setting.scenario, lineup.setting.draws
     entry, hand = scenario.pitch[name], scenario.pitcher.hand
     reader = Reader(hand=hand)
     stands = {lever: lever.stands_at(entry, hand) for lever in levers_of(entry)}
     steps = {lever: cut_step(lever, now) for lever, now in stands.items()}
-    moved = [lever.moved(entry, hand, stands[lever] + step) for lever, step in steps.items()]
-    response, reached = respond_to(
-        lineup.matchup, name, [entry, *moved], setting.draws, measure, lambda share: progress(_STEPS * share)
-    )
+    versions = [entry, *(lever.moved(entry, hand, stands[lever] + step) for lever, step in steps.items())]
+    found, on_target = measure_versions(lineup, name, versions, draws, only, lambda share: progress(_STEPS * share))
     moves = {
         lever.key: Move(
             step,
-            response.changes(number, since=0) if reached[number] else {},
-            note_of(lever, stands[lever], step, bool(reached[number]), reader),
+            {key: one.change(number, since=0) for key, one in found.items()} if on_target[number] else {},
+            note_of(lever, stands[lever], step, bool(on_target[number]), reader),
         )
         for number, (lever, step) in enumerate(steps.items(), 1)
     }
-    found = _leaks(setting, lineup, name, lambda share: progress(_STEPS + (1.0 - _STEPS) * share))
+    leaks = _leaks(lineup, name, lambda share: progress(_STEPS + (1.0 - _STEPS) * share))
+    now = measure_pitch(lineup.judge(name), draws, only)
     warnings = [f"{key}: {move.note}" for key, move in moves.items() if move.note]
     return Answer(
         "levers",
@@ -161,26 +163,24 @@ def stepped(
         cautions(scenario.pitcher, proposes_more=True),
         LeversResult(
             name,
-            lineup.matchup.fastball,
-            respond(lineup.matchup.contests(name), setting.draws, measure).estimates(),
+            lineup.fastball,
+            {key: one.estimate() for key, one in now.items()},
             moves,
-            found,
-            tuple(map(str, why_leaks(scenario, name, found, reader))),
+            leaks,
+            tuple(map(str, why_leaks(scenario, name, leaks, reader))),
+            lineup.judged_among(name),
         ),
     )
 
 
-def _leaks(setting: Setting, lineup: Lineup, name: str, progress: Progress) -> dict[str, Leak]:
-    entry, hand = setting.scenario.pitch[name], setting.scenario.pitcher.hand
-    short = short_levers(setting.scenario, name)
+def _leaks(lineup: Lineup, name: str, progress: Progress) -> dict[str, Leak]:
+    scenario, draws = lineup.setting.scenario, lineup.setting.draws
+    entry, hand = scenario.pitch[name], scenario.pitcher.hand
+    short = short_levers(scenario, name)
     if not short:
         return {}
-    facing = replace(lineup.matchup, unknowns=None)  # the rule asks for sampling error alone
     good = [BY_KEY[key].moved(entry, hand, goal) for key, (_, goal) in short.items()]
-    response, reached = respond_to(facing, name, [entry, *good], setting.draws, MEASURE, progress)
-    gains = {
-        key: response.samples[MEASURE].change(response.usable, number)
-        for number, key in enumerate(short, 1)
-        if reached[number]
-    }
+    sure = replace(lineup, ensemble=None)  # the rule asks for sampling error alone
+    found, on_target = measure_versions(sure, name, [entry, *good], draws, MEASURE, progress)
+    gains = {key: found[MEASURE].change(number) for number, key in enumerate(short, 1) if on_target[number]}
     return leaks_among(short, gains)

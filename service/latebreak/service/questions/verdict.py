@@ -6,41 +6,12 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from math import isfinite
 
-import numpy as np
-from numpy.typing import NDArray
-
-from latebreak.service.questions.answer import Estimate, Json
-from latebreak.service.questions.chance import ENOUGH, chance_of_lead
-from latebreak.service.questions.samples import Response
+from latebreak.service.judging.estimates import Estimate, Estimator
+from latebreak.service.questions.answer import Json
 
 MEASURE = "miss_chance_percent"
 #: Percent: a smaller chance of the lead is called no difference beyond chance.
 SURE_ENOUGH = 80.0
-
-
-@dataclass(frozen=True, eq=False)
-class Judged:
-    """What is known of a compared pitch.
-
-    Attributes
-    ----------
-    estimates : dict of str to Estimate
-        By key.
-    miss : float64 array, shape (draws + 1,), or None
-        Miss chance under each draw of what is not known, percent.
-    usable : bool array, shape (draws + 1,)
-        Which draws count.
-    """
-
-    estimates: dict[str, Estimate]
-    miss: NDArray[np.float64] | None
-    usable: NDArray[np.bool_]
-
-    @classmethod
-    def of(cls, response: Response) -> Judged:
-        """Judge the first version of a response."""
-        draws = response.samples[MEASURE].centered()
-        return cls(response.estimates(), None if draws is None else draws[0], response.usable[0])
 
 
 @dataclass(frozen=True)
@@ -81,29 +52,28 @@ def ranked(found: Mapping[str, Mapping[str, Estimate]]) -> list[str]:
     return sorted(found, key=lambda name: -missed(name))
 
 
-def verdict(judged: Mapping[str, Judged]) -> Better:
+def verdict(found: Mapping[str, Mapping[str, Estimate]], decisive: Mapping[str, Estimator]) -> Better:
     """Say which pitch is missed more, and how sure that is.
 
     Parameters
     ----------
-    judged : mapping of str to Judged
-        What is known of every compared pitch.
+    found : mapping of str to mapping of str to Estimate
+        Of every compared pitch, by key.
+    decisive : mapping of str to Estimator
+        The measure that decides, of every compared pitch.
     """
-    found = {name: one.estimates for name, one in judged.items()}
     leader, *others = ranked(found)
     if not others:
         return Better(leader, MEASURE, None)
-    chance, too_few = _chance(judged[leader], judged[others[0]])
+    chance, too_few = _chance(decisive[leader], decisive[others[0]])
     differ = found[leader][MEASURE].value != found[others[0]][MEASURE].value
     leads = differ if chance is None else chance >= SURE_ENOUGH
     return Better(leader if leads else None, MEASURE, chance, too_few)
 
 
-def _chance(leader: Judged, rival: Judged) -> tuple[float | None, bool]:
+def _chance(leader: Estimator, rival: Estimator) -> tuple[float | None, bool]:
     """Chance of the lead, or None; and whether that is for want of draws that can be thrown."""
-    if leader.miss is None or rival.miss is None:
+    if leader.members is None or rival.members is None:
         return None, False
-    both = (leader.usable & rival.usable)[1:]
-    if both.sum() < ENOUGH:
-        return None, True
-    return chance_of_lead(leader.miss[1:][both], rival.miss[1:][both]), False
+    chance = leader.beside(rival).chance_of_lead(0, since=1)
+    return chance, chance is None

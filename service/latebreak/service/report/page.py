@@ -100,6 +100,7 @@ def _what_was_asked(material: Material, reader: Reader) -> dict[str, Any]:
         "pitch": scenario.called(material.pitch),
         "fastball": scenario.called(fastball),
         "fastball_speed": speed,
+        "judged_among": compared.result.judged_among,
         "pitcher": who_pitches(scenario, reader),
         "hitter": who_hits(scenario),
         "made": f"Made by latebreak {compared.version}: {throws}, seed {compared.seed}.{measured}",

@@ -18,7 +18,7 @@ def show(answer: Answer[CompareResult], scenario: Scenario, reader: Reader) -> N
     """Print the verdict and the table."""
     out, result = console(), answer.result
     heading(answer, scenario, reader, out)
-    facing(scenario, result.fastball, reader, out)
+    say_hitter(scenario, result.fastball, result.judged_among, reader, out)
     out.print()
     for sentence in why_better(scenario, result.fastball, result.pitches, result.better, reader):
         out.print(Text(str(sentence), style="bold"))
@@ -48,8 +48,8 @@ def show(answer: Answer[CompareResult], scenario: Scenario, reader: Reader) -> N
     )
 
 
-def facing(scenario: Scenario, fastball: str, reader: Reader, out: Console) -> None:
-    """Print who hits, and behind which fastball."""
+def say_hitter(scenario: Scenario, fastball: str, judged_among: str, reader: Reader, out: Console) -> None:
+    """Print who hits, behind which fastball, and among which pitches one is judged."""
     hitter = scenario.hitter
     level = hitter.level.replace("_", " ")
     commit = value_of(QUANTITIES["commit_before_arrival_ms"], reader).exactly(hitter.commit_before_arrival_ms)
@@ -59,6 +59,7 @@ def facing(scenario: Scenario, fastball: str, reader: Reader, out: Console) -> N
             f"{commit} before arrival; the fastball is {scenario.called(fastball)}"
         )
     )
+    out.print(Text(f"judged among: {judged_among}"))
 
 
 def rows(pitches: Mapping[str, Mapping[str, Estimate]]) -> list[Quantity]:

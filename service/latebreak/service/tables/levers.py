@@ -13,7 +13,7 @@ from latebreak.service.questions.leaks import MEASURE
 from latebreak.service.questions.levers import Move
 from latebreak.service.questions.levers_words import warnings_for, why_leaks
 from latebreak.service.scenario import Scenario
-from latebreak.service.tables.compare import facing
+from latebreak.service.tables.compare import say_hitter
 from latebreak.service.tables.page import cell, closing, console, grid, heading
 
 
@@ -21,7 +21,7 @@ def show(answer: Answer[LeversResult], scenario: Scenario, reader: Reader) -> No
     """Print the leaks and the table."""
     out, result = console(), answer.result
     heading(answer, scenario, reader, out)
-    facing(scenario, result.fastball, reader, out)
+    say_hitter(scenario, result.fastball, result.judged_among, reader, out)
     out.print()
     for sentence in why_leaks(scenario, result.pitch, result.leaks, reader):
         out.print(Text(str(sentence), style="bold"))

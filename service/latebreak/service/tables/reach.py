@@ -9,7 +9,7 @@ from latebreak.service.questions import Answer, ReachResult
 from latebreak.service.questions.reach_words import wanted, why_not
 from latebreak.service.questions.road import Road
 from latebreak.service.scenario import Scenario
-from latebreak.service.tables.compare import facing
+from latebreak.service.tables.compare import say_hitter
 from latebreak.service.tables.page import cell, closing, console, grid, heading
 
 
@@ -17,7 +17,7 @@ def show(answer: Answer[ReachResult], scenario: Scenario, reader: Reader) -> Non
     """Print what is wanted, the roads and the frontier."""
     out, result = console(), answer.result
     heading(answer, scenario, reader, out)
-    facing(scenario, result.fastball, reader, out)
+    say_hitter(scenario, result.fastball, result.judged_among, reader, out)
     out.print()
     out.print(Text(str(wanted(scenario, result, reader)), style="bold"))
     out.print()

@@ -9,9 +9,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from latebreak.service.quantities import QUANTITIES
-from latebreak.service.throws.cluster import Cluster
 from latebreak.service.throws.foreign_units import factors
 from latebreak.service.throws.measured import CLOCKS, MEASURED
+from latebreak.service.throws.robust_location import RobustLocation
 from latebreak.service.throws.table import Written
 from latebreak.service.throws.wording_of_values import symbol_in_file, value_in_words
 from latebreak.service.wording import shown
@@ -57,7 +57,7 @@ def other_readings(key: str, value: float, written: Mapping[str, Written]) -> It
             yield Reading(symbol, value * ratio)
 
 
-def mistaken_unit(value: float, others: Cluster, written: Mapping[str, Written]) -> Reading | None:
+def mistaken_unit(value: float, others: RobustLocation, written: Mapping[str, Written]) -> Reading | None:
     """Return the unit that brings a far value among the others, the nearest of several; None where none does.
 
     Nothing can be told where the others lie around 0: any smaller number is among those.

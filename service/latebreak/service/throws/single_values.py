@@ -27,7 +27,7 @@ def faulty_values(group: Group, columns: Columns, written: Mapping[str, Written]
     Parameters
     ----------
     group : Group
-        Its clusters are made of possible values only.
+        Its locations are made of possible values only.
     columns : mapping of str to float64 array, shape (n,)
         The table, in canonical units.
     written : mapping
@@ -39,7 +39,7 @@ def faulty_values(group: Group, columns: Columns, written: Mapping[str, Written]
         Row, key, reason.
     """
     for key, column in columns.items():
-        values, others = column[group.rows], group.clusters.get(key)
+        values, others = column[group.rows], group.locations.get(key)
         impossible = is_impossible(key, values)
         far = impossible
         if others is not None:

@@ -22,7 +22,7 @@ from latebreak.service.questions import (
 )
 from latebreak.service.questions.fitting.result import Change, Flagged
 from latebreak.service.questions.fly import PitchArrivals
-from latebreak.service.questions.frontier import Frontier
+from latebreak.service.questions.frontier import FrontierPoint
 from latebreak.service.questions.goal import Goal
 from latebreak.service.questions.leaks import Leak
 from latebreak.service.questions.levers import Move
@@ -84,6 +84,7 @@ def _compare(found: Json) -> CompareResult:
         {name: _estimates(one) for name, one in found["pitches"].items()},
         Better(better.get("pitch"), better["measure"], better.get("chance_percent"), better["too_few_draws"]),
         tuple(found["why"]),
+        found["judged_among"],
     )
 
 
@@ -101,6 +102,7 @@ def _levers(found: Json) -> LeversResult:
         },
         {key: leak(one) for key, one in found["leaks"].items()},
         tuple(found["why"]),
+        found["judged_among"],
     )
 
 
@@ -120,7 +122,8 @@ def _reach(found: Json) -> ReachResult:
         goal["value"],
         _estimate(found["now"]),
         {key: road(one) for key, one in found["levers"].items()},
-        tuple(Frontier(pair["speed_mph"], pair["spin_rpm"]) for pair in found["frontier"]),
+        tuple(FrontierPoint(pair["speed_mph"], pair["spin_rpm"]) for pair in found["frontier"]),
+        found["judged_among"],
     )
 
 

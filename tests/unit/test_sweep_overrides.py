@@ -10,15 +10,15 @@ from latebreak.engine.errors import InputError
 from latebreak.service.scenario import from_mapping
 from latebreak.service.scenario.physical import air_density, signed_gyro
 from latebreak.service.scenario.starter import starter_text
-from latebreak.service.sweep.changes import Change, changed
+from latebreak.service.sweep.overrides import Overrides, with_overrides
 
 BASE = tomllib.loads(starter_text("base"))
 
 
-def what_if(change: Change, base: dict[str, Any] = BASE) -> Any:
+def what_if(change: Overrides, base: dict[str, Any] = BASE) -> Any:
     """The scenario of a what-if, validated; the base must stay as it is."""
     before = copy.deepcopy(base)
-    scenario = from_mapping(changed(base, change)).scenario
+    scenario = from_mapping(with_overrides(base, change)).scenario
     assert base == before
     return scenario
 
@@ -37,7 +37,7 @@ def test_nothing_changed() -> None:
 
 
 def test_plain_keys_at_every_depth() -> None:
-    change: Change = {
+    change: Overrides = {
         "throws": 77,
         "pitcher.hand": "left",
         "field.rubber_to_plate_ft": 46.0,
@@ -119,7 +119,7 @@ def test_the_pitches_that_are_not_swept_share_the_rest() -> None:
     assert what_if({"hitter.expects.fastball": 0.75}, base).hitter.expects == pytest.approx(
         {"fastball": 0.75, "curve": 0.2, "slider": 0.05}, abs=1e-12
     )
-    all_three: Change = {f"hitter.expects.{name}": 1 / 3 for name in ("fastball", "curve", "slider")}
+    all_three: Overrides = {f"hitter.expects.{name}": 1 / 3 for name in ("fastball", "curve", "slider")}
     assert sum(what_if(all_three, base).hitter.expects.values()) == pytest.approx(1.0, abs=1e-12)
     for share, words in ((1.25, "1.25"), ("most", "'most'")):
         with pytest.raises(InputError, match=words):
@@ -128,4 +128,4 @@ def test_the_pitches_that_are_not_swept_share_the_rest() -> None:
 
 def test_keys_that_exclude_each_other_are_at_fault_together() -> None:
     with pytest.raises(InputError, match="say the same thing or exclude each other"):
-        changed(BASE, {"pitch.curve.gyro_deg": 10.0, "pitch.curve.efficiency_percent": 90.0})
+        with_overrides(BASE, {"pitch.curve.gyro_deg": 10.0, "pitch.curve.efficiency_percent": 90.0})

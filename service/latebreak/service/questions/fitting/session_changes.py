@@ -7,13 +7,13 @@ from math import cos, erf, hypot, radians, sqrt
 from typing import Any
 
 from latebreak.engine.errors import InputError
+from latebreak.service.judging.estimates import Estimate
+from latebreak.service.judging.setting import Progress
 from latebreak.service.quantities import measures
-from latebreak.service.questions.answer import Estimate
 from latebreak.service.questions.compare import compare
 from latebreak.service.questions.fitting.result import Change
 from latebreak.service.questions.fitting.trade import wrapped
 from latebreak.service.questions.fitting.values import NORMAL_90, Known
-from latebreak.service.questions.setting import Progress
 from latebreak.service.scenario import from_mapping, reference_fastball
 from latebreak.service.scenario.pitch_entry import NAME_LENGTH
 
@@ -92,15 +92,14 @@ def seen_changes(
         "hitter": {**mapping.get("hitter", {}), "expects": expects},
     }
     try:
-        found = compare(from_mapping(both), pitches=[name, before], progress=progress).result.responses
+        found = compare(from_mapping(both), pitches=[name, before], progress=progress).result.estimators
     except InputError as error:
         problems = "; ".join(fault.problem for fault in error.faults)
         return {}, [f"pitch.{name}: what the change did to late break and misses can't be said: {problems}"]
-    pair = found[before].beside(found[name])
-    estimates = pair.changes(1, since=0)
     changes = {}
-    for key in (key for key in MEASURES if key in estimates):
-        rise = pair.chance_of_rise(key, 1, since=0)
+    for key in (key for key in MEASURES if key in found[name]):
+        pair = found[before][key].beside(found[name][key])
+        change, rise = pair.change(1, since=0), pair.chance_of_lead(1, since=0)
         if rise is not None:
-            changes[key] = Change(estimates[key], rise if estimates[key].value >= 0.0 else 100.0 - rise)
+            changes[key] = Change(change, rise if change.value >= 0.0 else 100.0 - rise)
     return changes, []

@@ -12,39 +12,39 @@ from latebreak.service.wording import did_you_mean, shown
 
 
 @dataclass(frozen=True)
-class Word:
-    """A word as read: None with the reason where it can't be used, None without a reason where there is none."""
+class Category:
+    """A category as read: None with the reason where it can't be used, None without a reason where there is none."""
 
     value: str | None
     reason: str = ""
 
 
-def read_name(text: str) -> Word:
+def read_name(text: str) -> Category:
     """Read the name of a pitch or session, by the rules that names have in a scenario."""
     name = text.strip()
     if not name:
-        return Word(None)
+        return Category(None)
     if name.startswith(("=", "@")):
-        return Word(None, f"{shown(name)} is a formula, not a name")
+        return Category(None, f"{shown(name)} is a formula, not a name")
     if len(name) > NAME_LENGTH or not name.isprintable():
-        return Word(None, f"{shown(name)} is no name: 1 to {NAME_LENGTH} printable characters")
-    return Word(name)
+        return Category(None, f"{shown(name)} is no name: 1 to {NAME_LENGTH} printable characters")
+    return Category(name)
 
 
-def read_pitch(text: str, other_names: Mapping[str, str]) -> Word:
+def read_pitch(text: str, other_names: Mapping[str, str]) -> Category:
     """Read the name of a pitch, by its other name where the column map has one."""
     word = read_name(other_names.get(text.strip(), text))
-    return word if word.value or word.reason else Word(None, "the row does not say which pitch it is")
+    return word if word.value or word.reason else Category(None, "the row does not say which pitch it is")
 
 
-def read_delivery(text: str) -> Word:
+def read_delivery(text: str) -> Category:
     """Read a delivery: wind_up or stretch, in any case, with a space or hyphen for the underscore."""
     name = text.strip()
     plain = name.lower().replace(" ", "_").replace("-", "_")
     if not plain or plain in DELIVERIES:
-        return Word(plain or None)
+        return Category(plain or None)
     near = did_you_mean(plain, DELIVERIES)
-    return Word(None, f"{shown(name)} is no delivery ({' or '.join(DELIVERIES)})" + (f"; {near}" if near else ""))
+    return Category(None, f"{shown(name)} is no delivery ({' or '.join(DELIVERIES)})" + (f"; {near}" if near else ""))
 
 
 def alike(names: Iterable[str]) -> list[str]:

@@ -27,7 +27,7 @@ NEAREST = 0.75
 #: together less than 1 in 200.
 FALSE_ALARM = 1.0 / 1500.0
 #: cut = that of a normal sample of known scale * (1 + A / (k - B)), k = throws that tell the scale: fitted from above
-#: to simulated normal samples of 5 to 300 throws (computed; tests/unit/test_throws_cluster.py holds it).
+#: to simulated normal samples of 5 to 300 throws (computed; tests/unit/test_throws_robust_location.py holds it).
 CUT_A, CUT_B = 5.6, 2.2
 HALF_TURN = 180.0  # deg
 
@@ -35,7 +35,7 @@ _NORMAL = NormalDist()
 
 
 @dataclass(frozen=True)
-class Cluster:
+class RobustLocation:
     """The throws of a pitch in one quantity.
 
     Attributes
@@ -68,7 +68,7 @@ class Cluster:
         return min(cut(self.count), FAR_IN_USUAL * max(1.0, self.usual / self.scale))
 
 
-def cluster(key: str, values: NDArray[np.float64], usual: float) -> Cluster | None:
+def robust_location(key: str, values: NDArray[np.float64], usual: float) -> RobustLocation | None:
     """Find the centre and scale of a sample.
 
     Parameters
@@ -82,7 +82,7 @@ def cluster(key: str, values: NDArray[np.float64], usual: float) -> Cluster | No
 
     Returns
     -------
-    Cluster or None
+    RobustLocation or None
         None for fewer than `FEWEST` measured values.
     """
     sample = values[np.isfinite(values)]
@@ -92,7 +92,7 @@ def cluster(key: str, values: NDArray[np.float64], usual: float) -> Cluster | No
     nearest = _tellers(len(sample))
     deviations = np.partition(np.abs(_from(sample, centre, key)), nearest - 1)[:nearest]
     scale = sqrt(float(np.mean(deviations**2))) / _part_of_sd(len(sample))
-    return Cluster(key, len(sample), centre, max(scale, FLOOR_SHARE * usual), usual)
+    return RobustLocation(key, len(sample), centre, max(scale, FLOOR_SHARE * usual), usual)
 
 
 def cut(count: int) -> float:

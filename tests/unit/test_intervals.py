@@ -7,23 +7,15 @@ import numpy as np
 import pytest
 
 from latebreak.engine.units import MPH, RPM
-from latebreak.service.questions.answer import Estimate
-from latebreak.service.questions.chance import (
-    DRAWS,
-    ENOUGH,
-    Unknowns,
-    chance_of_lead,
-    draw_unknowns,
-    estimate,
-    interval,
-)
-from latebreak.service.questions.facing import hitter_of
-from latebreak.service.questions.setting import settle
+from latebreak.service.judging.ensemble import Ensemble, sample_ensemble
+from latebreak.service.judging.estimates import ENOUGH, MEMBERS, Estimate, chance_of_lead, estimate, interval
+from latebreak.service.judging.judged_pitch import hitter_of
+from latebreak.service.judging.setting import settle
 from latebreak.service.scenario import from_mapping
 from latebreak.service.scenario.starter import starter_text
 
 
-def unknowns(*names: str, seed: int = 4, errors: bool = True) -> Unknowns:
+def ensemble(*names: str, seed: int = 4, errors: bool = True) -> Ensemble:
     """Draws for these pitches of the starter; `curve`, `slow` and `other` are there besides the fastball."""
     mapping = tomllib.loads(starter_text("base"))
     pitches = mapping["pitch"]
@@ -33,7 +25,7 @@ def unknowns(*names: str, seed: int = 4, errors: bool = True) -> Unknowns:
         for name in ("curve", "slow", "other"):
             pitches[name] |= {"mean_error": {"speed_mph": 0.4, "spin_rpm": 30.0}}
     setting = settle(from_mapping(mapping), seed, None)
-    return draw_unknowns(setting, setting.bundles(list(names)), hitter_of(setting.scenario))
+    return sample_ensemble(setting, setting.bundles(list(names)), hitter_of(setting.scenario))
 
 
 # --- intervals ------------------------------------------------------------------------------------------------------
@@ -81,8 +73,8 @@ def test_an_interval_covers_nine_tenths() -> None:
 
 
 # --- estimates ------------------------------------------------------------------------------------------------------
-SHIFTS = np.concatenate([[0.0], np.linspace(-5.0, 5.0, DRAWS)])
-EVERY = np.ones(DRAWS + 1, dtype=bool)
+SHIFTS = np.concatenate([[0.0], np.linspace(-5.0, 5.0, MEMBERS)])
+EVERY = np.ones(MEMBERS + 1, dtype=bool)
 
 
 def test_an_estimate_stays_within_what_there_can_be() -> None:
@@ -102,14 +94,14 @@ def test_no_interval_without_draws() -> None:
 
 @pytest.mark.parametrize(("count", "is_enough"), [(ENOUGH - 1, False), (ENOUGH, True)])
 def test_too_few_usable_draws_give_no_interval(count: int, is_enough: bool) -> None:
-    usable = np.arange(DRAWS + 1) <= count  # the scenario's own values, and that many draws
+    usable = np.arange(MEMBERS + 1) <= count  # the scenario's own values, and that many draws
     assert (estimate(3.0, 0.2, SHIFTS, usable).low is not None) == is_enough
     lost = np.where(usable, SHIFTS, np.nan)  # a draw without a value is no draw
     assert (estimate(3.0, 0.2, lost, EVERY).low is not None) == is_enough
 
 
 def test_no_interval_where_the_scenarios_own_values_are_not_usable() -> None:
-    assert estimate(3.0, 0.2, SHIFTS, np.arange(DRAWS + 1) > 0) == Estimate(3.0, 0.2)
+    assert estimate(3.0, 0.2, SHIFTS, np.arange(MEMBERS + 1) > 0) == Estimate(3.0, 0.2)
 
 
 # --- chance of the lead ---------------------------------------------------------------------------------------------
@@ -133,56 +125,57 @@ def test_the_chances_of_two_sum_to_one() -> None:
 
 
 def test_no_number_of_draws_makes_sure() -> None:
-    many = np.ones(DRAWS)
+    many = np.ones(MEMBERS)
     assert 99.0 < chance_of_lead(many, 0.0 * many) < 100.0
     assert 0.0 < chance_of_lead(0.0 * many, many) < 1.0
 
 
 def test_draws_are_compared_pairwise() -> None:
     """What is common to both does not matter: a lead of 0.1 in every draw is sure, though each varies by 10."""
-    rival = np.random.default_rng(7).normal(0.0, 10.0, DRAWS)
+    rival = np.random.default_rng(7).normal(0.0, 10.0, MEMBERS)
     assert chance_of_lead(rival + 0.1, rival) > 99.0
 
 
 # --- the draws of a question ----------------------------------------------------------------------------------------
 def test_the_scenarios_own_values_come_first() -> None:
-    found = unknowns("fastball", "curve")
-    assert found.usable(*found.pitches).shape == (DRAWS + 1,)
-    assert found.usable(*found.pitches).all()
+    found = ensemble("fastball", "curve")
+    for name in found.pitches:
+        assert found.on_target[name].shape == (MEMBERS + 1,)
+        assert found.on_target[name].all()
     assert set(found.pitches) == {"fastball", "curve"}
     levers = found.pitches["curve"].levers
-    assert levers.shape == (9, DRAWS + 1)
+    assert levers.shape == (9, MEMBERS + 1)
     assert levers[0, 0] / MPH == pytest.approx(74.0)
     assert levers[1, 0] / RPM == pytest.approx(2320.0)
-    assert found.traits.evidence_efficiency.shape == (DRAWS + 1,)
+    assert found.parameters.evidence_efficiency.shape == (MEMBERS + 1,)
 
 
 def test_the_draws_of_a_pitch_do_not_depend_on_its_company() -> None:
     """So a verdict does not depend on how many candidates a file lists, or in which order."""
-    alone, together = unknowns("fastball", "curve"), unknowns("slow", "other", "curve", "fastball")
+    alone, together = ensemble("fastball", "curve"), ensemble("slow", "other", "curve", "fastball")
     for name in ("fastball", "curve"):
         np.testing.assert_array_equal(alone.pitches[name].levers, together.pitches[name].levers)
         np.testing.assert_array_equal(alone.pitches[name].drag_scale, together.pitches[name].drag_scale)
-    np.testing.assert_array_equal(alone.traits.position_noise, together.traits.position_noise)
+    np.testing.assert_array_equal(alone.parameters.position_noise, together.parameters.position_noise)
 
 
 def test_two_pitches_with_equal_numbers_are_measured_apart() -> None:
     """Their means come from different throws, so their errors are independent; what they share is the ball."""
-    found = unknowns("fastball", "curve", "other").pitches
+    found = ensemble("fastball", "curve", "other").pitches
     speeds = found["curve"].levers[0, 1:], found["other"].levers[0, 1:]
-    assert abs(np.corrcoef(*speeds)[0, 1]) < 4 / np.sqrt(DRAWS)
+    assert abs(np.corrcoef(*speeds)[0, 1]) < 4 / np.sqrt(MEMBERS)
     np.testing.assert_array_equal(found["curve"].drag_scale, found["other"].drag_scale)
 
 
 def test_another_seed_is_another_draw() -> None:
-    one, again, other = (unknowns("fastball", "curve", seed=seed) for seed in (4, 4, 5))
+    one, again, other = (ensemble("fastball", "curve", seed=seed) for seed in (4, 4, 5))
     np.testing.assert_array_equal(one.pitches["curve"].levers, again.pitches["curve"].levers)
     assert not np.array_equal(one.pitches["curve"].levers[0], other.pitches["curve"].levers[0])
-    assert not np.array_equal(one.traits.position_noise, other.traits.position_noise)
+    assert not np.array_equal(one.parameters.position_noise, other.parameters.position_noise)
 
 
 def test_every_draw_is_aimed_again() -> None:
     """A ball that bends less is aimed lower: the target is what the pitcher means to hit."""
-    found = unknowns("fastball", "curve", errors=False).pitches["curve"]
-    np.testing.assert_array_equal(found.levers[:7], np.repeat(found.levers[:7, :1], DRAWS + 1, axis=1))
+    found = ensemble("fastball", "curve", errors=False).pitches["curve"]
+    np.testing.assert_array_equal(found.levers[:7], np.repeat(found.levers[:7, :1], MEMBERS + 1, axis=1))
     assert np.corrcoef(found.lift_scale[1:], found.levers[7, 1:])[0, 1] > 0.8  # a curve that drops more starts higher

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 
+import numpy as np
 from threadpoolctl import ThreadpoolController
 
 from latebreak.engine.ball import Conditions
@@ -178,3 +179,8 @@ def threads_for(throws: int) -> int:
     if throws < _THROWS_WORTH_A_THREAD:
         return 1
     return len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
+
+
+def random_stream(seed: int, *purpose: str) -> np.random.Generator:
+    """Return a source of random numbers of its own for a seed and a purpose."""
+    return np.random.Generator(np.random.Philox(np.random.SeedSequence([seed, *"/".join(purpose).encode()])))

@@ -14,10 +14,10 @@ from latebreak.service.sweep.key_paths import Path, conflicts, locate
 #: What a key can hold.
 Value = float | int | bool | str
 #: Key paths with their values.
-Change = Mapping[str, Value]
+Overrides = Mapping[str, Value]
 
 
-def changed(scenario: Mapping[str, Any], change: Change) -> dict[str, Any]:
+def with_overrides(scenario: Mapping[str, Any], change: Overrides) -> dict[str, Any]:
     """Return a copy of a scenario with some keys set.
 
     A key takes the place of every key that says the same or excludes it: its second unit (`speed_kmh` for
@@ -75,7 +75,7 @@ def _keep_sense(before: Mapping[str, Any], after: dict[str, Any]) -> None:
             entry["gyro_sense"] = "reverse"
 
 
-def _share_the_rest(before: Mapping[str, Any], after: dict[str, Any], change: Change) -> None:
+def _share_the_rest(before: Mapping[str, Any], after: dict[str, Any], change: Overrides) -> None:
     paths = (locate(text).path for text in change)
     swept = {path[2] for path in paths if path[:2] == ("hitter", "expects")}
     if not swept:
