@@ -64,7 +64,7 @@ def test_every_entry_is_whole() -> None:
 
 def answered(*keys: str) -> CompareResult:
     estimates = {key: Estimate(50.0, 1.0, 40.0, 60.0) for key in keys}
-    return CompareResult("fastball", {"curve": estimates}, Better(None, MEASURE, None), ())
+    return CompareResult("fastball", {"curve": estimates}, Better(None, MEASURE, None), (), "")
 
 
 def test_tables_and_page_show_what_the_answer_has_in_words_of_the_vocabulary() -> None:
