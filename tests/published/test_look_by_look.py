@@ -29,6 +29,8 @@ from latebreak.perception.model import observer
 from latebreak.perception.swing import CONTACT, MEMORY
 from latebreak.perception.templates import Template, remember
 
+pytestmark = pytest.mark.slow
+
 Array = NDArray[np.float64]
 
 CONDITIONS = Conditions(air_density=1.19)
@@ -54,8 +56,6 @@ CLOSE = 0.01
 #: for a throw that comes elsewhere and faster. It is a matter of wide scatter: all of them have 1.18 to 1.48 times a
 #: professional's. In the other scenes the largest is 0.009.
 LINEARISED = {0: 0.011, 4: 0.010, 9: 0.017, 10: 0.019, 12: 0.013}
-#: Every third scene each time; the others, some seconds each, in the slow suite.
-NUMBERS = [number if number % 3 == 0 else pytest.param(number, marks=pytest.mark.slow) for number in range(SCENES)]
 
 
 @dataclass
@@ -307,7 +307,7 @@ def contact(number: int, throws: int = THROWS) -> Contact:
     return Contact(model.mean(), np.mean(counted, axis=1), difference.std(axis=1) / np.sqrt(throws))
 
 
-@pytest.mark.parametrize("number", NUMBERS)
+@pytest.mark.parametrize("number", range(SCENES))
 def test_what_is_integrated_agrees_with_what_is_drawn(number: int) -> None:
     """With sight and flight linear nothing is left to differ: half of 0.01, beside 3 standard errors (about 0.008).
 
@@ -317,7 +317,7 @@ def test_what_is_integrated_agrees_with_what_is_drawn(number: int) -> None:
     assert abs(found.model - found.counted[1]) < 0.5 * CLOSE + 3.0 * found.standard_error[1]
 
 
-@pytest.mark.parametrize("number", NUMBERS)
+@pytest.mark.parametrize("number", range(SCENES))
 def test_contact_agrees_with_true_angles(number: int) -> None:
     """Contact within 0.01, beside 3 standard errors of the count (0.008), but for the scenes in `LINEARISED`."""
     found = contact(number)

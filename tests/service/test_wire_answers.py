@@ -8,7 +8,7 @@ from typing import Any
 import numpy as np
 import pytest
 from google.protobuf.message import Message
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from simulated_bullpen import as_csv, measured
 from wired import TEXT, Json, sent, starter
@@ -260,7 +260,6 @@ RESULTS: dict[str, st.SearchStrategy[Any]] = {
 
 
 @pytest.mark.parametrize("command", RESULTS)
-@settings(max_examples=40, deadline=None)
 @given(data=st.data())
 def test_any_answer_comes_back_equal_to_the_digit_and_in_order(command: str, data: st.DataObject) -> None:
     seeds, texts = st.integers(0, 2**63 - 1), st.lists(TEXT, max_size=2).map(tuple)

@@ -23,7 +23,8 @@ def some_fit(efficiency: float, error: float, height: float, sd: float = 0.05) -
     return Fit(np.array([efficiency, error, height]), sd**2 * np.eye(3), 0.0)
 
 
-@pytest.mark.parametrize("truth", [(0.04, 0.30, 0.010), pytest.param((0.15, 0.50, 0.016), marks=pytest.mark.slow)])
+@pytest.mark.slow
+@pytest.mark.parametrize("truth", [(0.04, 0.30, 0.010), (0.15, 0.50, 0.016)])
 def test_simulated_hitters_give_their_parameters_back(truth: tuple[float, float, float]) -> None:
     """Figures of hitters with known F, tau0 and mot_z, from other throws and other noise than the fit's.
 
@@ -39,6 +40,7 @@ def test_simulated_hitters_give_their_parameters_back(truth: tuple[float, float,
     assert found.misfit < 0.1  # the targets can all be met
 
 
+@pytest.mark.slow
 def test_the_package_carries_the_fit() -> None:
     """The parameter file holds what the command would write: three digits, so half a percent, and a little for the
     library's rounding.

@@ -37,8 +37,13 @@ def curve_of(hand: str = "right", **curve: Any) -> PitchEntry:
     return scenario(hand, **curve).pitch["curve"]
 
 
-GYRO = {"efficiency_percent": None}
-LAUNCH = {"target_side_ft": None, "target_height_ft": None, "launch_elevation_deg": 1.2, "launch_azimuth_deg": 2.0}
+GYRO: dict[str, Any] = {"efficiency_percent": None}
+LAUNCH: dict[str, Any] = {
+    "target_side_ft": None,
+    "target_height_ft": None,
+    "launch_elevation_deg": 1.2,
+    "launch_azimuth_deg": 2.0,
+}
 
 
 # --- which there are, and where they stand --------------------------------------------------------------------------
