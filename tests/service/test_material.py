@@ -90,7 +90,7 @@ def test_progress_never_runs_back() -> None:
 def test_the_verdict_says_the_digits_of_the_numbers_in_either_unit() -> None:
     told = two_grips()
     result = told.compared.result
-    for units, factor, words in (("us", 1.0, "{:.1f} ft"), ("metric", 0.3048, "{:.2f} m")):
-        why = why_better(told.scenario, result.fastball, result.pitches, result.better, Reader(units))
+    for reader, factor, words in ((Reader(), 1.0, "{:.1f} ft"), (Reader("metric"), 0.3048, "{:.2f} m")):
+        why = why_better(told.scenario, result.fastball, result.pitches, result.better, reader)
         for estimates in result.pitches.values():
             assert words.format(factor * estimates["same_line_separation_ft"].value) in " ".join(map(str, why))

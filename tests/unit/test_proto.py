@@ -17,6 +17,7 @@ from google.protobuf.descriptor_pb2 import FileDescriptorProto, FileDescriptorSe
 
 from latebreak.engine.outcome import OUTCOMES
 from latebreak.service.judging.measures import MEASURES
+from latebreak.service.quantities import SPREAD
 from latebreak.service.quantities.units import ClockFace
 from latebreak.service.questions import (
     CompareResult,
@@ -28,7 +29,7 @@ from latebreak.service.questions import (
     PitchFit,
     ReachResult,
 )
-from latebreak.service.questions.fitting.result import SPREAD, Change, Flagged
+from latebreak.service.questions.fitting.result import Change, Flagged
 from latebreak.service.questions.fitting.trade import LEVER_KEYS, TARGET_KEYS
 from latebreak.service.questions.fly import KEYS
 from latebreak.service.questions.frontier import FrontierPoint
