@@ -16,6 +16,7 @@ from wired import TEXT, Json, sent, starter
 from latebreak.engine.outcome import OUTCOMES
 from latebreak.service import questions as ask
 from latebreak.service.judging.measures import MEASURES
+from latebreak.service.quantities import SPREAD
 from latebreak.service.questions import (
     Answer,
     CompareResult,
@@ -27,7 +28,7 @@ from latebreak.service.questions import (
     PitchFit,
     ReachResult,
 )
-from latebreak.service.questions.fitting.result import SPREAD, Change, Flagged
+from latebreak.service.questions.fitting.result import Change, Flagged
 from latebreak.service.questions.fitting.trade import LEVER_KEYS
 from latebreak.service.questions.fly import KEYS, PitchArrivals
 from latebreak.service.questions.frontier import FrontierPoint
