@@ -1,4 +1,4 @@
-"""A real Chromium without a window, and the pages that it opens.
+"""A real Chromium without a window, and the pages that it opens; all of it slow.
 
 The browser belongs to a module, not to the session: while playwright's own event loop stands, nothing else in the
 process can start one.
@@ -13,6 +13,9 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+
+pytest.importorskip("playwright", reason="playwright is not installed (extra test-all)")
+
 from playwright.sync_api import Browser, Dialog, Page, sync_playwright
 
 from latebreak.service.quantities import Units

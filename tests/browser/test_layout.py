@@ -14,18 +14,14 @@ from latebreak.service.quantities import Reader, Units
 from latebreak.service.questions.compare_words import why_better
 from latebreak.service.scenario.ready import ready_names
 
+pytestmark = pytest.mark.slow
+
 #: Throws of two months: the page that tells what changed.
 SESSIONS = "left-eleven-to-five from april and june"
 
 
-def ready(*every_run: str) -> list[Any]:
-    """All ready pages; those that not every run looks at are slow."""
-    names = (*ready_names(), SESSIONS)
-    return [name if name in every_run else pytest.param(name, marks=pytest.mark.slow) for name in names]
-
-
-READY = ready("two-grips", "left-eleven-to-five")
-UNITS = ["us", pytest.param("metric", marks=pytest.mark.slow)]
+READY = (*ready_names(), SESSIONS)
+UNITS = ("us", "metric")
 
 WIDE, PHONE = {"width": 1280, "height": 900}, {"width": 360, "height": 740}
 #: CSS px of text in pictures (chosen: the least that is read on a phone at arm's length).
@@ -87,7 +83,7 @@ def test_nothing_overlaps_and_nothing_is_cut_off(
 
 
 @pytest.mark.parametrize("viewport", [WIDE, PHONE], ids=["wide", "phone"])
-@pytest.mark.parametrize("name", ready("two-grips"))
+@pytest.mark.parametrize("name", READY)
 def test_no_serious_fault_of_access(show: Any, page_file: Any, name: str, viewport: dict[str, int]) -> None:
     """Rules of axe-core, which follow the Web Content Accessibility Guidelines 2.2."""
     page = show(page_file(name), viewport=viewport).page

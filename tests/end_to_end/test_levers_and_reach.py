@@ -1,16 +1,13 @@
 """`levers` and `reach` on the command line: answers on stdout, trouble on stderr, and tables that people can read.
 
-A few cases run the installed command, the others the same function in this process.
+In this process; the installed commands are run by the tests of the README.
 """
 
 import json
 import re
-import subprocess
-import sys
 import tomllib
 from collections.abc import Callable
 from functools import partial
-from pathlib import Path
 from typing import Any
 
 import pytest
@@ -24,10 +21,6 @@ from latebreak.service.scenario.starter import starter_text
 from latebreak.service.tables.levers import show as table_of_levers
 from latebreak.service.tables.reach import show as table_of_reach
 
-COMMAND = Path(sys.executable).with_name("latebreak")
-#: A run of some hundred throws takes a second, most of it the start; this is for a machine that is busy.
-PATIENCE = 120
-
 Run = Callable[..., tuple[int, str, str]]
 
 LEVERS = ["levers", "two-grips", "--pitch", "curve_spike"]
@@ -36,14 +29,6 @@ FEW = ["--throws", "160"]
 FAST = [*FEW, "--no-interval"]
 #: A sign before a number; "+-" before a standard error and ranges such as "31-45" are none.
 BARE_SIGN = re.compile(r"(?<![\w+])[-+\u2212](?=\.?\d)")
-
-
-def installed(*words: str) -> tuple[int, str, str]:
-    """Run the installed command: exit status, stdout, stderr."""
-    done = subprocess.run(
-        [COMMAND, *words], capture_output=True, text=True, timeout=PATIENCE, check=False, encoding="utf-8"
-    )
-    return done.returncode, done.stdout, done.stderr
 
 
 def assert_clean(text: str) -> None:
@@ -76,9 +61,9 @@ def left_hander() -> str:
     return toml(mapping)
 
 
-# --- the installed command ------------------------------------------------------------------------------------------
-def test_levers_installed() -> None:
-    code, out, err = installed(*LEVERS, *FEW)
+# --- the commands ------------------------------------------------------------------------------------------
+def test_levers(run: Run) -> None:
+    code, out, err = run(*LEVERS, *FEW)
     assert (code, err) == (0, "")
     assert "A step on one lever alone changes" in out
     assert "speed 1.0 mph" in out
@@ -87,8 +72,8 @@ def test_levers_installed() -> None:
     assert "\x1b" not in out  # no colours where nobody looks
 
 
-def test_reach_installed_as_json() -> None:
-    code, out, err = installed(*REACH, *FAST, "--json", "--seed", "11", "--by", "spin_rpm, speed_mph")
+def test_reach_as_json(run: Run) -> None:
+    code, out, err = run(*REACH, *FAST, "--json", "--seed", "11", "--by", "spin_rpm, speed_mph")
     assert (code, err) == (0, "")
     answer = read_json(out)
     assert (answer["command"], answer["seed"], answer["throws"]) == ("reach", 11, 160)
@@ -96,17 +81,15 @@ def test_reach_installed_as_json() -> None:
     assert out.isascii()  # for every terminal and pipe
 
 
-def test_bad_words_of_the_installed_command() -> None:
-    code, out, err = installed(
-        "reach", "two-grips", "--pitch", "curv", "--measure", "miss", "--goal", "two", "--by", "x"
-    )
+def test_bad_words_are_told_all_at_once(run: Run) -> None:
+    code, out, err = run("reach", "two-grips", "--pitch", "curv", "--measure", "miss", "--goal", "two", "--by", "x")
     assert (code, out) == (2, "")
     assert err.count("\n") == 4  # all faults at once
     assert_clean(err)
 
 
-def test_a_file_that_is_not_there() -> None:
-    code, out, err = installed("levers", "no-such-scenario", "--pitch", "curve")
+def test_a_file_that_is_not_there(run: Run) -> None:
+    code, out, err = run("levers", "no-such-scenario", "--pitch", "curve")
     assert (code, out) == (3, "")
     assert "no-such-scenario" in err
     assert_clean(err)

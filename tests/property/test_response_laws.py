@@ -42,7 +42,7 @@ def random_scenario(rng: np.random.Generator) -> Json:
         "release_height_ft": rng.uniform(4.8, 6.4) if level != "youth" else rng.uniform(4.3, 5.2),
         "extension_ft": rng.uniform(5.2, 6.6) if level != "youth" else rng.uniform(3.8, 4.8),
     }
-    curve = {
+    curve: Json = {
         "speed_mph": speed * rng.uniform(0.8, 0.92),
         "spin_rpm": share * rng.uniform(1900.0, 2900.0),
         "break_clock_deg": clock if hand == "right" else 360.0 - clock,

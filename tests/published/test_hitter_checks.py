@@ -107,7 +107,7 @@ def test_a_typical_pitch_moves_as_its_kind(kind: str) -> None:
      ("changeup", 42), ("splitter", 38)],
 )  # fmt: skip
 def test_a_typical_pitch_is_in_the_zone_as_often_as_its_kind(kind: str, percent: float) -> None:
-    """Values from memory. Of 1,024 throws two thirds of a point is what Sobol points leave open; 1.5 are asked for."""
+    """Values from memory. Sobol points of 2,048 throws leave half a point open; 1.5 are asked for."""
     assert 100.0 * in_zone(Cell(kind)).mean() == pytest.approx(percent, abs=1.5)
 
 
@@ -181,8 +181,8 @@ def test_a_harder_fastball_is_missed_more_and_so_is_the_curve_beside_it() -> Non
 
 
 def test_draws_are_the_same_every_time_and_fill_the_normal() -> None:
-    """Mean and SD of each row to 0.01 and 0.02: Sobol points of 1,024 leave less than a tenth of a random sample's."""
-    throws, hitters = draws(1, 1024)
+    """Mean and SD of each row to 0.01 and 0.02: Sobol points of 2,048 leave less than a tenth of a random sample's."""
+    throws, hitters = draws(1, 2048)
     for rows in (throws, hitters):
         np.testing.assert_allclose(rows.mean(axis=1), 0.0, atol=0.01)
         np.testing.assert_allclose(rows.std(axis=1), 1.0, atol=0.02)

@@ -274,7 +274,7 @@ def test_throws_narrow_the_intervals() -> None:
     for count in (10, 40):
         found = fitted(bullpen(count)).result.pitches.values()
         widths.append([pitch.values[key].high - pitch.values[key].low for pitch in found for key in keys])  # type: ignore[operator]
-    assert 1.6 < np.exp(np.mean(np.log(np.divide(*widths)))) < 2.6
+    assert 1.6 < np.exp(np.mean(np.log(np.divide(widths[0], widths[1])))) < 2.6
 
 
 # --- seams ----------------------------------------------------------------------------------------------------------
@@ -298,7 +298,7 @@ def test_a_seam_made_force_is_told_from_a_wrong_efficiency() -> None:
     assert force.low > 0.03  # type: ignore[operator]
     assert any("aside of where its spin points" in sentence for sentence in pushed.learned)
     assert misread.values["seam_force"].value < 0.015
-    assert misread.values["lift_scale"].low > 1.0  # type: ignore[operator] - more movement than that efficiency explains
+    assert misread.values["lift_scale"].low > 1.0  # type: ignore[operator]  # more movement than that efficiency explains
     assert any("no seam-made force beyond chance" in sentence for sentence in misread.learned)
 
 

@@ -355,7 +355,7 @@ def bullpen(level: str, hand: str = "right", **curve: Any) -> Json:
 
 
 DIRTY = {"speed_mph": 72.0, "spin_rpm": 2200, "efficiency_percent": 76}
-CLEAN = {"speed_mph": 79.0, "spin_rpm": 2700, "efficiency_percent": 96}
+CLEAN: dict[str, Any] = {"speed_mph": 79.0, "spin_rpm": 2700, "efficiency_percent": 96}
 
 
 @pytest.mark.parametrize("hand", ["right", "left"])
@@ -380,7 +380,7 @@ def test_a_dirty_axis_is_named_a_clean_one_is_not(level: str, hand: str) -> None
 
 def test_each_word_of_the_leaks_can_be_said() -> None:
     """A curve that is short of one thing alone has that leak, if it costs anything."""
-    short = {
+    short: dict[str, tuple[dict[str, Any], str]] = {
         "speed_mph": ({"speed_mph": 66.0}, "Speed: 66.0 mph"),
         "spin_rpm": ({"spin_rpm": 1500}, "Spin rate: 1500 rpm"),
         "efficiency_percent": ({"efficiency_percent": 50}, "Dirty axis: 50 %"),

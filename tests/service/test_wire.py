@@ -6,7 +6,7 @@ from functools import cache
 from typing import Any
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from wired import TEXT, Json, sent, starter
 
@@ -105,14 +105,12 @@ def of_section(section: type[Section]) -> st.SearchStrategy[Json]:
     return st.fixed_dictionaries({}, optional={key: of_key(section, key) for key in section.keys()})  # noqa: SIM118
 
 
-@settings(max_examples=80, deadline=None)
 @given(of_section(Scenario))
 def test_any_tables_mean_the_same_as_a_message(mapping: Json) -> None:
     message = written(mapping)
     assert read(lambda: scenario_of(message)) == read(lambda: from_mapping(mapping, SOURCE))
 
 
-@settings(max_examples=80, deadline=None)
 @given(of_section(Scenario))
 def test_any_tables_come_back_key_by_key(mapping: Json) -> None:
     back = as_mapping(written(mapping), empty=False)
@@ -186,7 +184,6 @@ def possible_scenarios(draw: st.DrawFn) -> Json:
     return found
 
 
-@settings(max_examples=40, deadline=None)
 @given(possible_scenarios())
 def test_a_possible_scenario_comes_back_equal_in_either_unit(mapping: Json) -> None:
     loaded = from_mapping(mapping, SOURCE)
@@ -197,7 +194,6 @@ def test_a_possible_scenario_comes_back_equal_in_either_unit(mapping: Json) -> N
     assert scenario_of(sent(message_of(loaded.scenario))).scenario == loaded.scenario
 
 
-@settings(max_examples=10, deadline=None)
 @given(possible_scenarios())
 def test_a_scenario_from_a_message_flies_to_the_same_places(mapping: Json) -> None:
     loaded = from_mapping(mapping, SOURCE)

@@ -8,7 +8,7 @@ from typing import Any
 import numpy as np
 import pytest
 from google.protobuf.message import Message
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from simulated_bullpen import as_csv, measured
 from wired import TEXT, Json, sent, starter
@@ -16,6 +16,7 @@ from wired import TEXT, Json, sent, starter
 from latebreak.engine.outcome import OUTCOMES
 from latebreak.service import questions as ask
 from latebreak.service.judging.measures import MEASURES
+from latebreak.service.quantities import SPREAD
 from latebreak.service.questions import (
     Answer,
     CompareResult,
@@ -27,7 +28,7 @@ from latebreak.service.questions import (
     PitchFit,
     ReachResult,
 )
-from latebreak.service.questions.fitting.result import SPREAD, Change, Flagged
+from latebreak.service.questions.fitting.result import Change, Flagged
 from latebreak.service.questions.fitting.trade import LEVER_KEYS
 from latebreak.service.questions.fly import KEYS, PitchArrivals
 from latebreak.service.questions.frontier import FrontierPoint
@@ -87,11 +88,11 @@ AT_THE_END["pitch"]["curve"] |= {"spin_rpm": 5990, "efficiency_percent": 99.0, "
     "question",
     [
         lambda: ask.fly("staff", throws=THROWS),
-        lambda: ask.fly(from_mapping(IN_THE_DIRT), throws=3, seed=3),
+        lambda: ask.fly(from_mapping(IN_THE_DIRT), throws=3, seed=13),
         lambda: ask.compare("two-grips", throws=THROWS),
         lambda: ask.compare("two-grips", throws=THROWS, intervals=False),
         lambda: ask.compare("staff", pitches=["sinker", "curve"], throws=THROWS, intervals=False),
-        lambda: ask.compare(from_mapping(IN_THE_DIRT), throws=3, seed=3),
+        lambda: ask.compare(from_mapping(IN_THE_DIRT), throws=3, seed=13),
         lambda: ask.compare(from_mapping(IN_THE_DIRT), throws=1, intervals=False),
         lambda: ask.levers("two-grips", pitch="curve_spike", throws=THROWS),
         lambda: ask.levers("youth-46ft", pitch="changeup", throws=THROWS, intervals=False),
@@ -137,12 +138,12 @@ def test_an_answer_comes_back_equal_to_the_digit_and_in_order(question: Callable
 
 def test_the_cases_above_hold_what_they_are_there_for() -> None:
     nothing = (
-        ask.compare(from_mapping(IN_THE_DIRT), throws=3, seed=3).result.pitches["curve"]["late_break_in"].to_dict()
+        ask.compare(from_mapping(IN_THE_DIRT), throws=3, seed=13).result.pitches["curve"]["late_break_in"].to_dict()
     )
     assert nothing == {"value": None, "sampling_error": None}
     moves = ask.levers(from_mapping(AT_THE_END), pitch="curve", throws=THROWS, intervals=False).result.levers
     assert any(move.note for move in moves.values())
-    assert ask.fly(from_mapping(IN_THE_DIRT), throws=3, seed=3).result.pitches["curve"].outcomes["arrived"] == 0
+    assert ask.fly(from_mapping(IN_THE_DIRT), throws=3, seed=13).result.pitches["curve"].outcomes["arrived"] == 0
 
 
 def test_an_interval_that_was_not_asked_for_is_unset() -> None:
@@ -260,7 +261,6 @@ RESULTS: dict[str, st.SearchStrategy[Any]] = {
 
 
 @pytest.mark.parametrize("command", RESULTS)
-@settings(max_examples=40, deadline=None)
 @given(data=st.data())
 def test_any_answer_comes_back_equal_to_the_digit_and_in_order(command: str, data: st.DataObject) -> None:
     seeds, texts = st.integers(0, 2**63 - 1), st.lists(TEXT, max_size=2).map(tuple)

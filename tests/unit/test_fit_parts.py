@@ -10,8 +10,8 @@ import pytest
 from latebreak.engine.errors import InputError
 from latebreak.engine.fitted import Fitted, FittedPitch
 from latebreak.engine.units import DEGREE, FOOT, INCH, MPH, RPM
+from latebreak.service.judging.estimates import Estimate
 from latebreak.service.quantities import Reader, clock_face
-from latebreak.service.questions.answer import Estimate
 from latebreak.service.questions.fitting.base import assume, read_base
 from latebreak.service.questions.fitting.entry import entry_of
 from latebreak.service.questions.fitting.identifiability import learned

@@ -5,8 +5,8 @@ from typing import Any
 
 import pytest
 
+from latebreak.service.judging.estimates import Estimate
 from latebreak.service.quantities import CLOCK_SPREAD
-from latebreak.service.questions.answer import Estimate
 from latebreak.service.questions.leaks import CALLED, good_values, leaks_among, short_levers
 from latebreak.service.scenario import Scenario, from_mapping
 from latebreak.service.scenario.level_defaults import default_spread

@@ -1,6 +1,7 @@
 """Every key of a scenario is accepted, in both its units, and means the same in both."""
 
 import tomllib
+from typing import Any
 
 import pytest
 
@@ -133,7 +134,7 @@ def test_a_file_with_every_key_is_read_without_warning(text: str) -> None:
 def test_the_texts_above_name_every_key_of_the_model() -> None:
     """Keeps the test above complete when a key is added."""
     tables = [tomllib.loads(text) for text in (FULL, PRESSURE, DENSITY)]
-    named = {
+    named: dict[Any, Any] = {
         Scenario: [key for table in tables for key in table],
         Air: [key for table in tables for key in table["air"]],
         Field: tables[0]["field"],
@@ -210,9 +211,9 @@ def test_the_table_of_twins_is_complete() -> None:
     assert known == {(section, other) for section in sections for other in section.other_keys() if other not in clocks}
 
 
-def _table(mapping: dict, section: type) -> dict:
+def _table(mapping: dict[str, Any], section: type) -> Any:
     fastball = mapping["pitch"]["fastball"]
-    tables = {
+    tables: dict[Any, Any] = {
         Air: mapping["air"],
         Field: mapping["field"],
         Ball: mapping["ball"],

@@ -74,6 +74,7 @@ def test_every_cut_off_against_the_whole_matrices(slider: Encounter) -> None:
     np.testing.assert_array_equal(apart[..., 0], apart[..., 1])
 
 
+@pytest.mark.slow
 def test_columns_of_several_calls_are_those_of_one(slider: Encounter, monkeypatch: pytest.MonkeyPatch) -> None:
     generator = np.random.default_rng(4)
     normals, noise = generator.standard_normal((9, 10)), generator.standard_normal((3 * 20, 2, 10))

@@ -74,7 +74,8 @@ def exponential(x: float) -> float:
     series = 1.0 + r * (1 / 8) * (1.0 + r * (1 / 9))
     series = 1.0 + r * (1 / 4) * (1.0 + r * (1 / 5) * (1.0 + r * (1 / 6) * (1.0 + r * (1 / 7) * series)))
     series = 1.0 + r * (1.0 + r * (1 / 2) * (1.0 + r * (1 / 3) * series))
-    return series * np.int64((np.int64(n) + 1023) << 52).view(np.float64)
+    power: float = np.int64((np.int64(n) + 1023) << 52).view(np.float64)
+    return series * power
 
 
 @inlined

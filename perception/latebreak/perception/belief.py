@@ -25,6 +25,7 @@ from latebreak.engine.elementary import exponential, logarithm
 from latebreak.engine.jit import inlined, kernel
 from latebreak.engine.units import INCH
 from latebreak.perception.parameters import Parameters
+from latebreak.perception.repertoire import Types
 from latebreak.perception.seeing import (
     BEND_NOISE_X,
     BEND_NOISE_Z,
@@ -48,7 +49,6 @@ from latebreak.perception.seeing import (
     TIME,
 )
 from latebreak.perception.sources import SOURCES
-from latebreak.perception.repertoire import Types
 
 Array = NDArray[np.float64]
 

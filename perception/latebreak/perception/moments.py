@@ -120,10 +120,11 @@ def _stays(margin: Array, grid: Array) -> Array:
     last = grid.size - 1 - below[::-1].argmax(axis=0)
     never = below.any(axis=0) & (last == grid.size - 1)
     number = np.where(below.any(axis=0), np.minimum(last + 1, grid.size - 1), 0)
-    return _crossing(margin[None], number[None], ~never[None], grid)[0]
+    crossed: Array = _crossing(margin[None], number[None], np.logical_not(never)[None], grid)[0]
+    return crossed
 
 
-def _crossing(margin: Array, number: Array, happens: NDArray[np.bool_], grid: Array) -> Array:
+def _crossing(margin: Array, number: NDArray[np.intp], happens: NDArray[np.bool_], grid: Array) -> Array:
     """Interpolate where a margin (k, K, m, n) crosses 0 before grid number (k, m, n)."""
     before = np.maximum(number - 1, 0)
     high = np.take_along_axis(margin, number[:, None], axis=1)[:, 0]

@@ -133,7 +133,9 @@ def uncertain(
 
     Returns
     -------
+
     Parameters
+    ----------
         draws + 1 columns; the first is the hitter's own.
     """
     table, joint = parameter_table()["parameter"], parameter_table()["joint"]

@@ -73,20 +73,12 @@ class Types:
         keep = [h for h, share in enumerate(shares) if share > _LEAST_SHARE]
         total = sum(shares[h] for h in keep)
         log_share = np.log(np.array([shares[h] for h in keep]) / total)
-        return Types(
-            tuple(self.names[h] for h in keep),
-            np.repeat(log_share[:, None], self.log_share.shape[1], axis=1),
-            *(getattr(self, row)[keep] for row in ("log_speed", "line", "line_sd", "bend", "onward")),
-            self.ready_time,
+        return replace(
+            self,
+            names=tuple(self.names[h] for h in keep),
+            log_share=np.repeat(log_share[:, None], self.log_share.shape[1], axis=1),
+            **{row: getattr(self, row)[keep] for row in ("log_speed", "line", "line_sd", "bend", "onward")},
         )
-
-    def with_type(self, number: int, other: Types) -> Types:
-        """Return the same types, one of them replaced by the only type of `other`."""
-        rows = {}
-        for row in ("log_speed", "line", "line_sd", "bend", "onward"):
-            rows[row] = getattr(self, row).copy()
-            rows[row][number] = getattr(other, row)[0]
-        return replace(self, ready_time=other.ready_time if number == 0 else self.ready_time, **rows)
 
 
 def remember(

@@ -18,11 +18,11 @@ from latebreak.engine.kernel import AT_TIME
 from latebreak.engine.pitch import LEVERS, Pitch, Spread, Target
 from latebreak.engine.plug_ins import UnusableError, said
 from latebreak.engine.units import DEGREE, FOOT, MPH, RPM
-from latebreak.perception.decision import moment
 from latebreak.perception.model import HitterModel, Situation
 from latebreak.perception.parameters import NAMES, Parameters, preset
 from latebreak.perception.repertoire import remember
 from latebreak.perception.seeing import GLANCE, NOISE
+from latebreak.perception.timing import moment
 
 T = TypeVar("T")
 Array = NDArray[np.float64]
@@ -49,7 +49,7 @@ def trial(model: HitterModel) -> None:
         _finite(f"the {name} of its parameters", getattr(p, name), (_COLUMNS,))
 
     fastball, curve = (_thrown(*values, throws=1) for values in _PITCHES.values())
-    types = remember(tuple(_PITCHES), [0.6, 0.4], [fastball, curve], np.full((2, 1), 0.5 * DEGREE), p)
+    types = remember(tuple(_PITCHES), [0.6, 0.4], [fastball, curve], p)
     paths = _thrown(*_PITCHES["curve"], throws=_THROWS)
     noise = np.random.default_rng(1).standard_normal((len(NOISE), _THROWS))
     times = moment(paths.arrivals[AT_TIME].reshape(_COLUMNS, _THROWS), types.ready_time, p)

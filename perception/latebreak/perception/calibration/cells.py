@@ -30,8 +30,8 @@ Array = NDArray[np.float64]
 
 ZONE = Zone(1.5 * FOOT, 3.5 * FOOT)  # an adult's (chosen)
 SIDES = ("right", "left")
-#: Throws of a cell to hitters of each side: misses are good to 0.4 points, steps between cells to 0.1 (SD over seeds).
-THROWS = 1024
+#: Throws of a cell to hitters of each side: misses are good to 0.4 points (SD over seeds; a third of the zone: 1).
+THROWS = 2048
 
 
 @dataclass(frozen=True)

@@ -24,7 +24,21 @@ from numpy.typing import NDArray
 
 from latebreak.engine.flight import PLATE_FRONT, Paths
 from latebreak.engine.kernel import (
-    AT_TIME, AT_VX, AT_VY, AT_VZ, AT_X, AT_Z, MAX_VY, RELEASE_ROWS, STATE_ROWS, VX, VY, VZ, X, Y, Z,
+    AT_TIME,
+    AT_VX,
+    AT_VY,
+    AT_VZ,
+    AT_X,
+    AT_Z,
+    MAX_VY,
+    RELEASE_ROWS,
+    STATE_ROWS,
+    VX,
+    VY,
+    VZ,
+    X,
+    Y,
+    Z,
 )  # fmt: skip
 from latebreak.engine.units import FOOT, INCH, MPH, STANDARD_GRAVITY
 from latebreak.perception.model import HitterModel, Situation

@@ -16,7 +16,7 @@ from latebreak.engine.flight import Flight, Paths
 from latebreak.engine.kernel import AT_TIME, AT_X, AT_Z
 from latebreak.engine.outcome import BOUNCED, has_arrived, outcomes
 from latebreak.engine.stopping import checkpoint
-from latebreak.engine.units import FOOT, MILLISECOND
+from latebreak.engine.units import FOOT
 from latebreak.perception.bat import CLEAN, CONTACT
 from latebreak.perception.decision import Zone
 from latebreak.perception.eye import Eye
@@ -32,7 +32,17 @@ from latebreak.perception.sight import angular_size
 from latebreak.service.judging.setting import Setting, random_stream
 from latebreak.service.scenario import Scenario
 
-__all__ = ["EVENTS", "EVENT_ROWS", "FLIGHT_ROWS", "SWING_ROWS", "Hitter", "JudgedPitch", "Parameters", "face", "hitter_of"]
+__all__ = [
+    "EVENTS",
+    "EVENT_ROWS",
+    "FLIGHT_ROWS",
+    "SWING_ROWS",
+    "Hitter",
+    "JudgedPitch",
+    "Parameters",
+    "face",
+    "hitter_of",
+]
 
 Array = NDArray[np.float64]
 Flags = NDArray[np.bool_]
@@ -206,9 +216,7 @@ class JudgedPitch:
         _, paths = self._paths(self.name, normals)
         n = normals.shape[1]
         noise, hitter = self.noise(0, n), self.hitter
-        found = moments(
-            hitter.model, paths, self.types, self.own, self.parameters, hitter.situation, noise, spacing
-        )
+        found = moments(hitter.model, paths, self.types, self.own, self.parameters, hitter.situation, noise, spacing)
         arrival = paths.arrivals[AT_TIME].reshape(self.columns, n)
         told = []
         for time, reached in zip(found.time, found.reached, strict=True):

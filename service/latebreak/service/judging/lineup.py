@@ -59,7 +59,11 @@ class Lineup:
     def judged_among(self, name: str) -> str:
         """Say among which pitches a pitch is judged: "curve or slider 40 %, fastball 60 %"."""
         *others, (_, share) = self.mix(name).items()
-        parts = [(" or ".join(self._alternatives(name)), share), *others]
+        called = self.setting.scenario.called
+        parts = [
+            (" or ".join(map(called, self._alternatives(name))), share),
+            *((called(who), one) for who, one in others),
+        ]
         return ", ".join(f"{who} {100.0 * part:.4g} %" for who, part in parts)
 
     def judge(

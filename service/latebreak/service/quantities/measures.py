@@ -10,8 +10,8 @@ from typing import Literal
 from latebreak.service.quantities.quantity import FARTHER, HEIGHT, SIDE, TIME, Quantity, Told
 from latebreak.service.quantities.units import FEET, INCHES, POINTS
 
-#: The event that ends a pitch's likeness to the fastball: when sentences, figures and the player say "separates".
-HIDES = "same_line_separation"
+#: The event that ends a pitch's likeness to the fastball: when sentences and figures say "leaves the tunnel".
+HIDES = "tunnel_exit"
 
 _PLATE = "from the plate"
 
@@ -83,17 +83,8 @@ GROUPS: dict[str, tuple[Quantity, ...]] = {
     ),
     "How long does it hide?": (
         *_event(
-            "same_line_separation", "looks like the fastball",
-            "From there a hitter's eye can tell it from a fastball on the same line out of the hand; nearer the plate "
-            "hides it longer.",
-            "The time that is left to him from then on.",
-            "less", until=" until", short="where it separates from the fastball",
-            never=("all the way to the plate", "no time is left"),
-            told=Told("separates from the fastball sooner", "looks like the fastball longer", FEET),
-        ),
-        *_event(
             "tunnel_exit", "leaves the fastball's tunnel",
-            "There a hitter's eye can first tell it from the fastball; nearer the plate hides it longer.",
+            "From there on what he sees can be no fastball of this pitcher's any more; nearer the plate hides it longer.",
             "The time that is left to him from then on.",
             "less", short="where it leaves the tunnel", never=("all the way to the plate", "no time is left"),
             told=Told("leaves the fastball's tunnel sooner", "leaves the fastball's tunnel later", FEET),
@@ -117,11 +108,11 @@ GROUPS: dict[str, tuple[Quantity, ...]] = {
         ),
     ),
     "When does he catch on?": (
-        *_event("recognition", "recognised", "There he is three quarters sure what it is, and stays so.",
+        *_event("recognition", "recognised", "There he knows what it is: three quarters sure, for good.",
                 "The time that he can still use what he knows.", "less"),
-        Quantity("belief_at_commit_percent", "belief in it at the commit point", 0, better="less", matters=5.0,
-                 meaning="How sure he is then of the right pitch; low means fooled."),
-        *_event("break_onset", "break appears", "There it first leaves the way he expects of the fastball.",
+        Quantity("belief_at_commit_percent", "belief in it at the decision", 0, better="less", matters=5.0,
+                 meaning="How sure he is of the right pitch from what counts for the swing; low means fooled."),
+        *_event("break_onset", "break can be seen", "There the bend itself first shows against a straight ball.",
                 "The time he has to follow the bend.", "less"),
     ),
     "Does it arrive where he thinks?": (

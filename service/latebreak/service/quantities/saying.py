@@ -10,7 +10,7 @@ from latebreak.service.quantities.quantity import MORE, SIDE, SIZE, Quantity, Si
 from latebreak.service.quantities.units import CLOCK_DEGREES, Unit, Units, clock_face
 
 if TYPE_CHECKING:
-    from latebreak.service.questions.answer import Estimate
+    from latebreak.service.judging.estimates import Estimate
     from latebreak.service.scenario.section import Hand
 
 

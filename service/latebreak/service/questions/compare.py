@@ -35,6 +35,8 @@ class CompareResult:
         Two or three plain sentences in US units, of `why_better`.
     judged_among : str
         Among which pitches each compared pitch is judged, with their shares.
+    others : dict of str to dict of str to Estimate
+        Every other pitch of the mix, the fastball included: by name, then by key.
     estimators : dict of str to dict of str to Estimator
         What stands behind the estimates, by name: for differences between pitches. Not part of the JSON.
     """
@@ -44,6 +46,7 @@ class CompareResult:
     better: Better
     why: tuple[str, ...]
     judged_among: str
+    others: dict[str, dict[str, Estimate]] = field(default_factory=dict)
     estimators: dict[str, dict[str, Estimator]] = field(default_factory=dict, repr=False, compare=False)
 
     def to_dict(self) -> Json:
@@ -52,8 +55,9 @@ class CompareResult:
             "fastball": self.fastball,
             "pitches": {name: dicts(estimates) for name, estimates in self.pitches.items()},
             "better": self.better.to_dict(),
-            "why": " ".join(self.why),
+            "why": list(self.why),
             "judged_among": self.judged_among,
+            "others": {name: dicts(estimates) for name, estimates in self.others.items()},
         }
 
 
@@ -98,24 +102,26 @@ def compare(
 
 
 def compare_lineup(lineup: Lineup, progress: Progress = lambda share: None) -> Answer[CompareResult]:
-    """Compare the pitches of a lineup."""
+    """Compare the pitches of a lineup, and judge the rest of the mix beside them."""
     names, scenario, throws = lineup.compared, lineup.setting.scenario, lineup.setting.draws.throws
+    every = [*names, *(name for name in scenario.pitch if name not in names)]
     found, warnings = {}, list(lineup.warnings)
-    for number, name in enumerate(names):
+    for number, name in enumerate(every):
         found[name] = measure_pitch(
             lineup.judge(name),
             lineup.setting.draws,
-            progress=lambda share, before=number: progress((before + share) / len(names)),  # type: ignore[misc]
+            progress=lambda share, before=number: progress((before + share) / len(every)),  # type: ignore[misc]
         )
-        kept = found[name][MEASURE].throws[0]
+        kept = found[name]["late_break_in"].throws[0]
         if kept < 0.9 * throws:
             warnings.append(
                 f"pitch.{name}: {100.0 * (1.0 - kept / throws):.0f} % of the throws, or of the fastballs beside them, "
-                "did not reach the plate in the air and are left out"
+                "did not reach the plate in the air; what is told of flights leaves them out"
             )
     estimates = {name: {key: one.estimate() for key, one in measures.items()} for name, measures in found.items()}
-    better = verdict(estimates, {name: measures[MEASURE] for name, measures in found.items()})
-    why = why_better(scenario, lineup.fastball, estimates, better, Reader(hand=scenario.pitcher.hand))
+    compared = {name: estimates[name] for name in names}
+    better = verdict(compared, {name: found[name][MEASURE] for name in names})
+    why = why_better(scenario, lineup.fastball, compared, better, Reader(hand=scenario.pitcher.hand))
     return Answer(
         "compare",
         scenario.title,
@@ -123,5 +129,13 @@ def compare_lineup(lineup: Lineup, progress: Progress = lambda share: None) -> A
         scenario.throws,
         tuple(warnings),
         cautions(scenario.pitcher, proposes_more=False),
-        CompareResult(lineup.fastball, estimates, better, tuple(map(str, why)), lineup.judged_among(names[0]), found),
+        CompareResult(
+            lineup.fastball,
+            compared,
+            better,
+            tuple(map(str, why)),
+            lineup.judged_among(names[0]),
+            {name: one for name, one in estimates.items() if name not in names},
+            found,
+        ),
     )

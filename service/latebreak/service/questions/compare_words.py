@@ -1,4 +1,4 @@
-"""Why one pitch is missed more than another, in plain sentences."""
+"""Why one pitch is ahead of another, in plain sentences."""
 
 from __future__ import annotations
 
@@ -6,9 +6,9 @@ from collections.abc import Mapping
 from dataclasses import replace
 from math import isfinite
 
-from latebreak.service.quantities import HIDES, QUANTITIES, Name, Reader, Sentence, sentence, value_of
+from latebreak.service.quantities import HIDES, QUANTITIES, Name, Reader, Sentence, change_of, sentence, value_of
 from latebreak.service.questions.answer import Estimate
-from latebreak.service.questions.verdict import MEASURE, SURE_ENOUGH, Better, ranked
+from latebreak.service.questions.verdict import SURE_ENOUGH, Better, ranked
 from latebreak.service.scenario import Scenario
 
 Found = Mapping[str, Mapping[str, Estimate]]
@@ -18,7 +18,7 @@ _TOO_FEW = "how sure that is can't be said, too few draws of what is not known c
 
 
 def why_better(scenario: Scenario, fastball: str, found: Found, better: Better, reader: Reader) -> tuple[Sentence, ...]:
-    """Say which pitch is missed more, how sure that is, and what speaks for and against it.
+    """Say which pitch is ahead, by how much, how sure that is, and what speaks for and against it.
 
     Parameters
     ----------
@@ -46,7 +46,7 @@ class _Comparison:
 
     def __init__(self, scenario: Scenario, fastball: str, found: Found, better: Better, reader: Reader) -> None:
         self._better, self._reader = better, reader
-        order = ranked(found)
+        order = ranked(found, better.measure)
         self._alone = len(order) == 1
         self._leader, self._rival = order[0], order[-1] if self._alone else order[1]
         self._found = {key: found[key] for key in order[:2]}
@@ -55,12 +55,16 @@ class _Comparison:
         self._behind = sentence("behind the {speed} {fastball}", speed=speed, fastball=Name(scenario.called(fastball)))
 
     def sentences(self) -> tuple[Sentence, ...]:
-        looks = self._looks(self._leader)
         if self._alone:
-            pattern = "{leader}, the only pitch compared, is missed on {missed} of swings {behind}."
-            return self._say(pattern, missed=self._missed(self._leader)), sentence("{looks}.", looks=looks)
-        second = sentence("{one}; {other}.", one=looks, other=self._looks(self._rival))
+            pattern = "{leader}, the only pitch compared, {behind}: {decides} {value}."
+            first = self._say(pattern, decides=self._decides, value=self._decisive(self._leader))
+            return first, sentence("{late}.", late=self._late(self._leader))
+        second = sentence("{one}; {other}.", one=self._late(self._leader), other=self._late(self._rival))
         return self._first(), second, *self._reason()
+
+    @property
+    def _decides(self) -> str:
+        return QUANTITIES[self._better.measure].brief
 
     def _say(self, pattern: str, **held: str | Sentence) -> Sentence:
         names: dict[str, str | Sentence] = {
@@ -71,36 +75,50 @@ class _Comparison:
         return sentence(pattern, **names, **held)
 
     def _first(self) -> Sentence:
-        one, other = map(self._missed, (self._leader, self._rival))
-        both = self._say("{one} of swings against {other} for {rival}", one=one, other=other)
-        chance = self._better.chance_percent
-        if chance is None and self._better.pitch is None:
-            return self._say("No difference {behind}: {leader} is missed on {both}.", both=both)
-        if chance is None:
-            why_not = _TOO_FEW if self._better.too_few_draws else _NOT_ASKED
-            return self._say("{leader} is missed more {behind}: {both}; {why_not}.", both=both, why_not=why_not)
-        said = f"{chance:.0f} %"
-        if chance >= SURE_ENOUGH:
-            return self._say("{leader} is missed more {behind}: {both} (chance {chance}).", both=both, chance=said)
-        return self._say(
-            "No difference beyond chance {behind}: {leader} is missed on {both} (chance {chance} that {leader} is "
-            "missed more).",
-            both=both,
-            chance=said,
+        one, other = map(self._decisive, (self._leader, self._rival))
+        both = self._say(
+            "{decides} {one} for {leader} against {other} for {rival}", decides=self._decides, one=one, other=other
         )
+        held: dict[str, str | Sentence] = {"both": both, "by": self._difference(), "sure": self._sure()}
+        if self._better.pitch is not None:
+            return self._say("{leader} is ahead {behind}: {both}, a difference of {by}{sure}.", **held)
+        if not self._better.matters:
+            return self._say("No difference that matters {behind}: {both}, a difference of {by}{sure}.", **held)
+        return self._say("No difference beyond chance {behind}: {both}, a difference of {by}{sure}.", **held)
+
+    def _difference(self) -> str:
+        """The difference with its interval: "6.8 points (90 %: 2.1 to 11.3)"."""
+        estimate = self._better.difference
+        assert estimate is not None  # two are compared
+        wording = change_of(QUANTITIES[self._better.measure], self._reader)
+        size = wording.amount(estimate.value) if isfinite(estimate.value) else "unknown size"
+        if estimate.low is None or estimate.high is None:
+            return size
+        low, high = (wording.signed(end) for end in (estimate.low, estimate.high))
+        return f"{size} (90 %: {low} to {high})"
+
+    def _sure(self) -> str:
+        chance = self._better.chance_percent
+        if chance is not None:
+            said = f"{chance:.0f} %" if chance <= 99.0 else "over 99 %"
+            return f"; chance {said}" if chance >= SURE_ENOUGH else f"; only {said} sure"
+        return f"; {_TOO_FEW if self._better.too_few_draws else _NOT_ASKED}"
 
     def _reason(self) -> tuple[Sentence, ...]:
-        """What speaks against the leader, or for it in every way; nothing where neither shows in the digits."""
-        leads = self._better.pitch is not None
-        hides, late = self._favours(f"{HIDES}_ft"), self._favours("late_break_in")
-        against = ["{rival} looks like the fastball longer"] * (hides < 0)
-        against += ["{rival} has the larger late break"] * (late < 0)
-        if against and leads:
-            pattern = f"The measures disagree: {' and '.join(against)}; {{leader}} is missed more because {{unusual}}."
-            return (self._say(pattern, unusual=self._unusual()),)
-        if leads and hides > 0 and late > 0:
-            return (self._say("So {leader} is ahead in all three: misses, hiding and late break."),)
-        return ()
+        """What speaks against the leader, or for it; nothing where none shows in the digits."""
+        if self._better.pitch is None:
+            return ()
+        keys = {
+            f"{HIDES}_ft": "hides longer in the fastball's tunnel",
+            "late_break_in": "breaks more after the commit point",
+            "arrival_surprise_rms_in": "arrives farther from what he expects",
+            "belief_at_commit_percent": "is taken for another pitch more often",
+        }
+        favours = {what: self._favours(key) for key, what in keys.items() if key != self._better.measure}
+        for_it = [what for what, sign in favours.items() if sign > 0]
+        against = [what for what, sign in favours.items() if sign < 0]
+        parts = [f"{{leader}} {_listed(for_it)}"] * bool(for_it) + [f"{{rival}} {_listed(against)}"] * bool(against)
+        return (self._say("; ".join(parts) + "."),) if parts else ()
 
     def _favours(self, key: str) -> int:
         """Whether a measure is better of the leader, 1, or of the rival, -1, in the digits that are printed."""
@@ -108,39 +126,34 @@ class _Comparison:
         shown = [round(self._value(pitch, key), quantity.digits) for pitch in (self._leader, self._rival)]
         return quantity.favours(shown[0] - shown[1])
 
-    def _unusual(self) -> str:
-        """Which of the hitter's errors is larger for the leader, in the digits that are printed."""
-        for key, what in (("arrival_surprise_rms_in", "its arrival"), ("timing_surprise_ms", "its time")):
-            wording, digits = value_of(QUANTITIES[key], self._reader), QUANTITIES[key].digits
-            sizes = [abs(self._value(pitch, key)) for pitch in (self._leader, self._rival)]
-            if round(sizes[0], digits) > round(sizes[1], digits):
-                return (
-                    f"{what} is farther from what the hitter expects ({' against '.join(map(wording.amount, sizes))})"
-                )
-        return "its scatter and what the hitter expects of it weigh more"
-
     def _value(self, pitch: str, key: str) -> float:
         value = self._found[pitch][key].value
         return value if isfinite(value) else 0.0
 
-    def _missed(self, pitch: str) -> str:
-        value = self._found[pitch][MEASURE].value
-        return value_of(QUANTITIES[MEASURE], self._reader).say(value) if isfinite(value) else "an unknown share"
+    def _decisive(self, pitch: str) -> str:
+        measure = self._better.measure
+        value = self._found[pitch][measure].value
+        return value_of(QUANTITIES[measure], self._reader).say(value) if isfinite(value) else "unknown"
 
-    def _looks(self, pitch: str) -> Sentence:
+    def _late(self, pitch: str) -> Sentence:
+        """When it leaves the tunnel, and what it still does after the commit point."""
         estimates = self._found[pitch]
-        until = "all the way to the plate"
-        if estimates[f"{HIDES}_reached_percent"].value > 0.0:
+        until = "stays in the fastball's tunnel all the way"
+        if estimates[f"{HIDES}_reached_percent"].value >= 50.0:
             key = f"{HIDES}_ft"
-            until = f"until {value_of(QUANTITIES[key], self._reader).say(estimates[key].value)}"
+            until = f"leaves the fastball's tunnel {value_of(QUANTITIES[key], self._reader).say(estimates[key].value)}"
         late, share = estimates["late_break_in"].value, estimates["late_break_share_percent"].value
         held: dict[str, str] = {"name": self._names[pitch], "until": until}
         if not isfinite(late):
-            return sentence("{name} looks like the fastball {until}, and no throw of it arrived", **held)
+            return sentence("{name} {until}, and no throw of it arrived", **held)
         of_break = replace(value_of(QUANTITIES["late_break_share_percent"], self._reader), digits=0)
         return sentence(
-            "{name} looks like the fastball {until} and still breaks {late} after the commit point{share}",
+            "{name} {until} and still breaks {late} after the commit point{share}",
             **held,
             late=value_of(QUANTITIES["late_break_in"], self._reader).say(late),
             share=f" ({of_break.say(share)} of its break)" if isfinite(share) else "",
         )
+
+
+def _listed(words: list[str]) -> str:
+    return " and ".join([", ".join(words[:-1]), words[-1]] if len(words) > 1 else words)

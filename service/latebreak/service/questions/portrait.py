@@ -122,8 +122,8 @@ class Portrait(Drawable):
     ----------
     name, fastball : str
         What people read for the pitch and the fastball.
-    thrown, beside, same_line : Track
-        The pitch; the fastball at its own target; the fastball thrown from the pitch's point in the pitch's direction.
+    thrown, beside : Track
+        The pitch; the fastball at its own target.
     thrown_spread, beside_spread : Spread
         Of the pitch and of the fastball.
     commit_ms : float
@@ -140,7 +140,6 @@ class Portrait(Drawable):
     fastball: str
     thrown: Track
     beside: Track
-    same_line: Track
     thrown_spread: Spread
     beside_spread: Spread
     commit_ms: float

@@ -98,6 +98,7 @@ def _portrait(pitch: JudgedPitch, normals: Array) -> Portrait:
     radius = pitch.setting.conditions.ball.radius
     called = pitch.setting.scenario.called
     time, types, belief, forecast = pitch.belief_and_forecast(normals)
+    called = pitch.setting.scenario.called
     low, high = np.percentile(100.0 * belief, _BAND, axis=0)
     spread, arrivals = _spread(own.flight, own.releases(normals), radius)
     other_spread, other_arrivals = _spread(other.flight, other.releases(normals), radius)
@@ -106,7 +107,6 @@ def _portrait(pitch: JudgedPitch, normals: Array) -> Portrait:
         called(pitch.fastball),
         _track(pitch, own.mean, own.flight),
         _track(pitch, other.mean, other.flight),
-        _track(pitch, pitch.same_line, other.flight),
         spread,
         other_spread,
         pitch.commit_time / MILLISECOND,

@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Annotated, Any, Literal
+from typing import Annotated, Any, Literal, cast
 
 from pydantic import create_model
 
 from latebreak.perception.parameters import parameter_table
-
 from latebreak.service.quantities import units
 from latebreak.service.scenario.pitch_entry import DRAG_COEFFICIENT, LIFT_SCALE, NAME_LENGTH, PitchEntry
 from latebreak.service.scenario.ranges import Range
@@ -67,14 +66,14 @@ def _parameter(key: str, entry: Mapping[str, Any]) -> Any:
 
 
 #: Every parameter of the hitter model by its own key; None = as the model has it for the level.
-HitterParameters: type[Section] = create_model(
+HitterParameters: Any = create_model(
     "HitterParameters",
     __base__=Section,
-    **{key: (_parameter(key, entry), None) for key, entry in parameter_table()["parameter"].items()},
+    **cast("Any", {key: (_parameter(key, entry), None) for key, entry in parameter_table()["parameter"].items()}),
 )
 
 
-class Hitter(HitterParameters):  # type: ignore[valid-type, misc]
+class Hitter(HitterParameters):  # type: ignore[misc]
     """Who hits, where the eye is, and what the hitter expects; None = as the hitter model has it for the level."""
 
     bats: Hand = "right"

@@ -26,7 +26,7 @@ HECTOPASCAL = 100.0  # Pa, exact
 DRAG_SPEED, DRAG_SPIN_PARAMETER = 40.0, 0.2
 
 #: SI unit of each spread key, in the order of `latebreak.engine.pitch.LEVERS`: m/s, rad/s, rad, rad, m, m, m, rad, rad.
-LEVER_UNITS: NDArray[np.float64] = np.array([one.unit.si for one in Spread.ranges().values()])
+LEVER_UNITS: NDArray[np.float64] = np.array([Spread.ranges()[key].unit.si for key in SPREAD_KEYS])
 
 
 def conditions(scenario: Scenario) -> flight_ball.Conditions:

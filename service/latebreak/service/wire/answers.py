@@ -82,9 +82,16 @@ def _compare(found: Json) -> CompareResult:
     return CompareResult(
         found["fastball"],
         {name: _estimates(one) for name, one in found["pitches"].items()},
-        Better(better.get("pitch"), better["measure"], better.get("chance_percent"), better["too_few_draws"]),
+        Better(
+            better.get("pitch"),
+            better["measure"],
+            _estimate(better["difference"]) if "difference" in better else None,
+            better.get("chance_percent"),
+            better["too_few_draws"],
+        ),
         tuple(found["why"]),
         found["judged_among"],
+        {name: _estimates(one) for name, one in found["others"].items()},
     )
 
 

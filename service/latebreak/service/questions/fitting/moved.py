@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from latebreak.service.judging.estimates import Estimate
 from latebreak.service.quantities import QUANTITIES, SPREAD, Reader, Wording, clock_face, told_of
-from latebreak.service.questions.answer import Estimate
 from latebreak.service.questions.fitting.result import Change
 
 #: Percent: a smaller chance is called no change beyond chance; from `SURE` on the change is told without a reserve.

@@ -8,9 +8,9 @@ from math import degrees
 import numpy as np
 
 from latebreak.engine.fitted import Fitted, FittedPitch, Origin
+from latebreak.service.judging.estimates import Estimate
 from latebreak.service.quantities import SPREAD
 from latebreak.service.quantities.units import PERCENT
-from latebreak.service.questions.answer import Estimate
 from latebreak.service.questions.fitting.base import Assumed
 from latebreak.service.questions.fitting.trade import LEVER_KEYS, TARGET_KEYS
 from latebreak.service.scenario.physical import LEVER_UNITS
