@@ -2,13 +2,14 @@
 
 Prints how far each kind of evidence pulls, the parameters with their 90 % intervals, how well days are predicted that
 were not fitted, and the table of checks. With ``--write`` the fit goes into parameters.toml and the model's answers into
-checks.csv. Takes about half a minute, and the extra `test-all` for the record of real swings.
+checks.csv, and all tables into perception/README.md. Takes about half a minute, and the extra `test-all` for the record of real swings.
 """
 
 from __future__ import annotations
 
 import argparse
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from pathlib import Path
 
 import numpy as np
 import tomlkit
@@ -18,6 +19,7 @@ from latebreak.perception.calibration.fit import RECORD_SAME_SIDE, Evidence, Fit
 from latebreak.perception.calibration.scores import PREDICTIONS, scored
 from latebreak.perception.parameters import PARAMETER_FILE, parameter_table
 
+GUIDE = Path(__file__).parents[3] / "README.md"
 _NORMAL_90 = 1.6448536269514722  # 95 % point of the standard normal distribution
 
 
@@ -31,16 +33,24 @@ def main(arguments: Sequence[str] | None = None) -> None:
     except ModuleNotFoundError as missing:
         parser.error(f"{missing.name} is not installed; install latebreak with its extra 'test-all'")
     found = fit(known, told=print)
-    print("\nHow far each pulls (Q, part by part):")
-    for what, value in known.pulls(found.u).items():
-        print(f"  {what:32s} {value:9.1f}")
+    print(f"\nHow far each pulls:\n{pull_table(known, found)}")
     print(f"\nParameters, 90 % intervals by bootstrap over days, rows and priors:\n{fitted_table(found)}")
     print(f"\nLog loss and area under the curve, days that were not fitted:\n{score_table(known, found)}")
     if write:
         write_fit(found)
-        comparison.record(comparison.checks())
-        print(f"\nWritten to {PARAMETER_FILE.name} and {comparison.CHECKS_FILE.name}.")
-    print(f"\nChecks:\n{comparison.table(comparison.checks())}")
+    checks = comparison.checks()
+    print(f"\nChecks:\n{comparison.table(checks)}")
+    if write:
+        comparison.record(checks)
+        tables = {"fit": f"{pull_table(known, found)}\n\n{fitted_table(found)}", "scores": score_table(known, found)}
+        write_tables(tables | {"checks": comparison.table(checks)})
+        print(f"\nWritten to {PARAMETER_FILE.name}, {comparison.CHECKS_FILE.name} and {GUIDE.name}.")
+
+
+def pull_table(known: Evidence, found: Fit) -> str:
+    """Table of what each kind of evidence adds to Q, in Markdown."""
+    rows = (f"| {what} | {value:.1f} |" for what, value in known.pulls(found.u).items())
+    return "\n".join(["| part of Q | at the fit |", "|---|---|", *rows])
 
 
 def fitted_table(found: Fit) -> str:
@@ -63,6 +73,18 @@ def score_table(known: Evidence, found: Fit) -> str:
         cells = " | ".join(f"{loss:.3f} / {area:.3f}" for loss, area in score.values())
         lines.append(f"| {name} | {cells} |")
     return "\n".join(lines)
+
+
+def write_tables(tables: Mapping[str, str]) -> None:
+    """Put tables into the guide of this folder, each between its marks; where there is no guide, as in a wheel, nowhere."""
+    if not GUIDE.exists():
+        return
+    text = GUIDE.read_text(encoding="utf-8")
+    for name, table in tables.items():
+        start, end = f"<!-- {name} -->", f"<!-- end of {name} -->"
+        before, _, rest = text.partition(start)
+        text = f"{before}{start}\n{table}\n{end}{rest.partition(end)[2]}"
+    GUIDE.write_text(text, encoding="utf-8")
 
 
 def write_fit(found: Fit) -> None:
