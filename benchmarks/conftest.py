@@ -40,7 +40,7 @@ def bundle(conditions: Conditions) -> Bundle:
             aim=Target(0.0, 2.2 * FOOT),
             seam_force=0.03,
             seam_clock=120 * DEGREE,
-            spread=Spread(SPREAD, np.eye(9)),
+            spread=Spread(SPREAD, np.eye(9), drag_scale=0.05, lift_scale=0.04, seam_force=0.008),
         ),
         conditions,
     )

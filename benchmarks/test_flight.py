@@ -52,7 +52,7 @@ def test_draw_fly_and_summarise(benchmark, bundle, releases, seconds):
     whole = seconds(lambda: arrive(bundle, draws), 5) / draws.throws
     benchmark.extra_info |= {"throws_per_s": 1.0 / whole, "times_bare_flight": whole / kernel}
     benchmark(arrive, bundle, draws)
-    # two flights a throw (with and without spin), nine normals, ten quantities with quantiles
+    # two flights a throw (with and without spin), thirteen normals, ten quantities with quantiles
     assert whole / kernel < 12.0
 
 

@@ -26,8 +26,6 @@ Array = NDArray[np.float64]
 
 CONDITIONS = Conditions(air_density=1.2)
 THROWS = 2048
-#: rad, how much the line out of the hand scatters within a type.
-LINE_SD = 0.55 * DEGREE
 #: Rows that change their sign in the mirror: of the levers (break clock, gyro, release side, azimuth) and of the noise.
 MIRRORED_LEVERS = [2, 3, 4, 8]
 MIRRORED_NOISE = [NOISE.index(name) for name in ("heading_x", "line_x", "bend_x", "memory_direction")]
@@ -127,7 +125,7 @@ def in_mind(mix: Mapping[str, tuple[Thrown, float]], p: Parameters, shares: Sequ
     """What he has in mind of a mix."""
     paths = [columns(thrown.mean, p.lapse.size) for thrown, _ in mix.values()]
     expected = [share for _, share in mix.values()] if shares is None else shares
-    return remember(tuple(mix), expected, paths, np.full((len(mix), 1), LINE_SD), p)
+    return remember(tuple(mix), expected, paths, p)
 
 
 def with_pitch(

@@ -1,12 +1,26 @@
-"""Pitches in trade units, shared by the tests of the engine."""
+"""What tests of several folders share: pitches in trade units, a server, interrupts, and how often laws are tried."""
 
-from collections.abc import Callable
+import copy
+import json
+import signal
+from collections.abc import Callable, Iterator
+from typing import Any
 
 import numpy as np
 import pytest
+from hypothesis import HealthCheck, settings
+from serving import Served, serving
 
 from latebreak.engine.pitch import Launch, Pitch, Spread, Target
 from latebreak.engine.units import DEGREE, FOOT, INCH, MPH, RPM
+from latebreak.service.client import channel
+
+# How often a law is tried: the same examples in every run, and many others with `--hypothesis-profile many`.
+settings.register_profile(
+    "normal", deadline=None, derandomize=True, max_examples=20, suppress_health_check=[HealthCheck.too_slow]
+)
+settings.register_profile("many", settings.get_profile("normal"), derandomize=False, max_examples=500)
+settings.load_profile("normal")
 
 # Medians within a game over 71 professional pitchers and pitch types (own analysis of public tracked pitches); axis and
 # gyro 5 degrees, between a fastball's 3 and a slider's 13. Order of `latebreak.engine.pitch.LEVERS`.
@@ -57,3 +71,32 @@ def pitch_in_trade_units(
 def make_pitch() -> Callable[..., Pitch]:
     """`pitch_in_trade_units`, which tests can't import from here."""
     return pitch_in_trade_units
+
+
+@pytest.fixture
+def interruptible() -> Iterator[None]:
+    """Let processes that the test starts take SIGINT as those of a terminal do.
+
+    A shell without job control starts a job in the background with SIGINT ignored, and a process hands that on to those
+    that it starts.
+    """
+    before = signal.signal(signal.SIGINT, signal.default_int_handler)
+    yield
+    signal.signal(signal.SIGINT, before)
+
+
+@pytest.fixture
+def impatient(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Let clients ask again as often as ever, but hardly wait before they do."""
+    config: Any = copy.deepcopy(channel.SERVICE_CONFIG)
+    for method in config["methodConfig"]:
+        method["retryPolicy"] |= {"initialBackoff": "0.01s", "maxBackoff": "0.02s"}
+    options = dict(channel.OPTIONS) | {"grpc.service_config": json.dumps(config)}
+    monkeypatch.setattr(channel, "OPTIONS", tuple(options.items()))
+
+
+@pytest.fixture(scope="session")
+def server() -> Iterator[Served]:
+    """A server on this machine with metrics, without token and TLS, for tests that neither stop nor fill it."""
+    with serving("--metrics-port", "0") as served:
+        yield served

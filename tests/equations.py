@@ -10,12 +10,13 @@ from latebreak.engine.flight import Paths
 from latebreak.engine.kernel import AT_TIME, AT_X, AT_Z, VX, VZ
 from latebreak.engine.units import INCH, STANDARD_GRAVITY
 from latebreak.perception.bat import ALONG, CLEAN_HEIGHT, CLEAN_TIME, REACH, TOUCH
-from latebreak.perception.decision import HALF_WIDTH, criteria, moment
-from latebreak.perception.forecast import FORECAST_SD, TIME_TO_GO
+from latebreak.perception.decision import HALF_WIDTH, criteria
+from latebreak.perception.forecast import FORECAST_ROWS, FORECAST_SD, LOOKS_X, TIME_TO_GO
 from latebreak.perception.model import Judgement, Situation
 from latebreak.perception.parameters import Parameters
 from latebreak.perception.repertoire import Types
 from latebreak.perception.seeing import GLANCE
+from latebreak.perception.timing import moment
 
 Array = NDArray[np.float64]
 
@@ -92,16 +93,18 @@ def forecasts(glance: Array, belief: Array, types: Types, p: Parameters, n: Arra
     lag, memory, scatter = p.motion_lag[:, None], p.memory_error[:, None], p.speed_scatter[:, None]
     rho = scatter**2 / (scatter**2 + seen["speed_sd"] ** 2)
     eye = seen["direction_sd"] * seen["speed"]
-    result = np.zeros((4, *glance.shape[1:]))
+    w = p.spin_share[:, None]
+    result = np.zeros((FORECAST_ROWS, *glance.shape[1:]))
     for h in range(len(types.names)):
         log_ratio = seen["log_speed"] - types.log_speed[h][:, None]
         to_go = seen["remaining"] * np.exp((1.0 - rho) * log_ratio - rho * seen["speed_sd"] * n[2])
         ax, az = types.onward[h, :, 0][:, None], types.onward[h, :, 1][:, None] + STANDARD_GRAVITY
-        accelerations = (ax + memory * (n[7] * ax - n[8] * az),
-                         az + memory * (n[7] * az + n[8] * ax) - STANDARD_GRAVITY)  # fmt: skip
-        for row, (name, a) in enumerate(zip("xz", accelerations, strict=True)):
-            heading = seen[f"heading_{name}"] + eye * n[row] + a * lag / 2.0
-            result[row] += belief[h] * (seen[f"place_{name}"] + heading * to_go + a * to_go**2 / 2.0)
+        movements = (ax + memory * (n[7] * ax - n[8] * az), az + memory * (n[7] * az + n[8] * ax))
+        for axis, (name, m, fall) in enumerate(zip("xz", movements, (0.0, STANDARD_GRAVITY), strict=True)):
+            heading = seen[f"heading_{name}"] + eye * n[axis] + (m - fall) * lag / 2.0
+            f = seen[f"place_{name}"] + heading * to_go + (m - fall) * to_go**2 / 2.0
+            result[axis] += belief[h] * f
+            result[LOOKS_X + axis] += belief[h] * (f - (1.0 - w) * m * (to_go + lag) * to_go / 2.0)
         result[TIME_TO_GO] += belief[h] * to_go
     result[FORECAST_SD] = eye * result[TIME_TO_GO]
     return result
@@ -115,7 +118,7 @@ def within(error: Array, half_width: float | Array, sd: Array) -> Array:
 
 def swings(forecast: Array, p: Parameters, situation: Situation) -> Array:
     """As in the text of `latebreak.perception.decision`."""
-    x, z, _, unsure = forecast
+    _, _, _, unsure, x, z = forecast
     sd = np.hypot(p.zone_blur[:, None], unsure)
     middle = situation.zone.middle + p.wanted_height[:, None]
     q = within(x - situation.inside * p.wanted_inside[:, None], HALF_WIDTH, sd)

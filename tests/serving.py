@@ -144,3 +144,5 @@ def serving(
         process.kill()  # of this process alone; one that has ended is left alone
         process.wait()
         reader.join(10.0)
+        assert process.stderr is not None
+        process.stderr.close()

@@ -1,4 +1,4 @@
-"""A real Chromium without a window, and the pages that it opens.
+"""A real Chromium without a window, and the pages that it opens; all of it slow.
 
 The browser belongs to a module, not to the session: while playwright's own event loop stands, nothing else in the
 process can start one.
@@ -13,12 +13,15 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+
+pytest.importorskip("playwright", reason="playwright is not installed (extra test-all)")
+
 from playwright.sync_api import Browser, Dialog, Page, sync_playwright
 
+from latebreak.service.quantities import Units
 from latebreak.service.report.material import Material, Measured, gather
 from latebreak.service.report.page import render
 from latebreak.service.scenario import from_mapping, load
-from latebreak.service.units import Units
 
 #: Throws of each pitch behind a page: what is drawn is of mean paths, or compared with an answer of as many.
 THROWS = 400

@@ -10,21 +10,18 @@ from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Page
 from pypdf import PageObject, PdfReader
 
+from latebreak.service.quantities import Reader, Units
+from latebreak.service.questions.compare_words import why_better
 from latebreak.service.scenario.ready import ready_names
-from latebreak.service.units import Units, sentence
+
+pytestmark = pytest.mark.slow
 
 #: Throws of two months: the page that tells what changed.
 SESSIONS = "left-eleven-to-five from april and june"
 
 
-def ready(*every_run: str) -> list[Any]:
-    """All ready pages; those that not every run looks at are slow."""
-    names = (*ready_names(), SESSIONS)
-    return [name if name in every_run else pytest.param(name, marks=pytest.mark.slow) for name in names]
-
-
-READY = ready("two-grips", "left-eleven-to-five")
-UNITS = ["us", pytest.param("metric", marks=pytest.mark.slow)]
+READY = (*ready_names(), SESSIONS)
+UNITS = ("us", "metric")
 
 WIDE, PHONE = {"width": 1280, "height": 900}, {"width": 360, "height": 740}
 #: CSS px of text in pictures (chosen: the least that is read on a phone at arm's length).
@@ -86,7 +83,7 @@ def test_nothing_overlaps_and_nothing_is_cut_off(
 
 
 @pytest.mark.parametrize("viewport", [WIDE, PHONE], ids=["wide", "phone"])
-@pytest.mark.parametrize("name", ready("two-grips"))
+@pytest.mark.parametrize("name", READY)
 def test_no_serious_fault_of_access(show: Any, page_file: Any, name: str, viewport: dict[str, int]) -> None:
     """Rules of axe-core, which follow the Web Content Accessibility Guidelines 2.2."""
     page = show(page_file(name), viewport=viewport).page
@@ -116,7 +113,9 @@ def test_printed_it_is_two_pages(show: Any, page_file: Any, material: Any, name:
             texts.append(text)
         told = material(name)
         # a PDF keeps no order of words
-        verdict = [sentence(one, units) for one in told.compared.result.why]
+        compared, reader = told.compared.result, Reader(units, told.scenario.pitcher.hand)
+        why = why_better(told.scenario, compared.fastball, compared.pitches, compared.better, reader)
+        verdict = [str(one) for one in why]
         said = [*verdict, *told.levers.cautions, *told.compared.cautions, "does not know"]
         assert [word for one in said for word in one.split() if word not in "".join(texts)] == []
 

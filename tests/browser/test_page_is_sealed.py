@@ -9,6 +9,8 @@ from typing import Any
 
 import pytest
 
+pytestmark = pytest.mark.slow
+
 NAMES = ["two-grips", "left-eleven-to-five"]
 
 #: Ends when everything that was asked for has come or failed.

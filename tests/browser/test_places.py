@@ -23,6 +23,8 @@ from latebreak.service.questions import portray
 from latebreak.service.scenario import Scenario, load
 from latebreak.service.scenario.physical import conditions
 
+pytestmark = pytest.mark.slow
+
 Array = NDArray[np.float64]
 
 #: Right-hander to a right-handed hitter, left-hander to a left-handed one.

@@ -9,6 +9,8 @@ from typing import Any
 import pytest
 from playwright.sync_api import Page, expect
 
+pytestmark = pytest.mark.slow
+
 #: ms between two pictures of a screen at 60 Hz, which is what the clock of the test gives.
 FRAME = 17
 #: ms: the slider stands on whole ms.
@@ -197,7 +199,7 @@ def test_every_control_is_reached_by_tab_and_named(at_rest: Callable[..., Page])
         ("Time after release", "slider"),
         ("Play", "button"),
     ):
-        assert page.locator(".controls").get_by_role(role, name=name).count() == 1  # type: ignore[arg-type]
+        assert page.locator(".controls").get_by_role(role, name=name).count() == 1
 
 
 def test_the_readout_is_not_read_out_at_every_picture(at_rest: Callable[..., Page]) -> None:

@@ -23,10 +23,10 @@ PATIENCE = 60
 Run = Callable[..., tuple[int, str, str]]
 
 
-def installed(*words: str, cwd: Path | None = None) -> tuple[int, str, str]:
+def installed(*words: str) -> tuple[int, str, str]:
     """Run the installed command: exit status, stdout, stderr."""
     done = subprocess.run(
-        [COMMAND, *words], capture_output=True, text=True, timeout=PATIENCE, cwd=cwd, check=False, encoding="utf-8"
+        [COMMAND, *words], capture_output=True, text=True, timeout=PATIENCE, check=False, encoding="utf-8"
     )
     return done.returncode, done.stdout, done.stderr
 
@@ -46,8 +46,8 @@ def test_help() -> None:
         assert word in out
 
 
-def test_fly_by_a_ready_name() -> None:
-    code, out, err = installed("fly", "two-grips", "--throws", "300")
+def test_fly_by_a_ready_name(run: Run) -> None:
+    code, out, err = run("fly", "two-grips", "--throws", "300")
     assert (code, err) == (0, "")
     assert "flight time" in out
     assert " mph" in out
@@ -78,17 +78,18 @@ def test_no_such_file_of_the_installed_command() -> None:
     assert_clean(err)
 
 
-def test_new_then_compare_then_refused(tmp_path: Path) -> None:
+def test_new_then_compare_then_refused(run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """The way of a new user, from an empty folder to the first answer."""
-    code, out, err = installed("new", "my-curve", cwd=tmp_path)
+    monkeypatch.chdir(tmp_path)
+    code, out, err = run("new", "my-curve")
     assert (code, err) == (0, "")
     assert "my-curve.toml" in out
-    code, out, err = installed("compare", "my-curve.toml", "--throws", "160", cwd=tmp_path)
+    code, out, err = run("compare", "my-curve.toml", "--throws", "160")
     assert (code, err) == (0, "")
     assert "miss chance, per swing" in out
     assert "looks like the fastball until" in out
     before = (tmp_path / "my-curve.toml").read_bytes()
-    code, out, err = installed("new", "my-curve", cwd=tmp_path)
+    code, out, err = run("new", "my-curve")
     assert (code, out) == (3, "")
     assert "my-curve.toml" in err
     assert_clean(err)
@@ -111,6 +112,7 @@ def test_a_reader_who_has_seen_enough(words: list[str]) -> None:
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="no such pipes and signals there")
+@pytest.mark.usefixtures("interruptible")
 @pytest.mark.parametrize("command", ["fly", "compare"])
 def test_an_interrupt_ends_a_long_run(command: str) -> None:
     """A hundred million throws take minutes; Ctrl-C ends them within seconds, without a traceback."""

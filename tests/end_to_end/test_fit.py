@@ -1,8 +1,6 @@
 """`latebreak fit`: from a CSV to a scenario file to the verdict, and what stands in the way."""
 
 import json
-import subprocess
-import sys
 from collections.abc import Callable
 from pathlib import Path
 
@@ -12,8 +10,6 @@ from simulated_bullpen import as_csv, measured
 
 from latebreak.service.scenario import load
 
-COMMAND = Path(sys.executable).with_name("latebreak")
-PATIENCE = 120  # s; a machine that is busy, and kernels that are compiled for the first time
 EXAMPLE = ("fit", "new-grip", "--base", "before-the-bullpen", "--columns", "new-grip")
 
 Run = Callable[..., tuple[int, str, str]]
@@ -34,16 +30,16 @@ def assert_clean(text: str) -> None:
     assert all(line.isprintable() for line in text.split("\n"))
 
 
-def test_from_the_csv_to_the_verdict(tmp_path: Path) -> None:
-    """The walk of the README with the installed command."""
-    done = [
-        subprocess.run([COMMAND, *words], capture_output=True, text=True, timeout=PATIENCE, cwd=tmp_path, check=False)
-        for words in ((*EXAMPLE, "-o", "my.toml"), ("compare", "my.toml", "--throws", "1000"))
-    ]
-    assert [(one.returncode, one.stderr) for one in done] == [(0, ""), (0, "")]
-    assert "now ask: latebreak compare my.toml" in done[0].stdout
-    assert "curve_ridge is missed more" in done[1].stdout
-    assert "\x1b" not in done[0].stdout
+def test_from_the_csv_to_the_verdict(run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The walk of the README."""
+    monkeypatch.chdir(tmp_path)
+    code, out, err = run(*EXAMPLE, "-o", "my.toml")
+    assert (code, err) == (0, "")
+    assert "now ask: latebreak compare my.toml" in out
+    assert "\x1b" not in out
+    code, out, err = run("compare", "my.toml", "--throws", "1000")
+    assert (code, err) == (0, "")
+    assert "curve_ridge is missed more" in out
 
 
 def test_the_table(run: Run) -> None:

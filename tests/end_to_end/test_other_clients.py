@@ -43,13 +43,14 @@ def assert_same(message: Message, answer: ask.Answer[Any]) -> None:
     assert json.dumps(answer_of(message).to_dict()) == json.dumps(answer.to_dict())
 
 
+# --- JavaScript -------------------------------------------------------------------------------------------------------
 @pytest.fixture(scope="module")
 def served() -> Iterator[Served]:
+    """A server whose log tells of the script alone."""
     with serving() as found:
         yield found
 
 
-# --- JavaScript -------------------------------------------------------------------------------------------------------
 @pytest.fixture(scope="module")
 def told_in_javascript(served: Served, tmp_path_factory: pytest.TempPathFactory) -> dict[str, Any]:
     """What the script was told by the server, once for all tests."""
@@ -62,8 +63,10 @@ def told_in_javascript(served: Served, tmp_path_factory: pytest.TempPathFactory)
     install = [npm, "install", "--ignore-scripts", "--no-audit", "--no-fund", "--prefer-offline"]
     try:
         subprocess.run(install, cwd=folder, check=True, capture_output=True, text=True, timeout=LONGEST_INSTALLATION)
-    except (subprocess.CalledProcessError, subprocess.TimeoutExpired) as error:
-        pytest.skip(f"npm can't install the libraries: {error.stderr or error}")
+    except subprocess.CalledProcessError as error:
+        pytest.skip(f"npm can't install the libraries: {error.stderr!s}")
+    except subprocess.TimeoutExpired as error:
+        pytest.skip(f"npm can't install the libraries: {error}")
     (folder / "scenario.json").write_text(json.dumps(tables()))
     done = subprocess.run(
         [node, "ask.js", served.address, "scenario.json", *FOLDERS],
@@ -74,6 +77,7 @@ def told_in_javascript(served: Served, tmp_path_factory: pytest.TempPathFactory)
     return told
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("question", "response"), [("fly", what_if_pb2.FlyResponse), ("compare", what_if_pb2.CompareResponse)]
 )
@@ -84,10 +88,12 @@ def test_javascript_gets_the_same_answer(
     assert_same(ParseDict(told_in_javascript[question], response()), getattr(ask, question)(ASKED, throws=THROWS))
 
 
+@pytest.mark.slow
 def test_javascript_gets_every_flight(told_in_javascript: dict[str, Any]) -> None:
     assert told_in_javascript["flights"] == dict.fromkeys(load(ASKED).scenario.pitch, THROWS)
 
 
+@pytest.mark.slow
 def test_javascript_can_stop_a_stream(told_in_javascript: dict[str, Any], served: Served) -> None:
     ((pitch, throws),) = told_in_javascript["first_flights"].items()
     assert pitch == next(iter(load(ASKED).scenario.pitch))
@@ -95,6 +101,7 @@ def test_javascript_can_stop_a_stream(told_in_javascript: dict[str, Any], served
     served.wait_for("request", 10.0, method="StreamFlights", status="CANCELLED")
 
 
+@pytest.mark.slow
 def test_javascript_reads_every_fault_of_the_input(told_in_javascript: dict[str, Any]) -> None:
     told = told_in_javascript["impossible"]
     assert told["code"] == "INVALID_ARGUMENT"
@@ -109,6 +116,7 @@ def test_javascript_reads_every_fault_of_the_input(told_in_javascript: dict[str,
     assert "saturating_lift" in found["ball.lift_law"]
 
 
+@pytest.mark.slow
 def test_javascript_learns_that_it_asks_too_much(told_in_javascript: dict[str, Any]) -> None:
     told = told_in_javascript["too_much"]
     assert told["code"] == "RESOURCE_EXHAUSTED"
@@ -117,6 +125,7 @@ def test_javascript_learns_that_it_asks_too_much(told_in_javascript: dict[str, A
     ]  # and no hint to try again: it would not help
 
 
+@pytest.mark.slow
 def test_javascript_deadline_stops_the_work(told_in_javascript: dict[str, Any], served: Served) -> None:
     assert told_in_javascript["too_late"]["code"] == "DEADLINE_EXCEEDED"
     line = served.wait_for("request", 30.0, method="Levers")
@@ -124,8 +133,8 @@ def test_javascript_deadline_stops_the_work(told_in_javascript: dict[str, Any], 
 
 
 # --- reflection -------------------------------------------------------------------------------------------------------
-def test_reflection_alone_suffices_to_ask(served: Served) -> None:
-    with grpc.insecure_channel(served.address) as channel:
+def test_reflection_alone_suffices_to_ask(server: Served) -> None:
+    with grpc.insecure_channel(server.address) as channel:
         described = ProtoReflectionDescriptorDatabase(channel)
         assert set(described.get_services()) >= {SERVICE, "grpc.health.v1.Health"}
         pool = DescriptorPool(described)
@@ -141,7 +150,7 @@ def test_reflection_alone_suffices_to_ask(served: Served) -> None:
             request_serializer=request.SerializeToString,
             response_deserializer=response.FromString,
         )
-        question = request(throws=THROWS)
+        question: Any = request(throws=THROWS)
         ParseDict(tables(), question.scenario)
         answer = compare(question, timeout=60.0)
     assert_same(answer, ask.compare(ASKED, throws=THROWS))

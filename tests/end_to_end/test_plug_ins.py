@@ -256,7 +256,7 @@ def put_distribution(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterato
         forget()
 
     def forget() -> None:
-        for cached in (force_laws._registered, hitter_models._registered, models):
+        for cached in (force_laws.registered, hitter_models._registered, models):
             cached.cache_clear()
 
     yield put

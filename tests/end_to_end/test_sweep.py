@@ -113,6 +113,7 @@ def test_a_comparison_as_json(run: Run, here: Path, threads: list[int | None]) -
     assert float(found[0]["late_break_in_low"]) < float(found[0]["late_break_in_high"])
 
 
+@pytest.mark.slow
 def test_without_intervals_in_parquet(run: Run, here: Path, threads: list[int | None]) -> None:
     parquet = pytest.importorskip("pyarrow.parquet")
     words = ["--grid", "air.altitude_m=0,1600", "--no-interval", "--pitches", "curve", "--throws", "16"]
@@ -248,6 +249,7 @@ def wait_for(happened: Callable[[], bool]) -> None:
 
 
 @pytest.mark.skipif(not sys.platform.startswith("linux"), reason="reads /proc")
+@pytest.mark.usefixtures("interruptible")
 def test_interrupted_twice_and_taken_up_again(run: Run, here: Path, threads: list[int | None]) -> None:
     """Ctrl-C as a terminal sends it, to the workers too; then an end that nothing can catch; then in peace."""
     words = ["sweep", "base.toml", "--grid", f"{SPEED}=70:80:60", "--question", "fly", "--throws", "10000"]

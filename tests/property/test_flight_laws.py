@@ -6,7 +6,7 @@ from itertools import pairwise
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from numpy.typing import NDArray
 
@@ -40,7 +40,6 @@ PITCHES = st.fixed_dictionaries(
         "seam_clock_deg": st.floats(0.0, 360.0),
     }
 )
-few = settings(max_examples=40, deadline=None, derandomize=True)
 
 
 def mean_release(bundle: Bundle) -> Array:
@@ -48,7 +47,6 @@ def mean_release(bundle: Bundle) -> Array:
 
 
 @given(kwargs=PITCHES)
-@few
 def test_vacuum_flight_is_a_parabola(make_pitch: MakePitch, kwargs: dict[str, float]) -> None:
     bundle = prepare(make_pitch(**kwargs), Conditions(air_density=0.0))
     release = mean_release(bundle)
@@ -68,7 +66,6 @@ def test_vacuum_flight_is_a_parabola(make_pitch: MakePitch, kwargs: dict[str, fl
 
 
 @given(kwargs=PITCHES, wind_to_right=st.floats(-8.0, 8.0))
-@few
 def test_mirrored_release_flies_the_mirror_image(
     make_pitch: MakePitch, kwargs: dict[str, float], wind_to_right: float
 ) -> None:
@@ -85,7 +82,6 @@ def test_mirrored_release_flies_the_mirror_image(
 
 
 @given(kwargs=PITCHES)
-@few
 def test_mirrored_pitch_arrives_mirrored(make_pitch: MakePitch, kwargs: dict[str, float]) -> None:
     pitch = make_pitch(**kwargs)
     assert isinstance(pitch.aim, Target)
@@ -108,7 +104,6 @@ def test_mirrored_pitch_arrives_mirrored(make_pitch: MakePitch, kwargs: dict[str
 
 
 @given(kwargs=PITCHES)
-@few
 def test_no_spin_no_induced_break(make_pitch: MakePitch, kwargs: dict[str, float]) -> None:
     bundle = prepare(make_pitch(**{**kwargs, "spin_rpm": 0.0, "seam_force": 0.0}), AIR)
     release = mean_release(bundle)
@@ -116,7 +111,6 @@ def test_no_spin_no_induced_break(make_pitch: MakePitch, kwargs: dict[str, float
 
 
 @given(kwargs=PITCHES)
-@few
 def test_energy_never_rises_in_still_air(make_pitch: MakePitch, kwargs: dict[str, float]) -> None:
     # Lift and the seam-made force stand across the flight and do no work; drag takes energy all the way.
     bundle = prepare(make_pitch(**kwargs), AIR)
@@ -126,7 +120,6 @@ def test_energy_never_rises_in_still_air(make_pitch: MakePitch, kwargs: dict[str
 
 
 @given(kwargs=PITCHES)
-@few
 def test_aim_hits_the_target(make_pitch: MakePitch, kwargs: dict[str, float]) -> None:
     bundle = prepare(make_pitch(**kwargs), AIR)
     arrival = bundle.flight.arrivals(mean_release(bundle), 32)[[AT_X, AT_Z], 0]

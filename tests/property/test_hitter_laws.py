@@ -33,11 +33,12 @@ from numpy.typing import NDArray
 from latebreak.engine.flight import Paths
 from latebreak.engine.kernel import AT_TIME, AT_VX, AT_VZ, AT_X, AT_Z
 from latebreak.engine.units import INCH
-from latebreak.perception.decision import moment
+from latebreak.perception.forecast import FORECAST_ROWS, FORECAST_X, LOOKS_X
 from latebreak.perception.model import Situation, keen_eye, one_glance, speed_alone
 from latebreak.perception.moments import MOMENTS
 from latebreak.perception.parameters import LEVELS, Parameters, preset, uncertain
 from latebreak.perception.seeing import ARRIVAL_X, ARRIVAL_Z, TIME
+from latebreak.perception.timing import moment
 
 Array = NDArray[np.float64]
 
@@ -99,8 +100,9 @@ def a_mirror_changes_nothing(one: Thrown, other: Thrown, p: Parameters, situatio
     here, there = face("other", mix, p, situation, throws=64), face("other", mirror, p, turned, throws=64)
     for name in ("belief", "swing", "contact"):
         np.testing.assert_allclose(getattr(there, name), getattr(here, name), rtol=1e-6, atol=1e-7, err_msg=name)
-    np.testing.assert_allclose(there.forecast[1:], here.forecast[1:], rtol=1e-6)
-    np.testing.assert_allclose(there.forecast[0], -here.forecast[0], rtol=1e-6, atol=1e-8)
+    sign = np.ones(FORECAST_ROWS)
+    sign[[FORECAST_X, LOOKS_X]] = -1.0
+    np.testing.assert_allclose(there.forecast, sign[:, None, None] * here.forecast, rtol=1e-6, atol=1e-8)
 
 
 def a_twin_keeps_its_prior(fastball: Thrown, p: Parameters, situation: Situation, share: float) -> None:

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from simulated_throws import HIDDEN, bullpen, every, hidden, pitch, prior, with_noise
 
@@ -18,7 +18,6 @@ CLOCK, GYRO, SIDE, AZIMUTH = (LEVERS.index(name) for name in ("break_clock", "gy
 #: Solved to 1e-9 of a step of 0.1 to 1, by derivatives from differences: 1e-6 is ample.
 CLOSE = 1e-6
 
-SETTINGS = settings(max_examples=12, deadline=None)
 WIND = Conditions(air_density=1.1, wind_to_right=1.5, wind_to_plate=-2.0)
 
 
@@ -56,7 +55,6 @@ def same_direction(a: float | None, b: float | None) -> bool:
     return abs((a - b + np.pi) % (2.0 * np.pi) - np.pi) < CLOSE
 
 
-@SETTINGS
 @given(sessions())
 def test_mirror(session: tuple[Observed, Prior]) -> None:
     observed, usual = session
@@ -85,7 +83,6 @@ def test_mirror(session: tuple[Observed, Prior]) -> None:
     np.testing.assert_allclose(there.correlation, np.outer(sign, sign) * here.correlation, atol=1e-4)
 
 
-@SETTINGS
 @given(sessions(), st.permutations(range(9)))
 def test_order_of_throws_does_not_matter(session: tuple[Observed, Prior], order: list[int]) -> None:
     observed, usual = session
@@ -95,7 +92,6 @@ def test_order_of_throws_does_not_matter(session: tuple[Observed, Prior], order:
     assert here.undecidable == there.undecidable
 
 
-@SETTINGS
 @given(sessions(count=18, gaps=0.0))
 def test_twice_the_same_throws_shrink_errors_by_root_two(session: tuple[Observed, Prior]) -> None:
     # 1 / sqrt(2) = 0.707, times 0.985 for n - 1 of 17 and 35, times 0.973 for Student's quantile: 0.68. Less where the
@@ -116,7 +112,6 @@ def test_twice_the_same_throws_shrink_errors_by_root_two(session: tuple[Observed
     assert twice.efficiency.value == pytest.approx(once.efficiency.value, abs=0.002)
 
 
-@SETTINGS
 @given(sessions(), st.floats(-1.0, 1.0))
 def test_a_shift_of_everything_sideways_shifts_places_only(session: tuple[Observed, Prior], shift: float) -> None:
     observed, usual = session
@@ -131,7 +126,6 @@ def test_a_shift_of_everything_sideways_shifts_places_only(session: tuple[Observ
     np.testing.assert_allclose(numbers(there), numbers(here), rtol=1e-4, atol=CLOSE)
 
 
-@SETTINGS
 @given(sessions(), st.floats(0.7, 1.4))
 def test_only_the_ratio_of_air_to_ball_counts(session: tuple[Observed, Prior], factor: float) -> None:
     # K = rho A / (2 m): a heavier ball in denser air flies the same.
@@ -141,7 +135,6 @@ def test_only_the_ratio_of_air_to_ball_counts(session: tuple[Observed, Prior], f
     np.testing.assert_allclose(numbers(there), numbers(here), rtol=1e-4, atol=CLOSE)
 
 
-@SETTINGS
 @given(sessions(), st.integers(-2, 2))
 def test_whole_turns_of_the_clock_do_not_matter(session: tuple[Observed, Prior], turns: int) -> None:
     observed, usual = session
@@ -152,7 +145,6 @@ def test_whole_turns_of_the_clock_do_not_matter(session: tuple[Observed, Prior],
     assert same_direction(here.levers[CLOCK].value, there.levers[CLOCK].value)
 
 
-@SETTINGS
 @given(sessions())
 def test_whatever_is_measured_the_answer_is_whole(session: tuple[Observed, Prior]) -> None:
     observed, usual = session

@@ -72,16 +72,9 @@ def in_the_mirror(eye: Eye) -> Eye:
 
 
 def measured(pitch: Bundle, fastball: Bundle, eye: Eye, normals: Array, commit: float = 0.15) -> Array:
-    values, _ = throw_measures(
-        pitch.flight,
-        pitch.releases(normals),
-        fastball.flight,
-        fastball.releases(normals),
-        eye.place,
-        commit,
-        commit + 0.1,
-    )
-    return values
+    thrown = (each.flight.paths(each.releases(normals)) for each in (pitch, fastball))
+    moments = (np.full(normals.shape[1], before) for before in (commit, commit + 0.1))
+    return throw_measures(pitch.flight, *thrown, eye.place, *moments)
 
 
 @few
@@ -114,7 +107,7 @@ def test_late_break_grows_with_the_time_left(pitch: Pitch, left: float, more: fl
     across = replace(pitch, gyro=0.0)
     bundle = prepare(across, CONDITIONS)
     paths = bundle.flight.paths(bundle.mean.releases(), 8)
-    late, earlier, whole = late_and_whole_break(bundle.flight, paths, left, left + more)[:, 0]
+    late, earlier, whole = late_and_whole_break(bundle.flight, paths, np.array([[left], [left + more]]))[:, 0]
     assert late <= earlier + 2 * PROMISE
     assert earlier <= whole + 2 * PROMISE
 

@@ -7,12 +7,12 @@ from typing import Any
 import numpy as np
 import pytest
 
+from latebreak.service.judging.measures import MEASURES
 from latebreak.service.questions import CompareResult, compare, fly, reach
 from latebreak.service.questions.lever import levers_of
-from latebreak.service.questions.response import MEASURES
 from latebreak.service.questions.road import Road
 from latebreak.service.scenario import from_mapping
-from latebreak.service.scenario.pitch_entry import SPREAD_KEYS
+from latebreak.service.scenario.pitch_entry import BALL_KEYS, SPREAD_KEYS
 
 Json = dict[str, Any]
 
@@ -42,7 +42,7 @@ def random_scenario(rng: np.random.Generator) -> Json:
         "release_height_ft": rng.uniform(4.8, 6.4) if level != "youth" else rng.uniform(4.3, 5.2),
         "extension_ft": rng.uniform(5.2, 6.6) if level != "youth" else rng.uniform(3.8, 4.8),
     }
-    curve = {
+    curve: Json = {
         "speed_mph": speed * rng.uniform(0.8, 0.92),
         "spin_rpm": share * rng.uniform(1900.0, 2900.0),
         "break_clock_deg": clock if hand == "right" else 360.0 - clock,
@@ -176,12 +176,12 @@ def trips(number: int) -> tuple[list[Trip], dict[str, Road], str]:
             not_taken[key] = road
             continue
         after = compare(from_mapping(with_lever(mapping, key, road.new_value)), intervals=False).result
-        there, its = after.pitches["curve"][measure], after.responses["curve"].samples[measure]
+        there, its = after.pitches["curve"][measure], after.estimators["curve"][measure]
         error = there.sampling_error
         if kind == "change":
-            error = before.responses["curve"].samples[measure].beside(its).error_of_change(1)
+            error = before.estimators["curve"][measure].beside(its).error_of_change(1)
         elif kind == "like":
-            error = its.beside(before.responses["other"].samples[measure]).error_of_change(1)
+            error = its.beside(before.estimators["other"][measure]).error_of_change(1)
         slack = (SLACK_OF_MOMENTS if measure.startswith(LOOKED) else SLACK)[measure.rsplit("_", 1)[1]]
         taken.append(Trip(number, measure, kind, key, road, answer.goal_value, there.value, error, slack))
     return taken, not_taken, by[0]
@@ -252,7 +252,7 @@ def test_a_mirrored_pitcher_has_mirrored_roads() -> None:
     mapping = random_scenario(rng) | {"throws": 16}
     mapping["pitcher"]["hand"], mapping["hitter"]["bats"] = "right", "right"
     for entry in mapping["pitch"].values():
-        entry["spread"] = dict.fromkeys(SPREAD_KEYS, 0.0)
+        entry["spread"] = dict.fromkeys((*SPREAD_KEYS, *BALL_KEYS), 0.0)
     other = copy.deepcopy(mapping)
     other["pitcher"]["hand"], other["hitter"]["bats"] = "left", "left"
     for entry in other["pitch"].values():

@@ -3,7 +3,6 @@
 import itertools
 
 import pytest
-from CoolProp.HumidAirProp import HAPropsSI
 
 from latebreak.engine.air import moist_air_density
 from latebreak.engine.errors import InputError
@@ -32,6 +31,8 @@ def test_the_equation(temperature_c: float, pressure: float, humidity: float, de
     list(itertools.product(TEMPERATURES, (70e3, 84e3, 101325.0, 105e3), (0.0, 0.5, 1.0))),
 )
 def test_against_coolprop(temperature: float, pressure: float, humidity: float) -> None:
+    from CoolProp.HumidAirProp import HAPropsSI  # two seconds, of this test alone
+
     # CoolProp's humid air: virial equation of state after Herrmann, Kretzschmar, Gatley (2009), ASHRAE RP-1485; another
     # formulation than CIPM-2007. 5e-4 of the density moves a curve of 18 in by less than 0.01 in: far below what
     # temperature and pressure are known to at a ball park.

@@ -16,11 +16,11 @@ import pytest
 from simulated_bullpen import NOISE, as_csv, measured
 
 from latebreak.perception.hitter import uncertain_traits
+from latebreak.service.judging.lineup import line_up
+from latebreak.service.judging.measures import measure_pitch
+from latebreak.service.judging.setting import settle
 from latebreak.service.questions import compare, fit
 from latebreak.service.questions.answer import Answer
-from latebreak.service.questions.lineup import line_up
-from latebreak.service.questions.response import respond
-from latebreak.service.questions.setting import settle
 from latebreak.service.scenario import Scenario, from_mapping, parse
 from latebreak.service.scenario.level_defaults import default_spread
 from latebreak.service.scenario.starter import starter_text
@@ -152,12 +152,11 @@ def grip(rng: np.random.Generator) -> Json:
 
 def true_misses(scenario: Scenario, seed: int, rng: np.random.Generator) -> dict[str, float]:
     """Miss chances before a hitter whose eighteen parameters are drawn from their stated ranges; no intervals."""
-    lined = line_up(settle(scenario, seed + 1_000_000, 10_000), "compare", ["a", "b"], False)
-    facing = lined.matchup
-    traits = uncertain_traits(facing.hitter, 1, rng).columns(np.array([1]))
-    facing = replace(facing, hitter=replace(facing.hitter, traits=traits))
-    draws = facing.setting.draws
-    return {name: float(respond(facing.contests(name), draws, MISS).samples[MISS].value[0]) for name in ("a", "b")}
+    lineup = line_up(settle(scenario, seed + 1_000_000, 10_000), "compare", ["a", "b"], False)
+    traits = uncertain_traits(lineup.hitter, 1, rng).columns(np.array([1]))
+    lineup = replace(lineup, hitter=replace(lineup.hitter, traits=traits))
+    draws = lineup.setting.draws
+    return {name: float(measure_pitch(lineup.judge(name), draws, MISS)[MISS].value[0]) for name in ("a", "b")}
 
 
 @pytest.mark.slow

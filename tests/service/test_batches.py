@@ -6,10 +6,12 @@ import numpy as np
 import pytest
 
 from latebreak.engine.units import MILLISECOND
-from latebreak.service.questions import compare, moments, setting, thrown
+from latebreak.service.judging import judged_pitch, measures, setting
+from latebreak.service.judging.estimates import MEMBERS
+from latebreak.service.judging.lineup import line_up
+from latebreak.service.judging.setting import settle
+from latebreak.service.questions import compare
 from latebreak.service.questions.answer import Json
-from latebreak.service.questions.lineup import line_up
-from latebreak.service.questions.setting import settle
 from latebreak.service.scenario import Loaded, from_mapping
 from latebreak.service.scenario.starter import starter_text
 
@@ -32,16 +34,16 @@ def test_how_many_blocks_are_flown_at_a_time(throws: int, monkeypatch: pytest.Mo
     """One, a few or all: the same digits, since every block is summed alone."""
     found = estimates(throws, intervals=False)
     for together in (1, 3000, 10**6):
-        monkeypatch.setattr(thrown, "_TOGETHER", together)
+        monkeypatch.setattr(measures, "_TOGETHER", together)
         assert estimates(throws, intervals=False) == found
 
 
 def test_how_many_throws_of_each_draw_are_flown_at_a_time(monkeypatch: pytest.MonkeyPatch) -> None:
     """Here sums are taken in other orders: to 1e-9 of every number."""
     found = estimates(200, intervals=True)
-    monkeypatch.setattr(thrown, "_TOGETHER", 700)
-    for name, measures in estimates(200, intervals=True).items():
-        for key, number in measures.items():
+    monkeypatch.setattr(measures, "_TOGETHER", 700)
+    for name, numbers in estimates(200, intervals=True).items():
+        for key, number in numbers.items():
             assert number == pytest.approx(found[name][key], rel=1e-9, abs=1e-9), (name, key)
 
 
@@ -50,27 +52,27 @@ def test_noise_that_is_kept_is_the_noise_that_is_drawn() -> None:
     first = estimates(400, intervals=False)
     compare(two_curves(400), seed=99, intervals=False)
     assert estimates(400, intervals=False) == first
-    for kept in (moments._noise_of_looks, thrown._drawn_noise):
+    for kept in (judged_pitch._noise_of_view, judged_pitch._noise_of_block):
         kept.cache_clear()
     assert estimates(400, intervals=False) == first
 
 
 def test_a_longer_view_only_adds_noise() -> None:
-    short, long = (moments._look_noise(5, 20, looks) for looks in (3, 30))
+    short, long = (judged_pitch._noise_of_looks(5, 20, looks) for looks in (3, 30))
     assert short.shape == (9, 2, 20)
     np.testing.assert_array_equal(long[:9], short)
 
 
 def test_what_is_remembered_of_the_fastball_is_made_once_for_all_pitches() -> None:
     lineup = line_up(settle(two_curves(100), None, None), "compare", None, True)
-    curve, slow = (lineup.matchup.contests(name) for name in ("curve", "slow"))
-    assert curve.drawn is not None
-    assert slow.drawn is not None
-    for one, other in ((curve.own, slow.own), (curve.drawn[0], slow.drawn[0])):
-        assert one.facing.template("fastball") is other.facing.template("fastball")
-    assert curve.own.facing.template("fastball") is not curve.drawn[0].facing.template("fastball")
+    assert lineup.ensemble is not None
+    curve = lineup.judge("curve")
+    first = {**lineup.memory}, {**lineup.ensemble.memory}
+    slow = lineup.judge("slow")
+    assert [list(memory) for memory in first] == [[("fastball", 1)], [("fastball", MEMBERS + 1)]]
+    assert (lineup.memory, lineup.ensemble.memory) == first
     # and the judged pitch is remembered as itself: 68 mph take some 45 ms longer than the 74 of the starter
-    early, late = (contest.own.ready.encounter.expected[0, -1, 0] for contest in (curve, slow))
+    early, late = (pitch.readiness.encounter.expected[0, -1, 0] for pitch in (curve, slow))
     assert late - early > 10.0 * MILLISECOND
 
 

@@ -13,10 +13,10 @@ from latebreak.perception.eye import Eye
 from latebreak.perception.hitter import preset
 from latebreak.perception.separation import same_line_separation
 from latebreak.perception.sight import angle_between
+from latebreak.service.judging.setting import settle
 from latebreak.service.questions import compare
-from latebreak.service.questions.setting import settle
 from latebreak.service.scenario import from_mapping, load, ready_names
-from latebreak.service.scenario.pitch_entry import SPREAD_KEYS
+from latebreak.service.scenario.pitch_entry import BALL_KEYS, SPREAD_KEYS
 from latebreak.service.scenario.starter import starter_text
 
 FLOWN = {
@@ -36,7 +36,7 @@ SEPARATION = {
     "same_line_separation_ft", "same_line_separation_after_release_ms", "same_line_separation_before_arrival_ms",
     "same_line_separation_reached_percent",
 }  # fmt: skip
-STILL = dict.fromkeys(SPREAD_KEYS, 0.0)
+STILL = dict.fromkeys((*SPREAD_KEYS, *BALL_KEYS), 0.0)
 
 Json = dict[str, Any]
 

@@ -9,10 +9,10 @@ import pytest
 from latebreak.engine.errors import InputError
 from latebreak.service.questions import compare, fly
 from latebreak.service.scenario import Loaded, from_mapping
-from latebreak.service.scenario.pitch_entry import SPREAD_KEYS
+from latebreak.service.scenario.pitch_entry import BALL_KEYS, SPREAD_KEYS
 from latebreak.service.scenario.starter import starter_text
 
-STILL = dict.fromkeys(SPREAD_KEYS, 0.0)
+STILL = dict.fromkeys((*SPREAD_KEYS, *BALL_KEYS), 0.0)
 SEPARATION, LOOKED = "same_line_separation", ("recognition", "break_onset")
 
 Json = dict[str, Any]

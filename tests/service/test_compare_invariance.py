@@ -9,13 +9,13 @@ from typing import Any
 import numpy as np
 import pytest
 
+from latebreak.service.judging.setting import settle
 from latebreak.service.questions import compare, fly
-from latebreak.service.questions.setting import settle
 from latebreak.service.scenario import from_mapping
-from latebreak.service.scenario.pitch_entry import SPREAD_KEYS
+from latebreak.service.scenario.pitch_entry import BALL_KEYS, SPREAD_KEYS
 from latebreak.service.scenario.starter import starter_text
 
-STILL = dict.fromkeys(SPREAD_KEYS, 0.0)
+STILL = dict.fromkeys((*SPREAD_KEYS, *BALL_KEYS), 0.0)
 #: Medians of throws whose looks are drawn one by one: in the mirror those are other draws.
 LOOKED = ("recognition", "break_onset")
 

@@ -14,8 +14,9 @@ from latebreak.perception.hitter import TRAITS, preset
 from latebreak.perception.model import observer
 from latebreak.perception.registry import DEFAULT, hitter_model
 from latebreak.perception.registry import names as model_names
-from latebreak.service.questions import compare, fly
-from latebreak.service.questions.facing import Mix, hitter_of, mix_for
+from latebreak.service.judging.judged_pitch import hitter_of
+from latebreak.service.judging.lineup import mix_of
+from latebreak.service.questions import compare, fly, reach
 from latebreak.service.scenario import from_mapping
 from latebreak.service.scenario.section import Level
 from latebreak.service.scenario.starter import starter_text
@@ -106,7 +107,7 @@ def test_more_of_the_evidence_is_believed_sooner() -> None:
     ("key", "values"),
     [
         ("template_movement_error_percent", (0.0, 40.0, 100.0)),
-        ("template_direction_error_deg", (0.0, 25.0, 60.0)),
+        ("template_direction_error_deg", (0.0, 30.0, 80.0)),
     ],
 )
 def test_a_worse_memory_of_the_movement_is_an_error_in_place(key: str, values: tuple[float, ...]) -> None:
@@ -223,31 +224,50 @@ def test_an_unknown_model_is_said_with_all_other_faults() -> None:
 
 
 # --- the mix --------------------------------------------------------------------------------------------------------
-def mixed(compared: list[str], name: str, **expects: float) -> Mix:
+def mixed(compared: list[str], name: str, **expects: float) -> list[tuple[str, float]]:
     mapping = scenario(expects=expects)
     for other in expects:
         mapping["pitch"].setdefault(other, mapping["pitch"]["curve"])
-    return mix_for(from_mapping(mapping).scenario, "fastball", compared, name)
+    return list(mix_of(from_mapping(mapping).scenario, "fastball", compared, name).items())
 
 
 def test_the_judged_pitch_holds_the_sum_of_the_compared() -> None:
     expects = {"fastball": 0.5, "curve": 0.125, "slow": 0.25, "hard": 0.125}
-    assert mixed(["curve"], "curve", **expects) == Mix(
-        ("fastball", "slow", "hard", "curve"), (0.5, 0.25, 0.125, 0.125), 3
-    )
-    assert mixed(["curve", "hard"], "hard", **expects) == Mix(("fastball", "slow", "hard"), (0.5, 0.25, 0.25), 2)
+    assert mixed(["curve"], "curve", **expects) == [
+        ("fastball", 0.5), ("slow", 0.25), ("hard", 0.125), ("curve", 0.125),
+    ]  # fmt: skip
+    assert mixed(["curve", "hard"], "hard", **expects) == [("fastball", 0.5), ("slow", 0.25), ("hard", 0.25)]
     for name in ("curve", "slow", "hard"):
-        assert mixed(["curve", "slow", "hard"], name, **expects) == Mix(("fastball", name), (0.5, 0.5), 1)
+        assert mixed(["curve", "slow", "hard"], name, **expects) == [("fastball", 0.5), (name, 0.5)]
+
+
+def test_the_fastball_too_is_judged_among_the_others() -> None:
+    expects = {"fastball": 0.5, "curve": 0.25, "slow": 0.25}
+    assert mixed(["fastball"], "fastball", **expects) == [("curve", 0.25), ("slow", 0.25), ("fastball", 0.5)]
 
 
 def test_another_fastball_is_one_of_the_mix() -> None:
     """Of the staff's two fastballs the one that is not the reference keeps its share."""
     from latebreak.service.scenario import load
 
-    found = mix_for(load("staff").scenario, "four_seam", ["changeup", "curve"], "curve")
-    assert found.types == ("four_seam", "sinker", "curve")
-    assert found.shares == pytest.approx((0.36, 0.22, 0.42))
-    assert found.own == 2
+    found = mix_of(load("staff").scenario, "four_seam", ["changeup", "curve"], "curve")
+    assert list(found) == ["four_seam", "sinker", "curve"]
+    assert list(found.values()) == pytest.approx([0.36, 0.22, 0.42])
+
+
+def test_an_answer_says_among_which_pitches_it_is_judged() -> None:
+    """One grip alone is judged beside the other, both together are alternatives that hold the sum of their shares."""
+    mapping = scenario(expects={"fastball": 0.5, "curve": 0.125, "slow": 0.375})
+    mapping["pitch"]["slow"] = mapping["pitch"]["curve"] | {"speed_mph": 68.0}
+    both, one = (
+        compare(from_mapping(mapping), pitches=names, throws=64, intervals=False) for names in (None, ["curve"])
+    )
+    assert both.result.to_dict()["judged_among"] == "curve or slow 50 %, fastball 50 %"
+    assert one.result.to_dict()["judged_among"] == "curve 12.5 %, fastball 50 %, slow 37.5 %"
+    wanted = reach(
+        from_mapping(mapping), pitch="curve", measure="late_break_in", goal="+0.1", by=["speed_mph"], throws=64
+    )
+    assert wanted.result.judged_among == both.result.judged_among
 
 
 def test_the_hitter_is_no_business_of_fly() -> None:

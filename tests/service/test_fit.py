@@ -253,6 +253,17 @@ def test_one_throw() -> None:
     assert found.mean_error.speed_mph == pytest.approx(found.spread.speed_mph, rel=0.5)
 
 
+def test_how_balls_differ_is_the_bases_or_the_usual() -> None:
+    """Throws can't tell the ball's scatter from the device's: a base's own value is kept, the usual not written."""
+    spike = TRUTH.pitch["curve_spike"]
+    own = spike.model_copy(update={"spread": spike.spread.model_copy(update={"lift_scale": 0.07})})
+    base = TRUTH.model_copy(update={"pitch": TRUTH.pitch | {"curve_spike": own}})
+    text = fitted(bullpen(), base=base).result.scenario
+    assert text.count("lift_scale = 0.07 # assumed") == 1
+    found = parse(text).scenario.pitch
+    assert (found["curve_spike"].spread.lift_scale, found["curve_standard"].spread.lift_scale) == (0.07, 0.04)
+
+
 def test_throws_narrow_the_intervals() -> None:
     """By about the root of their number: 40 throws against 10 halve them, in the mean over what is measured directly.
 
@@ -263,7 +274,7 @@ def test_throws_narrow_the_intervals() -> None:
     for count in (10, 40):
         found = fitted(bullpen(count)).result.pitches.values()
         widths.append([pitch.values[key].high - pitch.values[key].low for pitch in found for key in keys])  # type: ignore[operator]
-    assert 1.6 < np.exp(np.mean(np.log(np.divide(*widths)))) < 2.6
+    assert 1.6 < np.exp(np.mean(np.log(np.divide(widths[0], widths[1])))) < 2.6
 
 
 # --- seams ----------------------------------------------------------------------------------------------------------
@@ -287,7 +298,7 @@ def test_a_seam_made_force_is_told_from_a_wrong_efficiency() -> None:
     assert force.low > 0.03  # type: ignore[operator]
     assert any("aside of where its spin points" in sentence for sentence in pushed.learned)
     assert misread.values["seam_force"].value < 0.015
-    assert misread.values["lift_scale"].low > 1.0  # type: ignore[operator] - more movement than that efficiency explains
+    assert misread.values["lift_scale"].low > 1.0  # type: ignore[operator]  # more movement than that efficiency explains
     assert any("no seam-made force beyond chance" in sentence for sentence in misread.learned)
 
 

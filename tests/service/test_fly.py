@@ -10,8 +10,8 @@ import numpy as np
 import pytest
 
 from latebreak.engine.errors import InputError
+from latebreak.service.judging.setting import settle
 from latebreak.service.questions import fly
-from latebreak.service.questions.setting import settle
 from latebreak.service.scenario import from_mapping, load, ready_names
 from latebreak.service.scenario.starter import starter_text
 
@@ -64,7 +64,8 @@ def test_the_mean_throw_hits_its_target() -> None:
     """Of throws without scatter every one: aimed to 1e-4 in, flown to 0.005 in."""
     still = dict.fromkeys(
         ("speed_mph", "spin_rpm", "break_clock_deg", "gyro_deg", "release_side_in", "release_height_in",
-         "extension_in", "launch_elevation_deg", "launch_azimuth_deg"), 0.0,
+         "extension_in", "launch_elevation_deg", "launch_azimuth_deg", "drag_coefficient", "lift_scale",
+         "seam_force"), 0.0,
     )  # fmt: skip
     pitch = flown(starter(spread=still), throws=20)["result"]["pitches"]["curve"]
     assert pitch["arrival_side_ft"]["mean"] * 12 == pytest.approx(0.3 * 12, abs=0.006)

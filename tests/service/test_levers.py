@@ -11,17 +11,17 @@ import pytest
 from scipy.optimize import fsolve
 
 from latebreak.engine.errors import InputError
+from latebreak.service.judging.measures import MEASURES
+from latebreak.service.judging.versions import measure_versions
 from latebreak.service.questions import compare, fly, levers
 from latebreak.service.questions.leaks import CALLED
 from latebreak.service.questions.lever import BY_KEY, levers_of
-from latebreak.service.questions.response import MEASURES
-from latebreak.service.questions.versions import respond_to
 from latebreak.service.scenario import from_mapping, load
-from latebreak.service.scenario.pitch_entry import SPREAD_KEYS
+from latebreak.service.scenario.pitch_entry import BALL_KEYS, SPREAD_KEYS
 from latebreak.service.scenario.starter import starter_text
 
 THROWS = 320
-STILL = dict.fromkeys(SPREAD_KEYS, 0.0)
+STILL = dict.fromkeys((*SPREAD_KEYS, *BALL_KEYS), 0.0)
 LOOKED = ("recognition", "break_onset")
 
 Json = dict[str, Any]
@@ -230,11 +230,11 @@ def test_a_step_that_can_not_be_thrown_is_said(monkeypatch: pytest.MonkeyPatch) 
     """
 
     def without_the_faster(*args: Any, **how: Any) -> Any:
-        response, reached = respond_to(*args, **how)
+        response, reached = measure_versions(*args, **how)
         reached[1] = False
         return response, reached
 
-    monkeypatch.setattr(questions_levers, "respond_to", without_the_faster)
+    monkeypatch.setattr(questions_levers, "measure_versions", without_the_faster)
     answer = asked(starter())
     move = answer["result"]["levers"]["speed_mph"]
     assert move == {"step": 1.0, "measures": {}, "note": "with this step the pitch can't reach its target"}
@@ -355,7 +355,7 @@ def bullpen(level: str, hand: str = "right", **curve: Any) -> Json:
 
 
 DIRTY = {"speed_mph": 72.0, "spin_rpm": 2200, "efficiency_percent": 76}
-CLEAN = {"speed_mph": 79.0, "spin_rpm": 2700, "efficiency_percent": 96}
+CLEAN: dict[str, Any] = {"speed_mph": 79.0, "spin_rpm": 2700, "efficiency_percent": 96}
 
 
 @pytest.mark.parametrize("hand", ["right", "left"])
@@ -380,7 +380,7 @@ def test_a_dirty_axis_is_named_a_clean_one_is_not(level: str, hand: str) -> None
 
 def test_each_word_of_the_leaks_can_be_said() -> None:
     """A curve that is short of one thing alone has that leak, if it costs anything."""
-    short = {
+    short: dict[str, tuple[dict[str, Any], str]] = {
         "speed_mph": ({"speed_mph": 66.0}, "Speed: 66.0 mph"),
         "spin_rpm": ({"spin_rpm": 1500}, "Spin rate: 1500 rpm"),
         "efficiency_percent": ({"efficiency_percent": 50}, "Dirty axis: 50 %"),

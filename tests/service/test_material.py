@@ -1,20 +1,28 @@
 """What a page shows is what the questions answer."""
 
+from functools import cache
 from pathlib import Path
 from typing import Any
 
 import pytest
 
 from latebreak.engine.errors import InputError
+from latebreak.service.quantities import Reader
 from latebreak.service.questions import compare, fit, levers, portray, reach
+from latebreak.service.questions.compare_words import why_better
 from latebreak.service.report.material import Measured, gather
 from latebreak.service.scenario import parse
 
 FEW: dict[str, Any] = {"throws": 200}
 
 
+@cache
+def two_grips() -> Material:
+    return gather("two-grips", **FEW)
+
+
 def test_it_holds_the_answers_to_the_digit() -> None:
-    found = gather("two-grips", **FEW)
+    found = two_grips()
     assert found.compared.to_dict() == compare("two-grips", **FEW).to_dict()
     assert found.portrayed.to_dict() == portray("two-grips", **FEW).to_dict()
     missed = {name: one["miss_chance_percent"].value for name, one in found.compared.result.pitches.items()}
@@ -81,6 +89,8 @@ def test_progress_never_runs_back() -> None:
 
 def test_the_verdict_says_the_digits_of_the_numbers_in_either_unit() -> None:
     for units, factor, words in (("us", 1.0, "{:.1f} ft"), ("metric", 0.3048, "{:.2f} m")):
-        result = gather("two-grips", units=units, **FEW).compared.result  # type: ignore[arg-type]
+        told = gather("two-grips", **FEW)  # type: ignore[arg-type]
+        result = told.compared.result
+        why = why_better(told.scenario, result.fastball, result.pitches, result.better, Reader(units))
         for estimates in result.pitches.values():
-            assert words.format(factor * estimates["same_line_separation_ft"].value) in " ".join(result.why)
+            assert words.format(factor * estimates["tunnel_exit_ft"].value) in " ".join(map(str, why))

@@ -10,16 +10,16 @@ import numpy as np
 import pytest
 
 from latebreak.engine.errors import InputError
+from latebreak.service.judging.measures import MEASURES
 from latebreak.service.questions import compare, fly, reach
 from latebreak.service.questions.lever import BY_KEY, levers_of
 from latebreak.service.questions.reach import USUAL
-from latebreak.service.questions.response import MEASURES
 from latebreak.service.scenario import from_mapping
-from latebreak.service.scenario.pitch_entry import SPREAD_KEYS
+from latebreak.service.scenario.pitch_entry import BALL_KEYS, SPREAD_KEYS
 from latebreak.service.scenario.starter import starter_text
 
 THROWS = 320
-STILL = dict.fromkeys(SPREAD_KEYS, 0.0)
+STILL = dict.fromkeys((*SPREAD_KEYS, *BALL_KEYS), 0.0)
 EVERY = ["speed_mph", "spin_rpm", "efficiency_percent", "break_clock_deg", "release_height_ft", "release_side_ft",
          "extension_ft", "target_height_ft", "target_side_ft", "spread_scale", "spread.break_clock_deg"]  # fmt: skip
 UNITS = r"(mph|rpm|%|ft|in|deg|ms|arcmin|times the spread|draws|of \d+ draws)"
@@ -91,7 +91,10 @@ def test_the_keys_of_the_contract(sure: Json) -> None:
     assert result["goal"] == {"kind": "change", "number": 2.0, "value": pytest.approx(result["now"]["value"] + 2.0)}
     assert set(result["levers"]) == {key for key in USUAL if not key.startswith("launch")}
     for key, road in result["levers"].items():
-        assert set(road) == {"change", "new_value", "reachable", "reason", "measure_there"}, key
+        told = {"change", "new_value", "reachable", "reason", "measure_there", "lowest", "highest", "trouble"}
+        assert set(road) == told, key
+        assert (road["trouble"] == "") == road["reachable"], key
+        assert road["lowest"] <= road["highest"], key
         interval = {"low", "high"} if road["reachable"] else set()
         assert set(road["change"]) == {"value", "sampling_error"} | interval, key
         if road["reachable"]:
@@ -375,15 +378,15 @@ def test_a_lever_named_twice_is_asked_once() -> None:
 
 
 def test_a_response_that_turns() -> None:
-    """The path gap is largest near 6:30 and falls off on both sides, so two clocks give 8.05 in: one about 6:00 and one
+    """The path gap is largest near 6:30 and falls off on both sides, so two clocks give 8.1 in: one about 6:00 and one
     about 6:45. The curve stands at 7:00; the nearer is named, and that there is another.
     """
     measure = "path_gap_at_100ms_in"
     clocks = (165.0, 180.0, 195.0, 210.0)
     early, _, top, now = (measured(with_lever(starter(), "break_clock_deg", x), measure)["value"] for x in clocks)
-    assert early < 8.05 < top
-    assert now < 8.05
-    road = result_of(starter(), measure, 8.05, by=["break_clock_deg"])["levers"]["break_clock_deg"]
+    assert early < 8.1 < top
+    assert now < 8.1
+    road = result_of(starter(), measure, 8.1, by=["break_clock_deg"])["levers"]["break_clock_deg"]
     assert road["reachable"]
     assert 195.0 < road["new_value"] < 210.0
     assert road["reason"] == "the response is not monotone: this is the root nearest to now"

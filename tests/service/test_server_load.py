@@ -139,7 +139,9 @@ def test_a_saturated_server_answers_or_refuses_and_keeps_its_size(processes: int
 
 
 def test_what_the_wire_adds_to_a_small_question(server: Served) -> None:
-    over_the_wire, bare, in_process = [], [], []
+    over_the_wire: list[float] = []
+    bare: list[float] = []
+    in_process: list[float] = []
     with Client(server.address) as connected:
         for _ in range(60):  # in turns, so that all see the same machine
             for times, question in (

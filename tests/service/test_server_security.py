@@ -27,7 +27,6 @@ from serving import Served, serving
 
 from latebreak.engine.errors import InputError
 from latebreak.service.client import AsyncClient, Client, NotAllowedError, UnavailableError
-from latebreak.service.server import authentication
 from latebreak.service.server.authentication import is_valid
 from latebreak.v1 import what_if_pb2, what_if_pb2_grpc
 
@@ -84,6 +83,8 @@ def made(
         builder = builder.add_extension(x509.SubjectAlternativeName(names), critical=False)
     return Identity(builder.sign((issuer or Identity(None, secret)).secret, SHA256()), secret)  # type: ignore[arg-type]
 
+
+pytestmark = pytest.mark.usefixtures("impatient")
 
 AUTHORITY, STRANGER = made("an authority"), made("another authority")
 
@@ -199,7 +200,8 @@ def test_metrics_want_the_same_token(guarded: Served) -> None:
 def test_clients_bring_the_token_or_learn_that_they_must(guarded: Served) -> None:
     with Client(guarded.address, authority=AUTHORITY.pem, token=TOKEN) as client:
         assert client.models().models
-    for how in ({}, {"token": WRONG}):
+    without: list[dict[str, Any]] = [{}, {"token": WRONG}]
+    for how in without:
         with (
             Client(guarded.address, authority=AUTHORITY.pem, **how) as client,
             pytest.raises(NotAllowedError, match="wants a valid token") as found,
@@ -217,7 +219,7 @@ def test_the_token_is_compared_in_constant_time(monkeypatch: pytest.MonkeyPatch)
         compared.append((one, other))
         return compare(one, other)
 
-    monkeypatch.setattr(authentication.hmac, "compare_digest", watched)
+    monkeypatch.setattr(hmac, "compare_digest", watched)
     assert is_valid(f"Bearer {TOKEN}", TOKEN)
     assert is_valid(f"Bearer {TOKEN}".encode(), TOKEN)
     for wrong in (None, "", b"\xff", "Bearer é", TOKEN, f"Bearer {WRONG}"):

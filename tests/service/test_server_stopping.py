@@ -14,7 +14,7 @@ import subprocess
 import sys
 import threading
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import contextmanager
 from pathlib import Path
@@ -59,10 +59,10 @@ def sixty_pitches() -> scenario_pb2.Scenario:
 def request_for(question: str) -> Any:
     """A request that takes long."""
     staff = message_of(load("staff"))
-    wants = {"pitch": "curve", "scenario": staff, "throws": MANY}
+    wants: dict[str, Any] = {"pitch": "curve", "scenario": staff, "throws": MANY}
     table = Path(__file__).parents[2] / "scenarios"
     rows = (table / "new-grip.csv").read_bytes().splitlines(keepends=True)
-    requests = {
+    requests: dict[str, Callable[[], Any]] = {
         "fly": lambda: what_if_pb2.FlyRequest(scenario=staff, throws=MANY),
         "compare": lambda: what_if_pb2.CompareRequest(scenario=staff, throws=MANY),
         "compare, no interval": lambda: what_if_pb2.CompareRequest(scenario=staff, throws=MANY, no_interval=True),
@@ -421,6 +421,7 @@ def test_sigterm_stops_what_does_not_end_in_time() -> None:
         assert served.requests()[0]["status"] == "CANCELLED"
 
 
+@pytest.mark.usefixtures("interruptible")
 def test_an_interrupt_stops_it_too() -> None:
     with serving(until="listening") as served:
         served.process.send_signal(signal.SIGINT)

@@ -24,7 +24,8 @@ def test_an_uncertain_spread_makes_a_lead_less_sure() -> None:
             assert wide.pitches[name][key].value == estimate.value
     widths = []
     for one in (none, wide):
-        change = one.responses["twin"].beside(one.responses["curve"]).changes(0, since=1)["miss_chance_percent"]
+        curve, twin = (one.estimators[name]["miss_chance_percent"] for name in ("curve", "twin"))
+        change = twin.beside(curve).change(0, since=1)
         widths.append(change.high - change.low)
     assert widths[1] > 1.5 * widths[0]
     assert abs(wide.better.chance_percent - 50.0) < abs(none.better.chance_percent - 50.0)

@@ -2,7 +2,7 @@
 
 import csv
 import tomllib
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from concurrent.futures import Executor, Future, ThreadPoolExecutor
 from pathlib import Path
 from typing import Any
@@ -15,7 +15,7 @@ from latebreak.service.scenario import from_mapping
 from latebreak.service.scenario.starter import starter_text
 from latebreak.service.sweep import MEASURES, Outcome, asking, sweep
 from latebreak.service.sweep.asking import ANSWERED, Ask, VersionError
-from latebreak.service.sweep.changes import changed
+from latebreak.service.sweep.overrides import with_overrides
 from latebreak.service.sweep.plan import Options, Plan, plan_from_files
 from latebreak.service.sweep.pool import WorkerError, process_pool
 from latebreak.service.sweep.running import Swept, sweep_to_table
@@ -85,9 +85,9 @@ def test_the_measures_are_those_of_the_answers() -> None:
 
 
 def test_a_comparison_is_the_question_asked_alone() -> None:
-    change = {SPEED: 78.0, "pitcher.hand": "left"}
+    change: dict[str, Any] = {SPEED: 78.0, "pitcher.hand": "left"}
     (found,) = sweep(BASE, [change], Counting(), throws=16, seed=5)
-    alone = compare(from_mapping(changed(BASE, change)), throws=16, seed=5)
+    alone = compare(from_mapping(with_overrides(BASE, change)), throws=16, seed=5)
     assert found.status == ANSWERED
     assert (found.better, found.chance_percent) == (alone.result.better.pitch, alone.result.better.chance_percent)
     assert found.warnings == alone.warnings
@@ -98,13 +98,13 @@ def test_a_comparison_is_the_question_asked_alone() -> None:
         endings = {"": "value", "_low": "low", "_high": "high", "_sampling_error": "sampling_error"}
         for ending, key in endings.items():
             assert found.pitches["curve"][measure + ending] == estimate.get(key)
-    numbers = found.pitches["curve"]
+    numbers: dict[str, Any] = dict(found.pitches["curve"])
     assert numbers["miss_chance_percent_low"] < numbers["miss_chance_percent"] < numbers["miss_chance_percent_high"]
 
 
 def test_a_flight_is_the_question_asked_alone() -> None:
     (found,) = sweep(BASE, [{SPEED: 78.0}], Counting(), question="fly", **FEW)
-    alone = fly(from_mapping(changed(BASE, {SPEED: 78.0})), **FEW).result.pitches
+    alone = fly(from_mapping(with_overrides(BASE, {SPEED: 78.0})), **FEW).result.pitches
     assert list(found.pitches) == ["fastball", "curve"]
     for name, pitch in alone.items():
         for measure, numbers in pitch.quantities.items():
@@ -220,7 +220,7 @@ def test_the_share_that_is_done_is_told(tmp_path: Path) -> None:
     assert shares == [0.0, 0.25, 0.5, 0.75, 1.0]
 
 
-def _end_at_75(change: dict[str, float]) -> Outcome:
+def _end_at_75(change: Mapping[str, Any]) -> Outcome:
     import os
 
     if change[SPEED] == 75.0:

@@ -23,6 +23,7 @@ from latebreak.service.sweep.pool import process_pool
 from latebreak.service.sweep.running import WINDOW, sweep_to_table
 
 distributed = pytest.importorskip("distributed", reason="dask.distributed is not installed (extra cluster)")
+pytestmark = pytest.mark.slow
 
 QUIET = {"dashboard_address": "127.0.0.1:0", "silence_logs": logging.CRITICAL + 1}
 

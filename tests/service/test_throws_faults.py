@@ -4,13 +4,16 @@
 
 import codecs
 import math
+from pathlib import Path
+from typing import Any
 
 import numpy as np
 import pytest
-from hypothesis import HealthCheck, example, given, settings
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from latebreak.engine.errors import InputError, LatebreakError
+from latebreak.service.scenario.section import Hand
 from latebreak.service.throws import Throws, ThrowsFileError, flag_outliers, parse_throws, read_throws
 from latebreak.service.throws import reading as throws_reading
 from latebreak.service.throws import rows as throws_rows
@@ -28,12 +31,12 @@ def fault_of(content: str | bytes, column_map: object = None) -> str:
     return str(caught.value)
 
 
-def parse(content: str | bytes, column_map: object = None, hand: object = None) -> Throws:
+def parse(content: str | bytes, column_map: Any = None, hand: Hand | None = None) -> Throws:
     return parse_throws(content if isinstance(content, bytes) else content.encode(), column_map, "pen.csv", hand)
 
 
 # The whole input is refused: content, then what the message must name.
-REFUSED = {
+REFUSED: dict[str, Any] = {
     "empty": ("", ["the file is empty", "header row"]),
     "blank lines only": ("\n \r\n\n", ["the file is empty"]),
     "byte-order mark only": (codecs.BOM_UTF8, ["the file is empty"]),
@@ -122,7 +125,7 @@ def test_a_faulty_row_or_cell_is_flagged_and_counts_add_up(case: str) -> None:
 
 
 # Read without a flag, for all its looks.
-SANE = {
+SANE: dict[str, str | bytes] = {
     "as it should be": GOOD,
     "byte-order mark": codecs.BOM_UTF8 + GOOD.encode(),
     "Windows lines": GOOD.replace("\n", "\r\n"),
@@ -282,14 +285,14 @@ def test_a_map_to_what_a_column_already_holds_is_a_fault() -> None:
         (b"# " + b"x" * 1_000_001, "larger than 1 MB"),
     ],
 )
-def test_a_file_of_a_map_that_is_no_map(tmp_path, text: bytes, words: str) -> None:
+def test_a_file_of_a_map_that_is_no_map(tmp_path: Path, text: bytes, words: str) -> None:
     (tmp_path / "pen.csv").write_text(GOOD)
     (tmp_path / "map.toml").write_bytes(text)
     with pytest.raises(InputError, match=words):
         read_throws(tmp_path / "pen.csv", tmp_path / "map.toml")
 
 
-def test_files_that_are_not_there(tmp_path) -> None:
+def test_files_that_are_not_there(tmp_path: Path) -> None:
     (tmp_path / "pen.csv").write_text(GOOD)
     with pytest.raises(ThrowsFileError, match=r"neither a file nor a ready bullpen.*did you mean pen\.csv\?"):
         read_throws(str(tmp_path / "pen"))
@@ -324,7 +327,6 @@ def test_many_rows_are_read_in_blocks(rows: int) -> None:
     assert set(np.unique(throws.values["break_clock_deg"])) == {22.5, 212.5, 215.0, 30.0}
 
 
-@settings(max_examples=300, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 @given(st.binary(max_size=200))
 @example(b"\xef\xbb\xbf\xef\xbb\xbf")
 @example(b'pitch,speed_mph\n"')
@@ -339,7 +341,6 @@ CELL = st.one_of(
 )
 
 
-@settings(max_examples=300, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 @given(st.lists(st.lists(CELL, min_size=3, max_size=5), max_size=12), st.sampled_from(",;\t|"))
 def test_any_cells_give_a_table_or_a_message(rows: list[list[str]], delimiter: str) -> None:
     lines = ["pitch,speed_mph,spin_rpm,break_clock".replace(",", delimiter), *map(delimiter.join, rows)]

@@ -6,18 +6,19 @@ from functools import cache
 from typing import Any
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from wired import TEXT, Json, sent, starter
 
 from latebreak.engine.errors import InputError
 from latebreak.service import questions as ask
+from latebreak.service.quantities.units import ClockFace
 from latebreak.service.questions import (
     Answer,
 )
 from latebreak.service.scenario import Loaded, Scenario, from_mapping, load
 from latebreak.service.scenario.pitch_entry import PitchEntry
-from latebreak.service.scenario.quantities import ClockFace, Quantity
+from latebreak.service.scenario.ranges import Range
 from latebreak.service.scenario.ready import ready_names
 from latebreak.service.scenario.section import Section
 from latebreak.service.wire.messages import as_mapping, fill
@@ -74,14 +75,14 @@ def test_a_scenario_without_its_tables_comes_back_equal(name: str) -> None:
 NAMES = st.sampled_from(["fastball", "curve", "spread", "b", "a.b", "ä ö", "curve\n"]) | TEXT
 
 
-def of_quantity(quantity: Quantity) -> st.SearchStrategy[Any]:
+def of_quantity(quantity: Range) -> st.SearchStrategy[Any]:
     if quantity.whole:
         return st.integers(0, 2**64 - 1)
     return st.floats(*quantity.possible) | st.floats()
 
 
 def of_key(section: type[Section], key: str) -> st.SearchStrategy[Any]:
-    quantities, others = section.quantities(), section.other_keys()
+    quantities, others = section.ranges(), section.other_keys()
     if key in section.subsections():
         return of_section(section.subsections()[key])
     if key in section.named_sections():
@@ -104,14 +105,12 @@ def of_section(section: type[Section]) -> st.SearchStrategy[Json]:
     return st.fixed_dictionaries({}, optional={key: of_key(section, key) for key in section.keys()})  # noqa: SIM118
 
 
-@settings(max_examples=80, deadline=None)
 @given(of_section(Scenario))
 def test_any_tables_mean_the_same_as_a_message(mapping: Json) -> None:
     message = written(mapping)
     assert read(lambda: scenario_of(message)) == read(lambda: from_mapping(mapping, SOURCE))
 
 
-@settings(max_examples=80, deadline=None)
 @given(of_section(Scenario))
 def test_any_tables_come_back_key_by_key(mapping: Json) -> None:
     back = as_mapping(written(mapping), empty=False)
@@ -119,7 +118,7 @@ def test_any_tables_come_back_key_by_key(mapping: Json) -> None:
     assert list(back.get("pitch", ())) == list(mapping.get("pitch", ()))
 
 
-def within(quantity: Quantity) -> tuple[float, float]:
+def within(quantity: Range) -> tuple[float, float]:
     return quantity.usual or quantity.possible
 
 
@@ -128,7 +127,7 @@ def in_either_unit(draw: st.DrawFn, section: type[Section], keys: set[str]) -> J
     """Usual values of some keys, each in one of its units."""
     found: Json = {}
     for key in sorted(keys):
-        quantity = section.quantities()[key]
+        quantity = section.ranges()[key]
         value, other = draw(st.floats(*within(quantity))), quantity.unit.other
         if other is None or draw(st.booleans()):
             found[key] = value
@@ -155,7 +154,7 @@ def possible_pitches(draw: st.DrawFn, role: str) -> Json:
     if rotation == "efficiency_percent" and draw(st.booleans()):
         found["gyro_sense"] = "reverse"
     for key, section in (("spread", spread), ("mean_error", means)):
-        if some := draw(st.sets(st.sampled_from(sorted(section.quantities())))):
+        if some := draw(st.sets(st.sampled_from(sorted(section.ranges())))):
             found[key] = draw(in_either_unit(section, some))
     if draw(st.booleans()):
         found["correlation"] = {"speed_mph:spin_rpm": draw(st.floats(-0.9, 0.9))}
@@ -168,7 +167,7 @@ def possible_scenarios(draw: st.DrawFn) -> Json:
     found: Json = {"pitcher": {"hand": draw(st.sampled_from(["right", "left"])), "level": "college"}}
     for key, section in Scenario.subsections().items():
         if key in {"air", "field", "ball", "hitter"} and draw(st.booleans()):
-            some = draw(st.sets(st.sampled_from(sorted(section.quantities()))))
+            some = draw(st.sets(st.sampled_from(sorted(section.ranges()))))
             if "density_kg_m3" in some:
                 some -= {"temperature_c", "humidity_percent", "altitude_m", "pressure_hpa"}
             elif "pressure_hpa" in some:
@@ -185,7 +184,6 @@ def possible_scenarios(draw: st.DrawFn) -> Json:
     return found
 
 
-@settings(max_examples=40, deadline=None)
 @given(possible_scenarios())
 def test_a_possible_scenario_comes_back_equal_in_either_unit(mapping: Json) -> None:
     loaded = from_mapping(mapping, SOURCE)
@@ -196,7 +194,6 @@ def test_a_possible_scenario_comes_back_equal_in_either_unit(mapping: Json) -> N
     assert scenario_of(sent(message_of(loaded.scenario))).scenario == loaded.scenario
 
 
-@settings(max_examples=10, deadline=None)
 @given(possible_scenarios())
 def test_a_scenario_from_a_message_flies_to_the_same_places(mapping: Json) -> None:
     loaded = from_mapping(mapping, SOURCE)

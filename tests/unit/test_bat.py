@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 from latebreak.engine.units import FOOT, INCH
 from latebreak.perception.bat import ALONG, CLEAN, CLEAN_HEIGHT, CLEAN_TIME, CONTACT, REACH, TOUCH, swing_at
 from latebreak.perception.decision import HALF_WIDTH, Zone
-from latebreak.perception.forecast import FORECAST_X, FORECAST_Z, TIME_TO_GO
+from latebreak.perception.forecast import FORECAST_ROWS, FORECAST_X, FORECAST_Z, TIME_TO_GO
 from latebreak.perception.model import Situation
 from latebreak.perception.parameters import Parameters
 from latebreak.perception.seeing import ARRIVAL_X, ARRIVAL_Z, GLANCE, REMAINING
@@ -20,7 +20,7 @@ ZONE = Zone(1.5 * FOOT, 3.5 * FOOT)
 
 def swung(arrival: Array, forecast: Array, late: float = 0.0, p: Parameters = PROFESSIONAL) -> Array:
     """Chances (2,) of a ball that arrives at a place and was forecast at another, m."""
-    glance, foreseen = np.zeros((len(GLANCE), 1, 1)), np.zeros((4, 1, 1))
+    glance, foreseen = np.zeros((len(GLANCE), 1, 1)), np.zeros((FORECAST_ROWS, 1, 1))
     glance[[ARRIVAL_X, ARRIVAL_Z], 0, 0], glance[REMAINING] = arrival, 0.2 + late
     foreseen[[FORECAST_X, FORECAST_Z], 0, 0], foreseen[TIME_TO_GO] = forecast, 0.2
     chances: Array = swing_at(glance, foreseen, p, ZONE, -1.0, False)[:, 0, 0]
@@ -33,7 +33,7 @@ def test_against_drawing_every_swing(name: str) -> None:
     p, draws, rng = PROFESSIONAL, 4000, np.random.default_rng(1)
     faced = face(name, throws=100, situation=Situation(bats="left"))
     x, z = faced.glance[[ARRIVAL_X, ARRIVAL_Z], 0]
-    fx, fz, to_go, _ = faced.forecast[:, 0]
+    fx, fz, to_go = faced.forecast[:3, 0]
     inside, middle = float(p.wanted_inside[0]), Situation().zone.middle + float(p.wanted_height[0])
     usual = middle + float(p.usual_height[0])
     correction, gain = float(p.correction_share[0]), float(p.bat_gain[0])

@@ -133,7 +133,7 @@ def test_what_the_library_says_is_put_in_plain_words(words: str, meaning: str) -
 
 
 # --- asking again ---------------------------------------------------------------------------------------------------
-class Coming(what_if_pb2_grpc.WhatIfServiceServicer):  # type: ignore[misc]
+class Coming(what_if_pb2_grpc.WhatIfServiceServicer):
     """A server that fails some times before it answers."""
 
     def __init__(self, failures: Sequence[grpc.StatusCode]) -> None:
@@ -157,6 +157,7 @@ def coming() -> Iterator[tuple[str, Coming]]:
     server.stop(None)
 
 
+@pytest.mark.usefixtures("impatient")
 def test_a_server_that_is_away_for_a_moment_is_asked_again(coming: tuple[str, Coming]) -> None:
     address, servicer = coming
     servicer.failures = [grpc.StatusCode.UNAVAILABLE] * 4
@@ -165,12 +166,14 @@ def test_a_server_that_is_away_for_a_moment_is_asked_again(coming: tuple[str, Co
     assert len(servicer.times) == 5
 
 
+@pytest.mark.usefixtures("impatient")
 def test_a_server_that_stays_away_is_not_asked_for_ever(coming: tuple[str, Coming]) -> None:
     address, servicer = coming
     servicer.failures = [grpc.StatusCode.UNAVAILABLE] * 9
     with Client(address, deadline=30.0) as client, pytest.raises(UnavailableError, match="not now"):
         client.models()
-    [policy] = [method["retryPolicy"] for method in SERVICE_CONFIG["methodConfig"]]
+    methods: Any = SERVICE_CONFIG["methodConfig"]
+    [policy] = [method["retryPolicy"] for method in methods]
     assert len(servicer.times) == policy["maxAttempts"] == 5
 
 
@@ -215,8 +218,9 @@ def test_a_token_does_not_travel_in_the_clear_off_it(host: str) -> None:
     with pytest.raises(InputError, match="in the clear"):
         Client(f"{host}:50051", token="abc")
     Door(f"{host}:50051")
-    for how in ({"tls": True}, {"authority": b"PEM"}, {"certificate": b"PEM", "key": b"PEM"}):
-        door = Door(f"{host}:50051", token="abc", **how)  # type: ignore[arg-type]
+    ways: list[dict[str, Any]] = [{"tls": True}, {"authority": b"PEM"}, {"certificate": b"PEM", "key": b"PEM"}]
+    for how in ways:
+        door = Door(f"{host}:50051", token="abc", **how)
         assert door.secure
         assert ("grpc.enable_http_proxy", 0) not in door.options
 
@@ -230,11 +234,13 @@ def test_tokens_that_no_header_can_carry(token: str) -> None:
 
 
 def test_a_certificate_and_its_key_come_together() -> None:
-    for how in ({"certificate": b"PEM"}, {"key": b"PEM"}):
+    halves: list[dict[str, Any]] = [{"certificate": b"PEM"}, {"key": b"PEM"}]
+    for how in halves:
         with pytest.raises(InputError, match="come together"):
             Client(HERE, authority=b"PEM", **how)
 
 
+@pytest.mark.usefixtures("impatient")
 def test_nothing_listens_there() -> None:
     with Client("127.0.0.1:1", deadline=30.0) as client, pytest.raises(UnavailableError, match="nothing listens there"):
         client.models()

@@ -10,20 +10,22 @@ import pytest
 from latebreak.engine.errors import InputError
 from latebreak.engine.fitted import Fitted, FittedPitch
 from latebreak.engine.units import DEGREE, FOOT, INCH, MPH, RPM
-from latebreak.service.questions.answer import Estimate
+from latebreak.service.judging.estimates import Estimate
+from latebreak.service.quantities import Reader, clock_face
 from latebreak.service.questions.fitting.base import assume, read_base
-from latebreak.service.questions.fitting.changes import measured_changes
 from latebreak.service.questions.fitting.entry import entry_of
+from latebreak.service.questions.fitting.identifiability import learned
 from latebreak.service.questions.fitting.moved import moved
 from latebreak.service.questions.fitting.observed_of import observed_of
 from latebreak.service.questions.fitting.result import Change
 from latebreak.service.questions.fitting.roles import find_roles
 from latebreak.service.questions.fitting.scenario_text import scenario_text
+from latebreak.service.questions.fitting.session_changes import measured_changes
 from latebreak.service.questions.fitting.sessions import sessions_of
-from latebreak.service.questions.fitting.trade import LEVER_SI, clock_face, wrapped
+from latebreak.service.questions.fitting.trade import LEVER_SI, wrapped
 from latebreak.service.questions.fitting.values import Known, known
-from latebreak.service.questions.fitting.words import learned
 from latebreak.service.scenario import load, parse
+from latebreak.service.scenario.section import Hand
 from latebreak.service.throws import Throws
 
 BASE = read_base("two-grips", None, None)
@@ -370,7 +372,7 @@ def test_a_clock_turns_the_short_way() -> None:
 
     change = measured_changes(at(355.0), at(5.0))["break_clock_deg"]
     assert change.estimate.value == pytest.approx(10.0)
-    words = moved({"break_clock_deg": change}, at(355.0), at(5.0), "right")
+    words = moved({"break_clock_deg": change}, at(5.0).values, Reader())
     assert words[0].startswith("Break clock turned clockwise by 10 deg, 11:50 to 12:10")
 
 
@@ -397,10 +399,10 @@ def test_a_seam_made_force_that_turned_round_is_a_change() -> None:
         ("late_break_in", -0.4, "right", "Less late break by 0.4 in"),
     ],
 )  # fmt: skip
-def test_changes_in_words(key: str, value: float, hand: str, said: str) -> None:
+def test_changes_in_words(key: str, value: float, hand: Hand, said: str) -> None:
     change = Change(Estimate(value, 0.0, value - 0.2, value + 0.2), 99.9)
     one = known_of()
-    assert moved({key: change}, one, one, hand)[0].startswith(said)  # type: ignore[arg-type]
+    assert moved({key: change}, one.values, Reader(hand=hand))[0].startswith(said)
 
 
 def test_a_change_within_chance_is_none() -> None:
@@ -412,7 +414,7 @@ def test_a_change_within_chance_is_none() -> None:
         "spread.gyro_deg": Change(estimate, 60.0),
         "gyro_deg": Change(estimate, 99.0),  # said by the efficiency
     }
-    perhaps, none = moved(changes, one, one, "right")
+    perhaps, none = moved(changes, one.values, Reader())
     assert perhaps == "Perhaps: more spin by 0 rpm (chance 85 %)."
     assert none == "No change beyond chance: speed, spread of gyro angle."
 

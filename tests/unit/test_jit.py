@@ -1,4 +1,4 @@
-"""How kernels are compiled: no old machine code after an edit of any kernel module."""
+"""How kernels are compiled: no old machine code after an edit of any kernel module; and what they do uncompiled."""
 
 import json
 import os
@@ -76,6 +76,7 @@ print(json.dumps([kernel.__file__, height, hits]))
 """
 
 
+@pytest.mark.slow
 def test_edit_of_another_module_recompiles(tmp_path: Path) -> None:
     copy = tmp_path / "latebreak" / "engine"
     shutil.copytree(ENGINE, copy, ignore=shutil.ignore_patterns("__pycache__"))
@@ -102,3 +103,15 @@ def test_edit_of_another_module_recompiles(tmp_path: Path) -> None:
     assert hits == 0
     # half the gravity for 0.42 s: 0.43 m less drop
     assert lighter - first == pytest.approx(0.25 * 9.80665 * 0.42**2, rel=0.1)
+
+
+@pytest.mark.slow
+@pytest.mark.timeout(1800)
+def test_the_laws_of_flight_hold_without_a_compiler() -> None:
+    """As Python the kernels are bound to check indices and types. Minutes; threads say nothing there."""
+    laws = Path(__file__).parents[1] / "property" / "test_flight_laws.py"
+    done = subprocess.run(
+        [sys.executable, "-m", "pytest", str(laws), "-n", "0", "-q", "-k", "not threads", "--timeout", "1200"],
+        env={**os.environ, "NUMBA_DISABLE_JIT": "1"}, capture_output=True, text=True, check=False,
+    )  # fmt: skip
+    assert done.returncode == 0, done.stdout

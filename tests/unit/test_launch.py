@@ -5,17 +5,18 @@ from collections.abc import Callable
 import numpy as np
 import pytest
 
-from latebreak.engine import launch
 from latebreak.engine.aim import SPEED, aimed, mean_pitches
 from latebreak.engine.ball import Conditions
 from latebreak.engine.bundle import prepare
+from latebreak.engine.kernel import LANES
 from latebreak.engine.pitch import Pitch
 from latebreak.engine.stopping import StoppedError, stoppable
 
 MakePitch = Callable[..., Pitch]
 
 AIR = Conditions(air_density=1.2)
-COUNT = 2 * launch._PITCHES + 3  # three calls, the last of them short
+# A pass flies `LANES` throws, three of each pitch: several calls, the last of them short.
+COUNT = LANES + 3
 
 
 def test_each_pitch_is_aimed_as_if_alone(make_pitch: MakePitch) -> None:
@@ -27,7 +28,7 @@ def test_each_pitch_is_aimed_as_if_alone(make_pitch: MakePitch) -> None:
     solved, reached = aimed(many, flight)
     assert not reached[0]
     assert reached[COUNT // 2 :].all()
-    for column in (0, 1, COUNT // 2, launch._PITCHES, COUNT - 1):
+    for column in (0, 1, COUNT // 2, LANES // 3, COUNT - 1):
         alone, hit = aimed(many.columns(np.array([column])), flight)
         assert hit[0] == reached[column]
         np.testing.assert_allclose(solved.levers[:, column], alone.levers[:, 0], atol=1e-12)

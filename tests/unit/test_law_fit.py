@@ -135,12 +135,12 @@ def register(monkeypatch: pytest.MonkeyPatch) -> Iterator[Callable[[dict[str, La
     def put(laws: dict[str, Law]) -> None:
         points = EntryPoints(Point(name, law) for name, law in laws.items())  # type: ignore[misc]
         monkeypatch.setattr(registry, "entry_points", lambda **_: points)
-        registry._registered.cache_clear()
-        law_fit._fit.cache_clear()
+        registry.registered.cache_clear()
+        law_fit.fit_over.cache_clear()
 
     yield put
-    registry._registered.cache_clear()
-    law_fit._fit.cache_clear()
+    registry.registered.cache_clear()
+    law_fit.fit_over.cache_clear()
 
 
 def test_law_that_says_nothing_beyond_the_range_it_is_asked_for(

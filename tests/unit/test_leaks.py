@@ -5,9 +5,9 @@ from typing import Any
 
 import pytest
 
-from latebreak.service.questions.answer import Estimate
+from latebreak.service.judging.estimates import Estimate
+from latebreak.service.quantities import CLOCK_SPREAD
 from latebreak.service.questions.leaks import CALLED, good_values, leaks_among, short_levers
-from latebreak.service.questions.lever import CLOCK_SPREAD
 from latebreak.service.scenario import Scenario, from_mapping
 from latebreak.service.scenario.level_defaults import default_spread
 from latebreak.service.scenario.starter import starter_text
@@ -103,6 +103,18 @@ def without_clock(level: str, **curve: Any) -> Scenario:
     entry = mapping["pitch"]["curve"] | curve
     mapping["pitch"]["curve"] = {key: value for key, value in entry.items() if value is not None}
     return from_mapping(mapping).scenario
+
+
+@pytest.mark.parametrize(("speed", "rate"), [(78.0, 2549), (79.28, 2529)])
+@pytest.mark.parametrize("efficiency", [60.0, 67.0, 80.0])
+def test_a_league_mean_curve_has_no_dirty_axis(speed: float, rate: float, efficiency: float) -> None:
+    """Speed and spin rate: professional means of a day in 2020 (computed) and of 2024 (public table, secondary)."""
+    curve = {"speed_mph": speed, "spin_rpm": rate, "break_clock": "7:15"}
+    mean = scenario(**curve, efficiency_percent=efficiency)
+    assert "efficiency_percent" not in short_levers(mean, "curve")
+    for change in ({"efficiency_percent": 55}, {"speed_mph": 76.0}, {"spin_rpm": 2300}):
+        other = scenario(**({**curve, "efficiency_percent": efficiency} | change))
+        assert "efficiency_percent" in short_levers(other, "curve"), change
 
 
 def test_only_a_shortfall_counts() -> None:

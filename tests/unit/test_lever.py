@@ -7,16 +7,8 @@ from typing import Any
 import numpy as np
 import pytest
 
-from latebreak.service.questions.lever import (
-    AIMED,
-    BY_KEY,
-    CLOCK_SPREAD,
-    LAUNCHED,
-    LEVERS,
-    SPREAD_SCALE,
-    cut_step,
-    levers_of,
-)
+from latebreak.service.quantities import CLOCK_SPREAD, SPREAD_SCALE
+from latebreak.service.questions.lever import AIMED, BY_KEY, LAUNCHED, LEVERS, cut_step, levers_of
 from latebreak.service.scenario import Scenario, from_mapping
 from latebreak.service.scenario.physical import physical_pitch, signed_gyro
 from latebreak.service.scenario.pitch_entry import SPREAD_KEYS, PitchEntry
@@ -37,8 +29,13 @@ def curve_of(hand: str = "right", **curve: Any) -> PitchEntry:
     return scenario(hand, **curve).pitch["curve"]
 
 
-GYRO = {"efficiency_percent": None}
-LAUNCH = {"target_side_ft": None, "target_height_ft": None, "launch_elevation_deg": 1.2, "launch_azimuth_deg": 2.0}
+GYRO: dict[str, Any] = {"efficiency_percent": None}
+LAUNCH: dict[str, Any] = {
+    "target_side_ft": None,
+    "target_height_ft": None,
+    "launch_elevation_deg": 1.2,
+    "launch_azimuth_deg": 2.0,
+}
 
 
 # --- which there are, and where they stand --------------------------------------------------------------------------
@@ -110,7 +107,7 @@ def test_a_cut_step_stays_possible_to_the_last_digit() -> None:
     """The sum of where it stands and the step is within the range that the scenario accepts."""
     lever = BY_KEY["efficiency_percent"]
     for now in (97.3, 98.7, 99.99, nextafter(100.0, 0.0)):
-        assert lever.quantity.validate(min(now + cut_step(lever, now), 100.0)) <= 100.0
+        assert lever.range.validate(min(now + cut_step(lever, now), 100.0)) <= 100.0
         assert now + cut_step(lever, now) <= 100.0
 
 

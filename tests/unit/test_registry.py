@@ -21,9 +21,9 @@ Install = Callable[..., None]
 @pytest.fixture(autouse=True)
 def _fresh() -> Iterator[None]:
     """Forget what was loaded, before and after."""
-    registry._registered.cache_clear()
+    registry.registered.cache_clear()
     yield
-    registry._registered.cache_clear()
+    registry.registered.cache_clear()
 
 
 @pytest.fixture
@@ -63,7 +63,7 @@ def test_same_laws_installed_and_not(install: Install, monkeypatch: pytest.Monke
     with monkeypatch.context() as without_metadata:
         without_metadata.setattr(registry, "entry_points", lambda **_: importlib.metadata.EntryPoints())
         uninstalled = {name: registry.force_law(name) for name in (*registry.names("lift"), *registry.names("drag"))}
-    registry._registered.cache_clear()
+    registry.registered.cache_clear()
     install("latebreak", DECLARED)
     assert {
         name: registry.force_law(name) for name in (*registry.names("lift"), *registry.names("drag"))

@@ -1,14 +1,13 @@
 """What a hitter remembers of a type, against its mean path."""
 
 import numpy as np
-import pytest
-from batting import CHANGEUP, CURVE, FASTBALL, LINE_SD, MIX, PROFESSIONAL, SLIDER, columns, in_mind
+from batting import CHANGEUP, CURVE, FASTBALL, MIX, PROFESSIONAL, SLIDER, columns, in_mind
 
 from latebreak.engine.kernel import AT_TIME, AT_X, AT_Z
 from latebreak.engine.units import STANDARD_GRAVITY
-from latebreak.perception.decision import moment
 from latebreak.perception.parameters import uncertain
 from latebreak.perception.repertoire import remember
+from latebreak.perception.timing import moment
 
 
 def test_onward_takes_each_type_to_where_it_arrives() -> None:
@@ -38,7 +37,11 @@ def test_shares_speed_and_line() -> None:
     np.testing.assert_allclose(np.exp(types.log_share[:, 0]), [share for _, share in MIX.values()])
     mph = [FASTBALL.speed, SLIDER.speed, CURVE.speed, CHANGEUP.speed]
     np.testing.assert_allclose(np.exp(types.log_speed[:, 0]) / 0.44704, mph, rtol=1e-12)
-    assert (types.line_sd == LINE_SD).all()
+    assert (types.line_sd == PROFESSIONAL.line_scatter).all()
+    told = remember(
+        list(MIX), np.ones(4), [thrown.mean for thrown, _ in MIX.values()], PROFESSIONAL, np.full((4, 1), 0.02)
+    )
+    assert (told.line_sd == 0.02).all()
     # the curve is thrown higher out of the hand than the fastball
     assert types.line[2, 0, 1] > types.line[0, 0, 1] + np.radians(1.0)
     assert types.ready_time[0] == FASTBALL.mean.arrivals[AT_TIME, 0]
@@ -51,16 +54,3 @@ def test_who_is_never_expected_is_not_in_mind() -> None:
     np.testing.assert_allclose(np.exp(fewer.log_share[:, 0]), [0.75, 0.25])
     np.testing.assert_array_equal(fewer.onward, types.onward[[0, 2]])
     np.testing.assert_array_equal(fewer.ready_time, types.ready_time)
-
-
-@pytest.mark.parametrize("number", [0, 2])
-def test_one_type_may_be_another(number: int) -> None:
-    types = in_mind(MIX, PROFESSIONAL)
-    harder = CURVE if number == 2 else FASTBALL
-    other = remember(["x"], [1.0], [harder.mirrored.mean], np.full((1, 1), LINE_SD), PROFESSIONAL)
-    changed = types.with_type(number, other)
-    np.testing.assert_array_equal(changed.bend[number], other.bend[0])
-    rest = [h for h in range(4) if h != number]
-    np.testing.assert_array_equal(changed.bend[rest], types.bend[rest])
-    np.testing.assert_array_equal(changed.log_share, types.log_share)
-    np.testing.assert_array_equal(changed.ready_time, other.ready_time if number == 0 else types.ready_time)

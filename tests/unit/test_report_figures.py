@@ -8,6 +8,7 @@ import pytest
 from drawn import FOOT_M, LOB, answers, assert_tidy, data_of, first, named, words_of
 from matplotlib.patches import Circle, Rectangle
 
+from latebreak.service.quantities import Units
 from latebreak.service.questions import Estimate
 from latebreak.service.questions.portrait import Belief
 from latebreak.service.report.figures import (
@@ -17,7 +18,6 @@ from latebreak.service.report.figures import (
     side_view,
     top_view,
 )
-from latebreak.service.units import Units
 
 
 @pytest.mark.parametrize(("units", "factor"), [("us", 1.0), ("metric", FOOT_M)])

@@ -18,9 +18,16 @@ from latebreak.service.report.figures import (
 )
 from latebreak.service.scenario import Scenario, load
 
+#: One of each hand and the slowest pitch every time; the other ready ones in the slow suite.
+OFTEN = {"two-grips", "left-eleven-to-five"}
+SCENARIOS = [
+    pytest.param(LOB, id="lob"),
+    *(pytest.param(name, marks=() if name in OFTEN else pytest.mark.slow) for name in READY),
+]
+
 
 @pytest.mark.parametrize("figure", FIGURES)
-@pytest.mark.parametrize("scenario", [*READY, LOB], ids=[*READY, "lob"])
+@pytest.mark.parametrize("scenario", SCENARIOS)
 def test_no_words_cover_others_or_are_cut_off(scenario: str, figure: str) -> None:
     portrayed, estimates = answers(scenario)
     for number, (name, portrait) in enumerate(portrayed.pitches.items()):

@@ -4,8 +4,9 @@ import numpy as np
 import pytest
 from drawn import MILE_KM, assert_tidy, data_of, named, words_of
 
+from latebreak.service.quantities import Units
 from latebreak.service.questions import Estimate
-from latebreak.service.questions.frontier import Frontier
+from latebreak.service.questions.frontier import FrontierPoint
 from latebreak.service.questions.goal import Goal
 from latebreak.service.questions.levers import LeversResult, Move
 from latebreak.service.questions.reach import ReachResult
@@ -14,11 +15,10 @@ from latebreak.service.report.figures import (
     frontier_plot,
     lever_bars,
 )
-from latebreak.service.units import Units
 
 
 def levers_result(moves: dict[str, Move]) -> LeversResult:
-    return LeversResult("curve", "fastball", {}, moves, {}, ())
+    return LeversResult("curve", "fastball", {}, moves, {}, (), "")
 
 
 def move(step: float, *change: float) -> Move:
@@ -69,9 +69,10 @@ def reach_result(
 ) -> ReachResult:
     """A goal, its pairs, and a road by speed alone that starts at 75.2 mph."""
     change = Estimate(0.0 if speed is None else speed - 75.2, 0.2, 1.0, 11.0)
-    roads = {"speed_mph": Road(change, 75.2 if speed is None else speed, speed is not None, "", 26.0)}
+    roads = {"speed_mph": Road(change, 75.2 if speed is None else speed, speed is not None, "", 26.0, 62.0, 86.0)}
     goal, now = Goal("change", 3.0), Estimate(23.0, 0.7)
-    return ReachResult("curve", "fastball", measure, goal, 26.2, now, roads, tuple(Frontier(*pair) for pair in pairs))
+    points = tuple(FrontierPoint(*pair) for pair in pairs)
+    return ReachResult("curve", "fastball", measure, goal, 26.2, now, roads, points, "")
 
 
 PAIRS = [(63.2, 3074.0), (71.2, 2923.3), (79.2, 2527.6), (87.2, 2191.2)]

@@ -8,7 +8,7 @@ import pytest
 from numpy.typing import NDArray
 
 from latebreak.service.report.figures.names import WIDEST, short
-from latebreak.service.report.figures.palette import DARK, LIGHT, LOOKS, Palette, variable
+from latebreak.service.report.figures.palette import DARK, LIGHT, LOOKS, Palette, Role, variable
 
 Array = NDArray[np.float64]
 PALETTES = pytest.mark.parametrize("palette", [LIGHT, DARK], ids=["light", "dark"])
@@ -62,7 +62,8 @@ def test_white_stays_white(matrix: Array) -> None:
 @PALETTES
 def test_words_are_readable(palette: Palette) -> None:
     """WCAG 2.2, 1.4.3: 4.5 to 1. Words beside a path have its colour."""
-    for role in ("text", "muted", "marks", *LOOKS):
+    roles: tuple[Role, ...] = ("text", "muted", "marks", *LOOKS)
+    for role in roles:
         assert contrast(palette.colour(role), palette.background) >= 4.5, role
 
 
@@ -76,7 +77,8 @@ def test_lines_are_seen(palette: Palette) -> None:
 @pytest.mark.parametrize("seen_by", SEEN_BY)
 def test_paths_and_marks_stay_apart(palette: Palette, seen_by: str) -> None:
     """20 in L*a*b* is several times what one can just tell side by side, 2.3 (chosen; each has its dashes too)."""
-    seen = {role: lab(SEEN_BY[seen_by] @ linear(palette.colour(role))) for role in ("marks", *LOOKS)}
+    roles: tuple[Role, ...] = ("marks", *LOOKS)
+    seen = {role: lab(SEEN_BY[seen_by] @ linear(palette.colour(role))) for role in roles}
     for one, other in combinations(seen, 2):
         assert np.linalg.norm(seen[one] - seen[other]) > 20.0, (one, other)
 

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from functools import cache
 from threading import Thread
+from typing import Any
 from xml.etree.ElementTree import Element, fromstring
 
 import matplotlib as mpl
@@ -48,7 +49,7 @@ KINDS = pytest.mark.parametrize("kind", ["side", "top", "arrival", "belief", "vi
 @pytest.fixture
 def own_settings() -> Iterator[None]:
     """A user who has made himself at home."""
-    own = {
+    own: dict[Any, Any] = {
         "font.size": 30.0,
         "axes.grid": True,
         "axes.facecolor": "red",

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from latebreak.service.questions.root import bracket, root_under_draws, sharpened
+from latebreak.service.questions.root import bracket, roots_of_members, sharpened
 
 Array = NDArray[np.float64]
 GRID = np.linspace(0.0, 12.0, 13)
@@ -175,7 +175,7 @@ def test_roots_of_lines(way: float, sign: float) -> None:
     """
     x = np.array([0.0, 4.0, 8.0]) * way
     roots = np.array([4.0, 2.0, 6.0, 9.0, -3.0, 0.0]) * way
-    found = root_under_draws(
+    found = roots_of_members(
         x, lines(x, [sign * one for one in (1.0, 2.0, 0.5, 1.0, 3.0, 1.0)], roots.tolist()), -12.0, 12.0
     )
     np.testing.assert_allclose(found, roots, atol=1e-12)
@@ -188,9 +188,9 @@ def test_roots_out_of_bounds_stop_there(way: float) -> None:
     """
     x = np.array([0.0, 4.0, 8.0]) * way
     miss = lines(x, [way] * 3, [4.0 * way, 30.0 * way, -30.0 * way])
-    np.testing.assert_allclose(root_under_draws(x, miss, -12.0, 12.0), np.array([4.0, 12.0, -12.0]) * way)
+    np.testing.assert_allclose(roots_of_members(x, miss, -12.0, 12.0), np.array([4.0, 12.0, -12.0]) * way)
     flat = np.array([[-1.0, -1.0, -1.0, 1.0], [0.0, -1.0, -2.0, 1.0], [1.0, -1.0, -3.0, 1.0]])
-    found = root_under_draws(x, flat, -12.0, 12.0)
+    found = roots_of_members(x, flat, -12.0, 12.0)
     np.testing.assert_allclose(found, np.array([4.0, 12.0, 12.0, -12.0]) * way)
 
 
@@ -198,7 +198,7 @@ def test_a_broken_line_is_followed() -> None:
     """Slope 1 up to 4, then 3: a draw that misses by 1.5 more meets the goal 0.5 later, one by 1 less 1 earlier."""
     x = np.array([0.0, 4.0, 8.0])
     own = np.array([-4.0, 0.0, 12.0])
-    found = root_under_draws(x, np.stack([own, own - 1.5, own + 1.0], axis=1), 0.0, 12.0)
+    found = roots_of_members(x, np.stack([own, own - 1.5, own + 1.0], axis=1), 0.0, 12.0)
     np.testing.assert_allclose(found, [4.0, 4.5, 3.0])
 
 
@@ -206,13 +206,13 @@ def test_a_draw_that_slopes_the_other_way_still_has_its_crossing() -> None:
     """Met at now, not met at the estimate's root: it crosses in between. Touching there: it is there."""
     x = np.array([0.0, 4.0, 8.0])
     own, other, touches = [-4.0, 0.0, 4.0], [3.0, -1.0, -5.0], [2.0, 1e-15, 2.0]
-    found = root_under_draws(x, np.array([own, other, touches]).T, 0.0, 12.0)
+    found = roots_of_members(x, np.array([own, other, touches]).T, 0.0, 12.0)
     np.testing.assert_allclose(found, [4.0, 3.0, 4.0])
 
 
 def test_what_is_flat_at_the_goal_stays_where_it_is() -> None:
     x = np.array([0.0, 4.0, 8.0])
-    np.testing.assert_array_equal(root_under_draws(x, np.zeros((3, 2)), -12.0, 12.0), [4.0, 4.0])
+    np.testing.assert_array_equal(roots_of_members(x, np.zeros((3, 2)), -12.0, 12.0), [4.0, 4.0])
 
 
 def test_numbers_near_the_largest_do_not_overflow() -> None:

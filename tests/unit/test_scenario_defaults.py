@@ -54,7 +54,7 @@ def test_a_professionals_spread_is_the_measured_one() -> None:
     fastball, curve = scenario.pitch["fastball"].spread, scenario.pitch["curve"].spread
     assert (fastball.speed_mph, fastball.spin_rpm) == (1.05, 81.0)
     assert (fastball.release_side_in, fastball.release_height_in, fastball.extension_in) == (1.2, 0.77, 1.3)
-    assert (fastball.launch_elevation_deg, fastball.launch_azimuth_deg) == (0.87, 0.74)
+    assert (fastball.launch_elevation_deg, fastball.launch_azimuth_deg) == (0.76, 0.65)  # chosen, see there
     assert (fastball.break_clock_deg, curve.break_clock_deg) == (3.2, 5.1)
 
 

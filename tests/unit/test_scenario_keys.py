@@ -1,6 +1,7 @@
 """Every key of a scenario is accepted, in both its units, and means the same in both."""
 
 import tomllib
+from typing import Any
 
 import pytest
 
@@ -36,6 +37,7 @@ hand = "right"
 level = "college"
 age_years = 20
 [pitch.fastball]
+name = "Four-seam"
 role = "fastball"
 reference = true
 speed_mph = 91.0
@@ -62,6 +64,9 @@ release_height_in = 0.8
 extension_in = 1.2
 launch_elevation_deg = 0.8
 launch_azimuth_deg = 0.7
+drag_coefficient = 0.02
+lift_scale = 0.05
+seam_force = 0.01
 [pitch.fastball.correlation]
 "speed_mph:spin_rpm" = 0.4
 [pitch.fastball.mean_error]
@@ -129,7 +134,7 @@ def test_a_file_with_every_key_is_read_without_warning(text: str) -> None:
 def test_the_texts_above_name_every_key_of_the_model() -> None:
     """Keeps the test above complete when a key is added."""
     tables = [tomllib.loads(text) for text in (FULL, PRESSURE, DENSITY)]
-    named = {
+    named: dict[Any, Any] = {
         Scenario: [key for table in tables for key in table],
         Air: [key for table in tables for key in table["air"]],
         Field: tables[0]["field"],
@@ -206,9 +211,9 @@ def test_the_table_of_twins_is_complete() -> None:
     assert known == {(section, other) for section in sections for other in section.other_keys() if other not in clocks}
 
 
-def _table(mapping: dict, section: type) -> dict:
+def _table(mapping: dict[str, Any], section: type) -> Any:
     fastball = mapping["pitch"]["fastball"]
-    tables = {
+    tables: dict[Any, Any] = {
         Air: mapping["air"],
         Field: mapping["field"],
         Ball: mapping["ball"],

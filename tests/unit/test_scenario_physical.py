@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 
 from latebreak.engine.air import moist_air_density
-from latebreak.engine.pitch import LEVERS, Launch, Target
+from latebreak.engine.pitch import LEVERS, Launch, Pitch, Target
 from latebreak.engine.registry import force_law
 from latebreak.service.scenario import Scenario, from_mapping, physical
 from latebreak.service.scenario.starter import starter_text
@@ -17,7 +17,7 @@ def starter() -> dict:
     return tomllib.loads(starter_text("base"))
 
 
-def curve_with(hand: str = "right", **keys: object) -> tuple[Scenario, object]:
+def curve_with(hand: str = "right", **keys: object) -> tuple[Scenario, Pitch]:
     mapping = starter()
     mapping["pitcher"]["hand"] = hand
     curve = mapping["pitch"]["curve"] | keys
@@ -66,7 +66,8 @@ def test_launch_angles_instead_of_a_target() -> None:
     del curve["target_side_ft"], curve["target_height_ft"]
     curve |= {"launch_elevation_deg": 90, "launch_azimuth_deg": -1.8}
     pitch = physical.pitches(from_mapping(mapping).scenario)["curve"]
-    assert pitch.aim == Launch(pytest.approx(pi / 2, rel=1e-15), pytest.approx(-pi / 100, rel=1e-15))
+    assert isinstance(pitch.aim, Launch)
+    assert (pitch.aim.elevation, pitch.aim.azimuth) == pytest.approx((pi / 2, -pi / 100), rel=1e-15)
 
 
 def test_seam_force_and_its_clock() -> None:

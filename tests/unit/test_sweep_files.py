@@ -72,6 +72,7 @@ def test_numbers_stay_numbers() -> None:
     assert csv_cell("right") == "right"
 
 
+@pytest.mark.slow
 def test_a_parquet_table(tmp_path: Path) -> None:
     parquet = pytest.importorskip("pyarrow.parquet")
     table = tmp_path / "table.parquet"
@@ -103,6 +104,7 @@ def test_a_parquet_table(tmp_path: Path) -> None:
     assert rows[-1]["status"] == BAD.status
 
 
+@pytest.mark.slow
 def test_many_row_groups(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     parquet = pytest.importorskip("pyarrow.parquet")
     monkeypatch.setattr("latebreak.service.sweep.parquet.ROW_GROUP", 2)

@@ -4,9 +4,10 @@ import csv
 import io
 from itertools import pairwise, product
 from pathlib import Path
+from typing import Any
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from latebreak.engine.errors import InputError
@@ -14,7 +15,7 @@ from latebreak.service.sweep.grid import read_grid, read_value
 from latebreak.service.sweep.listing import ListFileError, read_list
 from latebreak.service.sweep.what_ifs import MOST, Axis, WhatIfs
 
-SCENARIO = {"pitch": {"curve": {}, "a=b": {}}}
+SCENARIO: dict[str, Any] = {"pitch": {"curve": {}, "a=b": {}}}
 
 
 def values(text: str) -> list[object]:
@@ -28,7 +29,6 @@ def test_equal_steps_with_both_ends() -> None:
     assert values("air.altitude_m=1600:1600:1") == [1600.0]
 
 
-@settings(deadline=None)
 @given(st.floats(-1e6, 1e6, allow_subnormal=False), st.floats(-1e6, 1e6, allow_subnormal=False), st.integers(2, 200))
 def test_steps_are_equal_whatever_the_ends(first: float, last: float, count: int) -> None:
     found = read_grid(f"air.altitude_m={first!r}:{last!r}:{count}", SCENARIO).rows
@@ -81,7 +81,6 @@ def test_values_that_are_no_numbers_stay_text_for_the_validation() -> None:
     assert read_value("9" * 19, "number") == 1e19  # more than 64 bits hold
 
 
-@settings(deadline=None, max_examples=50)
 @given(st.lists(st.integers(1, 4), min_size=1, max_size=4))
 def test_the_product_runs_over_the_last_axis_fastest(sizes: list[int]) -> None:
     keys = ["pitch.curve.speed_mph", "pitch.curve.spin_rpm", "air.altitude_m", "hitter.familiarity"][: len(sizes)]

@@ -1,12 +1,14 @@
 """What a column means: keys, units and viewpoints, and the cells below it."""
 
 import math
+from typing import Any
 
 import numpy as np
 import pytest
 
 from latebreak.engine.units import FOOT, INCH, KMH, MPH
 from latebreak.service.scenario.pitch_entry import PitchEntry
+from latebreak.service.scenario.section import Hand
 from latebreak.service.throws import parse_throws
 from latebreak.service.throws.cells import Decimals, evidence, read_clock, read_number, readings
 from latebreak.service.throws.column_map import named
@@ -15,7 +17,7 @@ from latebreak.service.throws.foreign_units import factors, symbol_of
 from latebreak.service.throws.measured import COLUMN_NAMES, MEASURED, OTHER_KEYS, SIDES
 
 
-def column(key: str, cell: str, *, hand: str | None = None, **entry: str) -> float:
+def column(key: str, cell: str, *, hand: Hand | None = None, **entry: str) -> float:
     """Read one cell through a map of its column."""
     columns = {"Kind": "pitch", "Number": {"key": key, **entry}}
     throws = parse_throws(f"Kind;Number\ncurve;{cell}\n".encode(), {"columns": columns}, "pen.csv", hand)
@@ -41,9 +43,9 @@ def test_every_name_of_the_contract_is_read_in_its_unit(name: str) -> None:
 
 
 def test_the_names_are_those_of_a_scenario_and_keep_its_ranges() -> None:
-    shared = set(MEASURED) & set(PitchEntry.quantities())
+    shared = set(MEASURED) & set(PitchEntry.ranges())
     assert len(shared) == 10
-    assert all(MEASURED[key] == PitchEntry.quantities()[key] for key in shared)
+    assert all(MEASURED[key] == PitchEntry.ranges()[key] for key in shared)
 
 
 @pytest.mark.parametrize(
@@ -71,7 +73,7 @@ def test_the_names_are_those_of_a_scenario_and_keep_its_ranges() -> None:
     ],
 )
 def test_units_of_a_map(key: str, unit: str, cell: str, expected: float) -> None:
-    entry = {"unit": unit} if unit else {}
+    entry: dict[str, Any] = {"unit": unit} if unit else {}
     assert column(key, cell, **entry) == pytest.approx(expected, rel=1e-14)
 
 
@@ -85,7 +87,7 @@ def test_units_of_a_map(key: str, unit: str, cell: str, expected: float) -> None
         ("arm_side", "left", 1.0),
     ],
 )
-def test_views_of_a_side(key: str, view: str, hand: str | None, sign: float) -> None:
+def test_views_of_a_side(key: str, view: str, hand: Hand | None, sign: float) -> None:
     assert column(key, "1.5", view=view, hand=hand) == 1.5 * sign
 
 

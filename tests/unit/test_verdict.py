@@ -7,12 +7,15 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from latebreak.service.questions.answer import Estimate
-from latebreak.service.questions.verdict import MEASURE, SURE_ENOUGH, Better, Judged, verdict
+from latebreak.service.judging.estimates import Estimate, Estimator
+from latebreak.service.quantities import Name, Reader
+from latebreak.service.questions.compare_words import why_better
+from latebreak.service.questions.verdict import MEASURE, SURE_ENOUGH, Better, verdict
 from latebreak.service.scenario import Scenario, from_mapping
 from latebreak.service.scenario.starter import starter_text
 
 Found = dict[str, dict[str, Estimate]]
+US, METRIC = Reader(), Reader("metric")
 
 DRAWS = 100
 NAN = float("nan")
@@ -47,20 +50,24 @@ def estimates(
 
 
 def judge(
-    scenario: Scenario, found: Found, wins: dict[str, int] | None = None, usable: NDArray[np.bool_] | None = None
+    scenario: Scenario,
+    found: Found,
+    wins: dict[str, int] | None = None,
+    usable: NDArray[np.bool_] | None = None,
+    reader: Reader = US,
 ) -> tuple[Better, str]:
     """Judge with draws in which each pitch is missed on 60 % of swings in that many of 100, and else on some 30 %."""
     every = np.ones(DRAWS + 1, dtype=bool) if usable is None else usable
-    judged = {
-        name: Judged(
-            values,
-            None if wins is None else np.where(np.arange(-1, DRAWS) < wins.get(name, 0), 60.0, 30.0 - 0.1 * number),
-            every,
-        )
-        for number, (name, values) in enumerate(found.items())
-    }
-    better, why = verdict(scenario, "fastball", judged)
-    return better, " ".join(why)
+    decisive = {}
+    for number, name in enumerate(found):
+        members = np.where(np.arange(-1, DRAWS) < (wins or {}).get(name, 0), 60.0, 30.0 - 0.1 * number)[None]
+        nothing = np.empty((0, 1)), np.empty(0)
+        asked = None if wins is None else members
+        decisive[name] = Estimator(members[:, 0], *nothing, asked, every[None], np.zeros(1, np.int64))
+    better = verdict(found, decisive)
+    if wins is None:  # then there are no intervals either
+        found = {name: {key: Estimate(one.value, 0.0) for key, one in own.items()} for name, own in found.items()}
+    return better, " ".join(map(str, why_better(scenario, "fastball", found, better, reader)))
 
 
 # --- the lead and its chance ----------------------------------------------------------------------------------------
@@ -250,3 +257,47 @@ def test_two_or_three_sentences(scenario: Scenario, wins: dict[str, int] | None,
     for found in ({"flat": estimates(23.0, *rival), "spike": estimates(30.0)}, {"spike": estimates(30.0)}):
         _, why = judge(scenario, found, wins)
         assert len(re.split(r"(?<=\.) (?=\S)", why)) in (2, 3), why
+
+
+# --- the reader's units, and names ----------------------------------------------------------------------------------
+FOUND = {"curve 12 in front": estimates(23.0, 40.0, 2.5, off=3.0), "now": estimates(30.0, 41.0, 2.0, off=4.0)}
+
+
+def test_a_metric_reader_has_metric_sentences(scenario: Scenario) -> None:
+    """87.5 mph, 41.0 ft, 2.0 in: a mile is 1.609344 km, a foot 0.3048 m, an inch 2.54 cm by definition."""
+    _, why = judge(scenario, {"flat": FOUND["curve 12 in front"], "spike": FOUND["now"]}, {"spike": 95}, reader=METRIC)
+    assert "behind the 140.8 km/h fastball" in why
+    assert "until 12.50 m from the plate and still breaks 5.1 cm after" in why
+    assert "(10.2 cm against 7.6 cm)" in why
+    assert not re.search(r"\d (?:ft|in|mph)\b", why)
+
+
+def test_what_a_pitch_is_called_is_no_quantity(scenario: Scenario) -> None:
+    """A name is a name in every unit, whatever words it is made of."""
+    for reader in (US, METRIC):
+        _, why = judge(scenario, FOUND, {"now": 95}, reader=reader)
+        assert "for curve 12 in front (chance" in why
+        assert "30 cm" not in why
+
+
+def test_a_name_is_marked_where_it_is_the_name(scenario: Scenario) -> None:
+    """A page sets off the pitch `in`, not every word that is written so."""
+    found = {"in": estimates(30.0, 41.0, 2.0), "the plate": estimates(23.0, 40.0, 2.5)}
+    sentences = why_better(scenario, "fastball", found, Better("in", MEASURE, 95.0), US)
+    for sentence in sentences:
+        assert {str(part) for part in sentence.parts if isinstance(part, Name)} <= {"in", "the plate", "fastball"}
+    first, second, third = sentences
+    assert [piece for piece, is_name in first.pieces if is_name] == ["in", "fastball", "the plate"]
+    assert [piece for piece, is_name in second.pieces if is_name] == ["in", "the plate"]
+    assert "".join(piece for piece, is_name in second.pieces if not is_name).count("from the plate") == 2
+    assert str(third).startswith("The measures disagree: the plate looks like the fastball longer")
+
+
+def test_people_read_the_name_of_a_pitch() -> None:
+    tables = tomllib.loads(starter_text("base"))
+    tables["pitch"]["fastball"]["name"], tables["pitch"]["curve"]["name"] = "Four-seam", "Knuckle curve"
+    named = from_mapping(tables).scenario
+    better, why = judge(named, {"curve": estimates(25.0)})
+    assert better.pitch == "curve"  # the key stays for tools
+    assert why.startswith("Knuckle curve, the only pitch compared")
+    assert "mph Four-seam" in why

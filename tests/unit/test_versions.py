@@ -10,12 +10,12 @@ from latebreak.engine.bundle import prepare, prepare_versions
 from latebreak.engine.draws import Draws
 from latebreak.engine.kernel import AT_X, AT_Z
 from latebreak.engine.units import FOOT, INCH
+from latebreak.service.judging.lineup import line_up_for
+from latebreak.service.judging.measures import MEASURES, measure_pitch
+from latebreak.service.judging.setting import Setting, settle
+from latebreak.service.judging.versions import measure_versions
 from latebreak.service.questions import compare
 from latebreak.service.questions.lever import BY_KEY
-from latebreak.service.questions.lineup import line_up_for
-from latebreak.service.questions.response import MEASURES, respond
-from latebreak.service.questions.setting import Setting, settle
-from latebreak.service.questions.versions import respond_to
 from latebreak.service.scenario import from_mapping
 from latebreak.service.scenario.physical import physical_pitch
 from latebreak.service.scenario.starter import starter_text
@@ -84,25 +84,36 @@ def test_versions_of_other_spreads_come_back_in_order() -> None:
     entry = setting.scenario.pitch["curve"]
     wide = BY_KEY["spread_scale"].moved(entry, "right", 1.5)
     fast, fast_wide = (BY_KEY["speed_mph"].moved(one, "right", 80.0) for one in (entry, wide))
-    mixed, reached = respond_to(lineup.matchup, "curve", [wide, entry, fast_wide, fast, wide], setting.draws)
-    tight, _ = respond_to(lineup.matchup, "curve", [entry, fast], setting.draws)
-    loose, _ = respond_to(lineup.matchup, "curve", [wide, fast_wide, wide], setting.draws)
+    mixed, reached = measure_versions(lineup, "curve", [wide, entry, fast_wide, fast, wide], setting.draws)
+    tight, _ = measure_versions(lineup, "curve", [entry, fast], setting.draws)
+    loose, _ = measure_versions(lineup, "curve", [wide, fast_wide, wide], setting.draws)
     assert reached.all()
     for key in MEASURES:
-        found = mixed.samples[key].value
-        np.testing.assert_array_equal(found[[1, 3]], tight.samples[key].value, err_msg=key)
-        np.testing.assert_array_equal(found[[0, 2, 4]], loose.samples[key].value, err_msg=key)
+        found = mixed[key].value
+        np.testing.assert_array_equal(found[[1, 3]], tight[key].value, err_msg=key)
+        np.testing.assert_array_equal(found[[0, 2, 4]], loose[key].value, err_msg=key)
 
 
 def test_one_measure_alone_is_the_same_number() -> None:
     setting = settled()
     lineup = line_up_for(setting, "levers", "curve", False)
-    every = respond(lineup.matchup.contests("curve"), setting.draws).samples
+    every = measure_pitch(lineup.judge("curve"), setting.draws)
     for key in MEASURES:
-        alone = respond(lineup.matchup.contests("curve"), setting.draws, key)
-        assert set(alone.samples) == {key}
-        assert alone.samples[key].value == every[key].value, key
-        np.testing.assert_array_equal(alone.samples[key].parts, every[key].parts, err_msg=key)
+        alone = measure_pitch(lineup.judge("curve"), setting.draws, key)
+        assert set(alone) == {key}
+        assert alone[key].value == every[key].value, key
+        np.testing.assert_array_equal(alone[key].blocks, every[key].blocks, err_msg=key)
+
+
+def test_the_fastball_too_can_be_judged() -> None:
+    """Beside itself it shows no gap, and it has measures and intervals as any pitch."""
+    setting = settled()
+    found = measure_pitch(line_up_for(setting, "levers", "curve", True).judge("fastball"), setting.draws)
+    assert set(found) == set(MEASURES)
+    assert found["path_gap_at_commit_in"].estimate().value == 0.0
+    missed = found["miss_chance_percent"].estimate()
+    assert missed.low is not None
+    assert 0.0 <= missed.low < missed.value < 100.0
 
 
 @pytest.mark.parametrize("key", STEPS)
@@ -118,7 +129,7 @@ def test_a_version_answers_as_a_scenario_that_holds_it(key: str) -> None:
     lineup = line_up_for(setting, "levers", "curve", False)
     entry = setting.scenario.pitch["curve"]
     entries = [BY_KEY[one].moved(entry, "right", value) for one, value in STEPS.items()]
-    response, _ = respond_to(lineup.matchup, "curve", entries, Draws(3, THROWS))
+    response, _ = measure_versions(lineup, "curve", entries, Draws(3, THROWS))
     number = list(STEPS).index(key)
     scenario = setting.scenario.model_copy(update={"pitch": {**setting.scenario.pitch, "curve": entries[number]}})
     expected = compare(scenario, intervals=False).result.pitches["curve"]
@@ -126,5 +137,5 @@ def test_a_version_answers_as_a_scenario_that_holds_it(key: str) -> None:
     looked = {"ft": 0.01, "ms": 0.1, "percent": 0.0}
     for measure, estimate in expected.items():
         slack = looked if measure.startswith(("recognition", "break_onset")) else close
-        found = response.samples[measure].value[number]
+        found = response[measure].value[number]
         assert found == pytest.approx(estimate.value, abs=slack[measure.rsplit("_", 1)[1]]), measure

@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 
 from latebreak.engine.aim import MeanPitches, aimed, mean_pitches, side_by_side
 from latebreak.engine.ball import Conditions
+from latebreak.engine.ball_scatter import scatter_balls
 from latebreak.engine.draws import FEWEST_BLOCKS, Draws
 from latebreak.engine.errors import LatebreakError
 from latebreak.engine.flight import Flight, fitted_flight, rough_flight, with_fewest_steps
@@ -53,8 +54,37 @@ class Bundle:
     pilots: Array
 
     def releases(self, normals: Array) -> Array:
-        """Releases of the first column, shape (15, n), for standard normal draws of shape (9, n)."""
-        return _releases(self.mean, self.factor, np.ascontiguousarray(normals))
+        """Releases of the first column, shape (15, n), for standard normal draws of shape (13, n).
+
+        Draws of shape (9, n) are of the levers alone: every ball is then the mean one.
+        """
+        return _releases(self.mean, self.factor, self.pitch.spread.ball, np.ascontiguousarray(normals))
+
+    def scattered(self, pitches: MeanPitches, normals: Array) -> Array:
+        """Releases of every column of some mean pitches, each with every throw's scatter.
+
+        Parameters
+        ----------
+        pitches : MeanPitches
+            m columns, this bundle's pitch under other coefficients, say.
+        normals : float64 array, shape (13, n) or (9, n)
+            Standard normal draws.
+
+        Returns
+        -------
+        float64 array, shape (15, m n)
+            All throws of the first column, then of the second, ...
+        """
+        scatter = (self.factor @ normals[: len(LEVERS)])[:, None, :]
+        if pitches.spread_scale is not None:
+            scatter = scatter * pitches.spread_scale[:, :, None]
+        levers = pitches.levers[:, :, None] + scatter
+        throws, columns = levers.shape[2], levers.shape[1]
+        each = pitches.columns(np.repeat(np.arange(columns), throws))
+        releases = each.releases(levers.reshape(len(LEVERS), -1))
+        if len(normals) > len(LEVERS):
+            scatter_balls(releases, self.pitch.spread.ball, np.tile(normals[len(LEVERS) :], columns))
+        return releases
 
 
 def prepare(pitch: Pitch, conditions: Conditions) -> Bundle:
@@ -108,17 +138,17 @@ def prepare_versions(versions: Sequence[Pitch], conditions: Conditions) -> tuple
         If a force law is not registered.
     """
     pitch = versions[0]
-    factor = covariance_factor(pitch.spread)
+    factor, ball = covariance_factor(pitch.spread), pitch.spread.ball
     normals = _pilot_normals(max(_PILOTS // len(versions), _FEWEST_PILOTS))
     mean = side_by_side([mean_pitches(version, conditions.rubber_to_plate) for version in versions])
     # First with laws that are fitted for any pitch, to see what S and V this one visits; then for good.
     rough = rough_flight(conditions)
     first, _ = aimed(mean, rough)
-    flight = fitted_flight(conditions, rough, _pilots(first, factor, normals))
+    flight = fitted_flight(conditions, rough, _pilots(first, factor, ball, normals))
     mean, reached = aimed(mean, flight)
     if not reached.any():
-        return Bundle(pitch, mean, factor, flight, _pilots(mean, factor, normals)), reached
-    pilots = _pilots(mean.columns(np.flatnonzero(reached)), factor, normals)
+        return Bundle(pitch, mean, factor, flight, _pilots(mean, factor, ball, normals)), reached
+    pilots = _pilots(mean.columns(np.flatnonzero(reached)), factor, ball, normals)
     return Bundle(pitch, mean, factor, with_fewest_steps(flight, pilots), pilots), reached
 
 
@@ -149,13 +179,16 @@ def _pilot_normals(count: int) -> Array:
     return _PILOT_WIDTH * Draws(0, count * FEWEST_BLOCKS).normals(0)
 
 
-def _pilots(mean: MeanPitches, factor: Array, normals: Array) -> Array:
+def _pilots(mean: MeanPitches, factor: Array, ball: Array, normals: Array) -> Array:
     columns = (mean.columns(np.array([column])) for column in range(mean.levers.shape[1]))
-    return np.concatenate([_releases(column, factor, normals) for column in columns], axis=1)
+    return np.concatenate([_releases(column, factor, ball, normals) for column in columns], axis=1)
 
 
-def _releases(mean: MeanPitches, factor: Array, normals: Array) -> Array:
-    return drawn_releases(
-        mean.levers[:, 0].copy(), factor, normals, mean.rubber,
+def _releases(mean: MeanPitches, factor: Array, ball: Array, normals: Array) -> Array:
+    releases = drawn_releases(
+        mean.levers[:, 0].copy(), factor, normals[: len(LEVERS)], mean.rubber,
         float(mean.seam[0]), mean.seam_clock, float(mean.drag_scale[0]), float(mean.lift_scale[0]),
     )  # fmt: skip
+    if len(normals) > len(LEVERS):
+        scatter_balls(releases, ball, normals[len(LEVERS) :])
+    return releases

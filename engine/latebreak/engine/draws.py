@@ -89,8 +89,9 @@ class Draws:
 
         Returns
         -------
-        float64 array, shape (9, size(block))
-            One row a lever, in the order of `latebreak.engine.pitch.LEVERS`.
+        float64 array, shape (13, size(block))
+            One row a lever, in the order of `latebreak.engine.pitch.LEVERS`, then those of the ball, in the order of
+            `latebreak.engine.pitch.BALL`.
         """
         normals = np.empty((sobol.DIMENSIONS, self.size(block)))
         _fill_normals(self._points, self._shifts[block], normals)

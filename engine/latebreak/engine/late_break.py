@@ -64,9 +64,9 @@ def _compile(sources: int) -> Callable[..., None]:
                 bare[row] = 0.0
             for row in range(breaks.shape[0]):
                 coasting[:] = bare
-                if row < before_arrival.size:
+                if row < before_arrival.shape[0]:
                     for i in range(lanes):
-                        moment = nodes[steps, AT_TIME, first + i] - before_arrival[row]
+                        moment = nodes[steps, AT_TIME, first + i] - before_arrival[row, first + i]
                         _node, x, y, z, vx, vy, vz = state_at(release, plate, nodes, first + i, moment, 0)
                         coasting[X, i], coasting[Y, i], coasting[Z, i] = x, y, z
                         coasting[VX, i], coasting[VY, i], coasting[VZ, i] = vx, vy, vz
@@ -82,7 +82,7 @@ def _compile(sources: int) -> Callable[..., None]:
 _fill_breaks = _compile(SOURCES)
 
 
-def late_and_whole_break(flight: Flight, paths: Paths, *before_arrival: float) -> Array:
+def late_and_whole_break(flight: Flight, paths: Paths, before_arrival: Array) -> Array:
     """Late break and whole induced break of throws.
 
     Parameters
@@ -91,8 +91,8 @@ def late_and_whole_break(flight: Flight, paths: Paths, *before_arrival: float) -
         How they were flown.
     paths : Paths
         n throws.
-    *before_arrival : float
-        s: k moments before each throw's own arrival, the commit point say; a throw that flies less long is all late.
+    before_arrival : float64 array, shape (k, n)
+        s: moments before each throw's own arrival, the commit point say; a throw that flies less long is all late.
 
     Returns
     -------
@@ -100,6 +100,6 @@ def late_and_whole_break(flight: Flight, paths: Paths, *before_arrival: float) -
         Late break after each of the moments, and whole induced break, m, at the front of the plate.
     """
     breaks = np.empty((len(before_arrival) + 1, paths.releases.shape[1]))
-    moments = np.array(before_arrival, dtype=np.float64)
+    moments = np.ascontiguousarray(before_arrival)
     _fill_breaks(paths.releases, paths.nodes, moments, flight.plate, flight.constants, flight.laws.table, breaks)
     return breaks

@@ -75,7 +75,7 @@ def fit_laws(lift: str, drag: str, spin_range: tuple[float, float], speed_range:
     InputError
         If a name is not registered, or is not a law of that kind.
     """
-    return _fit(
+    return fit_over(
         lift,
         drag,
         max(0, floor(spin_range[0] * 100.0)),
@@ -86,7 +86,8 @@ def fit_laws(lift: str, drag: str, spin_range: tuple[float, float], speed_range:
 
 
 @lru_cache(maxsize=256)
-def _fit(lift: str, drag: str, spin_low: int, spin_high: int, speed_low: int, speed_high: int) -> LawFit:
+def fit_over(lift: str, drag: str, spin_low: int, spin_high: int, speed_low: int, speed_high: int) -> LawFit:
+    """Fit a pair of laws over a range of S in hundredths and of v in m/s, once."""
     lift_law, drag_law = _asked_in_range(lift, "lift"), _asked_in_range(drag, "drag")
     low, high = spin_low / 100.0, spin_high / 100.0
     below, above, knot, lift_error = _fit_lift(lift_law, low, high)

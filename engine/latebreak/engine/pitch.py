@@ -7,7 +7,8 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
-#: The nine quantities that vary from throw to throw, in the order of every array over levers; SI units and radians.
+#: The nine quantities of a release that vary from throw to throw, in the order of every array over levers; SI units
+#: and radians.
 LEVERS = (
     "speed",
     "spin_rate",
@@ -19,6 +20,9 @@ LEVERS = (
     "launch_elevation",
     "launch_azimuth",
 )
+#: What varies from ball to ball, in the order of the draws that follow those of the levers: factors on drag and lift,
+#: and the seam-made force coefficient up the clock face and to the pitcher's right.
+BALL = ("drag_scale", "lift_scale", "seam_up", "seam_right")
 
 
 @dataclass(frozen=True)
@@ -39,7 +43,7 @@ class Launch:
 
 @dataclass(frozen=True, eq=False)
 class Spread:
-    """Throw-to-throw scatter, jointly normal.
+    """Throw-to-throw scatter, normal: of the release, jointly, and of the ball.
 
     Attributes
     ----------
@@ -47,10 +51,23 @@ class Spread:
         In the order and units of `LEVERS` (m/s, rad/s, rad, rad, m, m, m, rad, rad).
     correlation : float64 array, shape (9, 9)
         Positive semidefinite, ones on the diagonal.
+    drag_scale, lift_scale : float
+        Standard deviations of the factors on drag and lift.
+    seam_force : float
+        Standard deviation of the seam-made force coefficient along each of two directions across the flight, so in a
+        random direction.
     """
 
     standard_deviations: NDArray[np.float64] = field(default_factory=lambda: np.zeros(9))
     correlation: NDArray[np.float64] = field(default_factory=lambda: np.eye(9))
+    drag_scale: float = 0.0
+    lift_scale: float = 0.0
+    seam_force: float = 0.0
+
+    @property
+    def ball(self) -> NDArray[np.float64]:
+        """Standard deviations of drag scale, lift scale and seam-made force, shape (3,)."""
+        return np.array([self.drag_scale, self.lift_scale, self.seam_force])
 
 
 @dataclass(frozen=True, eq=False)

@@ -71,12 +71,12 @@ def force_law(name: str) -> ForceLaw:
     InputError
         No law of this name is registered, or the one that is can't be used.
     """
-    return find("force law", name, *_registered())
+    return find("force law", name, *registered())
 
 
 def names(kind: Kind) -> tuple[str, ...]:
     """Return the names of the usable laws of a kind, sorted."""
-    return tuple(name for name, law in _registered()[0].items() if law.kind == kind)
+    return tuple(name for name, law in registered()[0].items() if law.kind == kind)
 
 
 def broken() -> dict[str, str]:
@@ -84,11 +84,11 @@ def broken() -> dict[str, str]:
 
     A name that is also in `names` is usable: another distribution wanted it too and was refused.
     """
-    return dict(_registered()[1])
+    return dict(registered()[1])
 
 
 @cache
-def _registered() -> tuple[dict[str, ForceLaw], dict[str, str]]:
+def registered() -> tuple[dict[str, ForceLaw], dict[str, str]]:
     """Load every law once: the usable ones by name, sorted, and the messages by name."""
     own = (
         EntryPoint(name, f"{module.__name__}:{name}", GROUP)

@@ -1,4 +1,4 @@
-"""Sobol points in nine dimensions, scrambled.
+"""Sobol points in thirteen dimensions, scrambled.
 
 A module of our own because `scipy.stats.qmc` alone takes longer to import than the first answer may take; the tests
 hold the unscrambled points against it, digit by digit.
@@ -16,9 +16,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 BITS = 32
-DIMENSIONS = 9
+DIMENSIONS = 13
 
-# (primitive polynomial as a bit mask, initial direction numbers) of dimensions 2 to 9; the first is van der Corput's
+# (primitive polynomial as a bit mask, initial direction numbers) of dimensions 2 to 13; the first is van der Corput's
 _TABLE = (
     (3, (1,)),
     (7, (1, 3)),
@@ -28,6 +28,10 @@ _TABLE = (
     (25, (1, 3, 5, 13)),
     (37, (1, 1, 5, 5, 17)),
     (41, (1, 1, 5, 5, 5)),
+    (47, (1, 1, 7, 11, 19)),
+    (55, (1, 1, 5, 1, 1)),
+    (59, (1, 1, 1, 3, 11)),
+    (61, (1, 3, 5, 5, 31)),
 )
 
 
@@ -36,7 +40,7 @@ def direction_numbers() -> NDArray[np.uint32]:
 
     Returns
     -------
-    uint32 array, shape (9, 32)
+    uint32 array, shape (13, 32)
         Column j belongs to bit j of the (Gray-coded) index of a point.
     """
     v = np.zeros((DIMENSIONS, BITS), np.uint64)
@@ -61,12 +65,12 @@ def points(count: int, directions: NDArray[np.uint32]) -> NDArray[np.uint32]:
     ----------
     count : int
         Number of points, 1 to 2^32.
-    directions : uint32 array, shape (9, 32)
+    directions : uint32 array, shape (13, 32)
         Direction numbers.
 
     Returns
     -------
-    uint32 array, shape (9, count)
+    uint32 array, shape (13, count)
         Coordinates in units of 2^-32.
     """
     index = np.arange(count, dtype=np.uint32)
@@ -83,14 +87,14 @@ def scrambled(directions: NDArray[np.uint32], generator: np.random.Generator) ->
 
     Parameters
     ----------
-    directions : uint32 array, shape (9, 32)
+    directions : uint32 array, shape (13, 32)
         Direction numbers.
     generator : numpy.random.Generator
         Source of the random bits.
 
     Returns
     -------
-    uint32 array, shape (9, 32)
+    uint32 array, shape (13, 32)
         Scrambled direction numbers.
     """
     result = np.zeros_like(directions)

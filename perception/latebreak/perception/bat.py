@@ -24,7 +24,7 @@ from math import sqrt
 import numpy as np
 from numpy.typing import NDArray
 
-from latebreak.engine.jit import kernel
+from latebreak.engine.jit import inlined, kernel
 from latebreak.engine.kernel import LANES
 from latebreak.engine.units import INCH
 from latebreak.perception.decision import HALF_WIDTH, Zone, within
@@ -50,7 +50,20 @@ CLEAN_HEIGHT = 0.0105
 CONTACT, CLEAN = range(2)
 
 
-def _compile(sources: int) -> Callable[..., None]:
+@inlined
+def _off(place: float, forecast: float, usual: float, correction: float, gain: float) -> float:
+    """Where the ball is less where the bat passes, in one direction: e of the module's text."""
+    return place - usual - gain * (forecast + correction * (place - forecast) - usual)
+
+
+@inlined
+def _motor(side: float, height: float, motor: float, growth: float) -> float:
+    """SD of the bat's height at a distance from the middle of the zone, in half zones."""
+    r2 = side * side + height * height
+    return motor * sqrt(1.0 + growth * r2 * r2)
+
+
+def _compile(sources: int) -> tuple[Callable[..., None], Callable[..., None]]:
     @kernel
     def fill_contacts(
         glance: Array, forecast: Array, usual_x: Array, usual_z: Array, middle_z: Array, half_height: float,
@@ -59,20 +72,19 @@ def _compile(sources: int) -> Callable[..., None]:
     ) -> None:  # fmt: skip
         _ = sources
         _rows, columns, throws = contact.shape
-        w = np.empty(2 * LANES)
+        w = np.empty(2 * LANES)  # rows at constant offsets, as in `latebreak.engine.kernel`
         for j in range(columns):
             for first in range(0, throws, LANES):
                 lanes, end = min(LANES, throws - first), min(first + LANES, throws)
-                arrival_x, arrival_z = glance[ARRIVAL_X, j, first:end], glance[ARRIVAL_Z, j, first:end]
+                x, z = glance[ARRIVAL_X, j, first:end], glance[ARRIVAL_Z, j, first:end]
                 forecast_x, forecast_z = forecast[FORECAST_X, j, first:end], forecast[FORECAST_Z, j, first:end]
                 remaining, to_go = glance[REMAINING, j, first:end], forecast[TIME_TO_GO, j, first:end]
                 for i in range(lanes):
-                    x, z, fx, fz = arrival_x[i], arrival_z[i], forecast_x[i], forecast_z[i]
-                    off_x = x - usual_x[j] - gain[j] * (fx + correction[j] * (x - fx) - usual_x[j])
-                    off_z = z - usual_z[j] - gain[j] * (fz + correction[j] * (z - fz) - usual_z[j])
-                    side, height = (x - usual_x[j]) / HALF_WIDTH, (z - middle_z[j]) / half_height
-                    r2 = side * side + height * height
-                    sd = motor[j] * sqrt(1.0 + growth[j] * r2 * r2)
+                    off_x = _off(x[i], forecast_x[i], usual_x[j], correction[j], gain[j])
+                    off_z = _off(z[i], forecast_z[i], usual_z[j], correction[j], gain[j])
+                    sd = _motor(
+                        (x[i] - usual_x[j]) / HALF_WIDTH, (z[i] - middle_z[j]) / half_height, motor[j], growth[j]
+                    )
                     late = remaining[i] - to_go[i]
                     reached = (1.0 - lapse[j]) * within(off_x, REACH, ALONG * sd)
                     w[i + CONTACT * LANES] = reached * within(off_z, TOUCH, sd) * within(late, window[j], motor_time[j])
@@ -84,10 +96,24 @@ def _compile(sources: int) -> Callable[..., None]:
                     for i in range(lanes):
                         goal[i] = w[i + row * LANES]
 
-    return fill_contacts
+    @kernel
+    def fill_heights(
+        glance: Array, forecast: Array, usual_x: Array, usual_z: Array, middle_z: Array, half_height: float,
+        correction: Array, gain: Array, motor: Array, growth: Array, heights: Array,
+    ) -> None:  # fmt: skip
+        _ = sources
+        for j in range(heights.shape[1]):
+            for i in range(heights.shape[2]):
+                x, z = glance[ARRIVAL_X, j, i], glance[ARRIVAL_Z, j, i]
+                heights[0, j, i] = _off(z, forecast[FORECAST_Z, j, i], usual_z[j], correction[j], gain[j])
+                heights[1, j, i] = _motor(
+                    (x - usual_x[j]) / HALF_WIDTH, (z - middle_z[j]) / half_height, motor[j], growth[j]
+                )
+
+    return fill_contacts, fill_heights
 
 
-_fill_contacts = _compile(SOURCES)
+_fill_contacts, _fill_heights = _compile(SOURCES)
 
 
 def swing_at(
@@ -97,7 +123,7 @@ def swing_at(
 
     Parameters
     ----------
-    glance, forecast : float64 array, shapes (16, m, n), (4, m, n)
+    glance, forecast : float64 array, shapes (16, m, n), (6, m, n)
         What was seen until the decision, and what was forecast from it.
     parameters : Parameters
         m columns.
@@ -114,12 +140,42 @@ def swing_at(
         Rows `CONTACT`, `CLEAN`.
     """
     contact = np.empty((2, *forecast.shape[1:]))
-    middle = zone.middle + parameters.wanted_height
-    motor = parameters.motor_height * (parameters.same_side_noise if same_side else 1.0)
     _fill_contacts(
-        np.ascontiguousarray(glance), np.ascontiguousarray(forecast),
-        inside * parameters.wanted_inside, middle + parameters.usual_height, middle,
-        zone.half_height, parameters.correction_share, parameters.bat_gain, motor, parameters.motor_growth,
-        parameters.motor_time, parameters.timing_window, parameters.lapse, contact,
+        np.ascontiguousarray(glance), np.ascontiguousarray(forecast), *_places(parameters, zone, inside),
+        zone.half_height, parameters.correction_share, parameters.bat_gain, _motor_height(parameters, same_side),
+        parameters.motor_growth, parameters.motor_time, parameters.timing_window, parameters.lapse, contact,
     )  # fmt: skip
     return contact
+
+
+def heights_below(
+    glance: Array, forecast: Array, parameters: Parameters, zone: Zone, inside: float, same_side: bool
+) -> Array:
+    """How far below the ball's middle the bat passes.
+
+    Parameters
+    ----------
+    glance, forecast, parameters, zone, inside, same_side
+        As in `swing_at`.
+
+    Returns
+    -------
+    float64 array, shape (2, m, n)
+        Mean and SD over the swing's own scatter, m.
+    """
+    heights = np.empty((2, *forecast.shape[1:]))
+    _fill_heights(
+        glance, forecast, *_places(parameters, zone, inside), zone.half_height, parameters.correction_share,
+        parameters.bat_gain, _motor_height(parameters, same_side), parameters.motor_growth, heights,
+    )  # fmt: skip
+    return heights
+
+
+def _places(parameters: Parameters, zone: Zone, inside: float) -> tuple[Array, Array, Array]:
+    """Side and height of the bat's usual place, and height of the middle of what he likes to swing at; m."""
+    middle = zone.middle + parameters.wanted_height
+    return inside * parameters.wanted_inside, middle + parameters.usual_height, middle
+
+
+def _motor_height(parameters: Parameters, same_side: bool) -> Array:
+    return parameters.motor_height * (parameters.same_side_noise if same_side else 1.0)

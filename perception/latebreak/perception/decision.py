@@ -1,18 +1,13 @@
-"""The decision: when he has to make it, and whether he swings at what he then forecasts.
+"""The decision: whether he swings at what he forecasts.
 
-He is ready for the fastball, whose flight takes T_f, and of a slower pitch waits a share eta of what it takes longer:
-
-    s = T - L - (1 - eta) max(0, T - T_f),      L = commit point + latency
-
-What is seen after s comes too late. With q the chance that a ball forecast at f, known to sqrt(blur^2 + SD^2), is one
-that he wants (any part of it in his zone, in side and height)
+With q the chance that a ball that looks to arrive at f (`forecast`), known
+to sqrt(blur^2 + SD^2), is one that he wants (any part of it in his zone, in side and height)
 
     logit P(swing) = k + beta ln(q/(1 - q)),      k by the count.
 
 References
 ----------
-Ishigaki and Fukuda (1997), read: a third of the path is enough for a call above chance. Swings by count: professional
-tracked seasons (web article of 2012, read).
+Swings by count: professional tracked seasons (web article of 2012, read).
 """
 
 from __future__ import annotations
@@ -28,6 +23,7 @@ from latebreak.engine.elementary import exponential, logarithm, normal_interval
 from latebreak.engine.jit import inlined, kernel
 from latebreak.engine.kernel import LANES
 from latebreak.engine.units import INCH
+from latebreak.perception.forecast import FORECAST_SD, LOOKS_X, LOOKS_Z
 from latebreak.perception.parameters import Parameters
 from latebreak.perception.sources import SOURCES
 
@@ -36,8 +32,6 @@ Array = NDArray[np.float64]
 #: m: half of the plate's width and a ball's radius (Official Baseball Rules: 17 in, 9.125 in around; from memory).
 HALF_WIDTH = (8.5 + 1.45) * INCH
 BALL_RADIUS = 1.45 * INCH
-#: s: the decision is never made from less than this (chosen).
-EARLIEST = 0.020
 #: Share of each count, balls by strikes, of all pitches (professional, computed from the table of swings by count and
 #: common frequencies; value from memory).
 COUNT_SHARES = np.array([[0.256, 0.128, 0.066], [0.100, 0.102, 0.097], [0.035, 0.053, 0.083], [0.011, 0.022, 0.047]])
@@ -66,29 +60,6 @@ class Zone:
     def half_height(self) -> float:
         """Half of the height with a ball's radius, m."""
         return 0.5 * (self.top - self.bottom) + BALL_RADIUS
-
-
-def moment(flight_time: Array, ready_time: Array, parameters: Parameters) -> Array:
-    """When the decision is made: s of the module's text.
-
-    Parameters
-    ----------
-    flight_time : float64 array, shape (m,) or (m, n)
-        T, s.
-    ready_time : float64 array, shape (m,)
-        T_f, s.
-    parameters : Parameters
-        m columns.
-
-    Returns
-    -------
-    float64 array, of the shape of `flight_time`
-        s after release.
-    """
-    wide = (slice(None),) + (None,) * (flight_time.ndim - 1)
-    longer = np.maximum(flight_time - ready_time[wide], 0.0)
-    ahead = (parameters.commit + parameters.latency)[wide] + (1.0 - parameters.waiting_share[wide]) * longer
-    return np.maximum(flight_time - ahead, EARLIEST)
 
 
 def criteria(parameters: Parameters, count: tuple[int, int] | None) -> tuple[Array, Array]:
@@ -126,7 +97,8 @@ def _compile(sources: int) -> Callable[..., None]:
         for j in range(columns):
             for first in range(0, throws, LANES):
                 lanes, end = min(LANES, throws - first), min(first + LANES, throws)
-                x, z, unsure = forecast[0, j, first:end], forecast[1, j, first:end], forecast[3, j, first:end]
+                x, z = forecast[LOOKS_X, j, first:end], forecast[LOOKS_Z, j, first:end]
+                unsure = forecast[FORECAST_SD, j, first:end]
                 for i in range(lanes):
                     sd = sqrt(blur[j] * blur[j] + unsure[i] * unsure[i])
                     q = within(x[i] - middle_x[j], HALF_WIDTH, sd) * within(z[i] - middle_z[j], half_height, sd)
@@ -159,7 +131,7 @@ def decide(
 
     Parameters
     ----------
-    forecast : float64 array, shape (4, m, n)
+    forecast : float64 array, shape (6, m, n)
         From `latebreak.perception.forecast.foresee`.
     parameters : Parameters
         m columns.

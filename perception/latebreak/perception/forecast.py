@@ -5,8 +5,13 @@ Seen at s with R = T - s to go, of type h the ball goes on for R_h and is A_h ac
     ln R_h = ln R + (1 - rho)(ln v - ln v_h) - rho n_v,      rho = sigma_p^2/(sigma_p^2 + sigma_v^2)
     f = sum b_h [place + (heading + A_h lag/2) R_h + A_h R_h^2/2],      time to go: sum b_h R_h
 
-rho is what he trusts the seen speed over the remembered one. Spin is not seen but remembered, with the type's movement
-(Craig et al. 2006, secondary; Dessing and Craig 2010, read: a spin-made curve is not allowed for from sight alone).
+rho is what he trusts the seen speed over the remembered one. Spin is not seen but remembered, with the type's movement.
+The bat is aimed at f. Whether the ball looks like a strike is judged with a share w of the remembered movement only:
+
+    looks = f - (1 - w) sum b_h M_h (R_h + lag) R_h/2,      M_h = A_h + g
+
+so a curve looks higher than he knows it to be, a fastball lower (Craig et al. 2006, secondary; Dessing and Craig 2010,
+read: from sight alone a spin-made curve is not allowed for).
 """
 
 from __future__ import annotations
@@ -42,20 +47,22 @@ from latebreak.perception.sources import SOURCES
 
 Array = NDArray[np.float64]
 
-#: Rows of a forecast: side and height at the plate (m), time to go (s), and the SD of the place as he knows it (m).
-FORECAST_X, FORECAST_Z, TIME_TO_GO, FORECAST_SD = range(4)
+#: Rows of a forecast: side and height at the plate (m), time to go (s), the SD of the place as he knows it (m), and the
+#: side and height at which it looks to arrive (m).
+FORECAST_X, FORECAST_Z, TIME_TO_GO, FORECAST_SD, LOOKS_X, LOOKS_Z = range(6)
+FORECAST_ROWS = 6
 
 
 #: Rows of the work array: the forecast first, then what it is made from.
-_WORK = 10
-_DISTRUST, _SPEED, _VX, _VZ, _GROWN, _TURNED = range(4, _WORK)
+_WORK = FORECAST_ROWS + 6
+_DISTRUST, _SPEED, _VX, _VZ, _GROWN, _TURNED = range(FORECAST_ROWS, _WORK)
 
 
 def _compile(sources: int) -> Callable[..., None]:
     @kernel
     def fill_forecasts(
         glance: Array, belief: Array, type_log_speed: Array, onward: Array, lag: Array, scatter: Array, memory: Array,
-        gravity: float, noise: Array, forecast: Array,
+        spin_share: Array, gravity: float, noise: Array, forecast: Array,
     ) -> None:  # fmt: skip
         _ = sources
         types, columns, throws = belief.shape
@@ -84,23 +91,26 @@ def _compile(sources: int) -> Callable[..., None]:
                     w[i + _TURNED * LANES] = memory[j] * turn[i]
                     w[i + FORECAST_X * LANES] = place_x[i]
                     w[i + FORECAST_Z * LANES] = place_z[i]
+                    w[i + LOOKS_X * LANES] = place_x[i]
+                    w[i + LOOKS_Z * LANES] = place_z[i]
                     w[i + TIME_TO_GO * LANES] = 0.0
                 for h in range(types):
-                    # what is remembered of the height is the movement, not the fall
-                    ax, up, ln_vh = onward[h, j, 0], onward[h, j, 1] + gravity, type_log_speed[h, j]
+                    side, up, ln_vh = onward[h, j, 0], onward[h, j, 1] + gravity, type_log_speed[h, j]  # M_h
                     b = belief[h, j, first:end]
                     for i in range(lanes):
                         grown, turned = w[i + _GROWN * LANES], w[i + _TURNED * LANES]
                         to_go = remaining[i] * exponential(w[i + _SPEED * LANES] - w[i + _DISTRUST * LANES] * ln_vh)
-                        drift = 0.5 * (lag[j] + to_go) * to_go
-                        x = w[i + _VX * LANES] * to_go + (grown * ax - turned * up) * drift
-                        z = w[i + _VZ * LANES] * to_go + (grown * up + turned * ax - gravity) * drift
-                        w[i + FORECAST_X * LANES] += b[i] * x
-                        w[i + FORECAST_Z * LANES] += b[i] * z
+                        drift = 0.5 * (to_go + lag[j]) * to_go
+                        bent_x, bent_z = (grown * side - turned * up) * drift, (grown * up + turned * side) * drift
+                        x, z = w[i + _VX * LANES] * to_go, w[i + _VZ * LANES] * to_go - gravity * drift
+                        w[i + FORECAST_X * LANES] += b[i] * (x + bent_x)
+                        w[i + FORECAST_Z * LANES] += b[i] * (z + bent_z)
+                        w[i + LOOKS_X * LANES] += b[i] * (x + spin_share[j] * bent_x)
+                        w[i + LOOKS_Z * LANES] += b[i] * (z + spin_share[j] * bent_z)
                         w[i + TIME_TO_GO * LANES] += b[i] * to_go
                 for i in range(lanes):
                     w[i + FORECAST_SD * LANES] = direction_sd[i] * v[i] * w[i + TIME_TO_GO * LANES]
-                for row in range(4):
+                for row in range(FORECAST_ROWS):
                     goal = forecast[row, j, first:end]
                     for i in range(lanes):
                         goal[i] = w[i + row * LANES]
@@ -129,13 +139,14 @@ def foresee(glance: Array, belief: Array, types: Types, parameters: Parameters, 
 
     Returns
     -------
-    float64 array, shape (4, m, n)
-        Side and height at the plate (m), time to go (s), SD of the place from the eye alone (m).
+    float64 array, shape (6, m, n)
+        Side and height at the plate (m), time to go (s), SD of the place from the eye alone (m), and the side and
+        height at which it looks to arrive (m).
     """
-    forecast = np.empty((4, *glance.shape[1:]))
+    forecast = np.empty((FORECAST_ROWS, *glance.shape[1:]))
     _fill_forecasts(
         np.ascontiguousarray(glance), np.ascontiguousarray(belief), types.log_speed, types.onward,
-        parameters.motion_lag, parameters.speed_scatter, parameters.memory_error, STANDARD_GRAVITY,
-        np.ascontiguousarray(noise), forecast,
+        parameters.motion_lag, parameters.speed_scatter, parameters.memory_error, parameters.spin_share,
+        STANDARD_GRAVITY, np.ascontiguousarray(noise), forecast,
     )  # fmt: skip
     return forecast

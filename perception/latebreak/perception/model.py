@@ -19,11 +19,12 @@ from latebreak.engine.kernel import AT_TIME
 from latebreak.engine.units import FOOT
 from latebreak.perception.bat import swing_at
 from latebreak.perception.belief import believe
-from latebreak.perception.decision import Zone, decide, moment
+from latebreak.perception.decision import Zone, decide
 from latebreak.perception.forecast import foresee
 from latebreak.perception.parameters import Parameters
 from latebreak.perception.repertoire import Types
 from latebreak.perception.seeing import see
+from latebreak.perception.timing import moment
 
 Array = NDArray[np.float64]
 
@@ -68,7 +69,7 @@ class Judgement:
         What was seen until the decision.
     belief : float64 array, shape (H, m, n)
         In each type.
-    forecast : float64 array, shape (4, m, n)
+    forecast : float64 array, shape (6, m, n)
         Side, height, time to go, SD.
     swing : float64 array, shape (m, n)
         Chance that he swings.

@@ -28,7 +28,6 @@ from latebreak.perception.repertoire import Types
 from latebreak.perception.seeing import BEND_X, BEND_Z, DIRECTION_SD, SPEED, TIME
 
 Array = NDArray[np.float64]
-Numbers = NDArray[np.intp]
 
 #: Names of the moments, in the order of their rows.
 MOMENTS = ("tunnel_exit", "recognition", "break_onset")
@@ -111,8 +110,8 @@ def _shown(glance: Array, parameters: Parameters) -> Array:
 def _first_after_release(margin: Array, grid: Array) -> Array:
     """First time at which a margin (k, K, m, n) is not negative; infinite where it never is."""
     above = margin >= 0.0
-    number: Numbers = above.argmax(axis=1)
-    return _crossing(margin, number, np.asarray(above.any(axis=1)), grid)
+    number = above.argmax(axis=1)
+    return _crossing(margin, number, above.any(axis=1), grid)
 
 
 def _stays(margin: Array, grid: Array) -> Array:
@@ -121,11 +120,11 @@ def _stays(margin: Array, grid: Array) -> Array:
     last = grid.size - 1 - below[::-1].argmax(axis=0)
     never = below.any(axis=0) & (last == grid.size - 1)
     number = np.where(below.any(axis=0), np.minimum(last + 1, grid.size - 1), 0)
-    found: Array = _crossing(margin[None], number[None], ~never[None], grid)[0]
-    return found
+    crossed: Array = _crossing(margin[None], number[None], np.logical_not(never)[None], grid)[0]
+    return crossed
 
 
-def _crossing(margin: Array, number: Numbers, happens: NDArray[np.bool_], grid: Array) -> Array:
+def _crossing(margin: Array, number: NDArray[np.intp], happens: NDArray[np.bool_], grid: Array) -> Array:
     """Interpolate where a margin (k, K, m, n) crosses 0 before grid number (k, m, n)."""
     before = np.maximum(number - 1, 0)
     high = np.take_along_axis(margin, number[:, None], axis=1)[:, 0]

@@ -43,6 +43,7 @@ class Parameters:
     line_efficiency: Array
     bend_efficiency: Array
     memory_error: Array
+    line_scatter: Array
     waiting_share: Array
     spin_share: Array
     wanted_height: Array
@@ -138,7 +139,8 @@ def uncertain(
     """
     table, joint = parameter_table()["parameter"], parameter_table()["joint"]
     fitted = {key: number for number, key in enumerate(joint["keys"])}
-    together = np.array(joint["factor"]) @ generator.standard_normal((len(fitted), draws))
+    factor = np.array(joint["factor"])
+    together = factor @ generator.standard_normal((factor.shape[1], draws))
     alone = generator.standard_normal((len(NAMES), draws))
     columns = {}
     for number, (name, key) in enumerate(keys().items()):

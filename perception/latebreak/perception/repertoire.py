@@ -18,7 +18,6 @@ from numpy.typing import NDArray
 
 from latebreak.engine.flight import Paths
 from latebreak.engine.kernel import AT_TIME
-from latebreak.perception.decision import moment
 from latebreak.perception.parameters import Parameters
 from latebreak.perception.seeing import (
     ARRIVAL_X,
@@ -32,6 +31,7 @@ from latebreak.perception.seeing import (
     REMAINING,
     see,
 )
+from latebreak.perception.timing import moment
 
 Array = NDArray[np.float64]
 
@@ -80,17 +80,13 @@ class Types:
             **{row: getattr(self, row)[keep] for row in ("log_speed", "line", "line_sd", "bend", "onward")},
         )
 
-    def with_type(self, number: int, other: Types) -> Types:
-        """Return the same types, one of them replaced by the only type of `other`."""
-        rows = {}
-        for row in ("log_speed", "line", "line_sd", "bend", "onward"):
-            rows[row] = getattr(self, row).copy()
-            rows[row][number] = getattr(other, row)[0]
-        return replace(self, ready_time=other.ready_time if number == 0 else self.ready_time, **rows)
-
 
 def remember(
-    names: Sequence[str], shares: Sequence[float], paths: Sequence[Paths], line_sd: Array, parameters: Parameters
+    names: Sequence[str],
+    shares: Sequence[float],
+    paths: Sequence[Paths],
+    parameters: Parameters,
+    line_sd: Array | None = None,
 ) -> Types:
     """Remember types from their mean paths.
 
@@ -100,10 +96,10 @@ def remember(
         Of the H types, the fastball that he is ready for first.
     paths : sequence of Paths
         Mean path of each type, m columns of one throw each.
-    line_sd : float64 array, shape (H, m)
-        SD of each type's launch angles from throw to throw, rad (root mean square of both).
     parameters : Parameters
         m columns.
+    line_sd : float64 array, shape (H, m), optional
+        SD of each type's line from throw to throw; default: as the hitter expects it of any.
     """
     ready = paths[0].arrivals[AT_TIME]
     log_speed, line, bend, onward = [], [], [], []
@@ -118,8 +114,9 @@ def remember(
         missing = glance[ARRIVAL_X : ARRIVAL_X + 2] - straight
         onward.append((2.0 * missing / (remaining * (remaining + lag))).T)
     every = np.ones((len(names), ready.size))
+    scatter = parameters.line_scatter if line_sd is None else line_sd
     found = Types(
-        tuple(names), every, np.stack(log_speed), np.stack(line), line_sd * every, np.stack(bend), np.stack(onward),
+        tuple(names), every, np.stack(log_speed), np.stack(line), scatter * every, np.stack(bend), np.stack(onward),
         ready,
     )  # fmt: skip
     return found.expected(shares)

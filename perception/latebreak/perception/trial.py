@@ -18,11 +18,12 @@ from latebreak.engine.kernel import AT_TIME
 from latebreak.engine.pitch import LEVERS, Pitch, Spread, Target
 from latebreak.engine.plug_ins import UnusableError, said
 from latebreak.engine.units import DEGREE, FOOT, MPH, RPM
-from latebreak.perception.decision import moment
+from latebreak.perception.forecast import FORECAST_ROWS
 from latebreak.perception.model import HitterModel, Situation
 from latebreak.perception.parameters import NAMES, Parameters, preset
 from latebreak.perception.repertoire import remember
 from latebreak.perception.seeing import GLANCE, NOISE
+from latebreak.perception.timing import moment
 
 T = TypeVar("T")
 Array = NDArray[np.float64]
@@ -49,7 +50,7 @@ def trial(model: HitterModel) -> None:
         _finite(f"the {name} of its parameters", getattr(p, name), (_COLUMNS,))
 
     fastball, curve = (_thrown(*values, throws=1) for values in _PITCHES.values())
-    types = remember(tuple(_PITCHES), [0.6, 0.4], [fastball, curve], np.full((2, 1), 0.5 * DEGREE), p)
+    types = remember(tuple(_PITCHES), [0.6, 0.4], [fastball, curve], p)
     paths = _thrown(*_PITCHES["curve"], throws=_THROWS)
     noise = np.random.default_rng(1).standard_normal((len(NOISE), _THROWS))
     times = moment(paths.arrivals[AT_TIME].reshape(_COLUMNS, _THROWS), types.ready_time, p)
@@ -60,7 +61,7 @@ def trial(model: HitterModel) -> None:
         belief = _chances("believe", (len(types.names), *each), model.believe, glance, types, p, noise)
         if (np.abs(belief.sum(axis=0) - 1.0) > _SUM).any():
             raise UnusableError("the beliefs of its believe do not sum to 1")
-        forecast = _array("foresee", (4, *each), model.foresee, glance, belief, types, p, noise)
+        forecast = _array("foresee", (FORECAST_ROWS, *each), model.foresee, glance, belief, types, p, noise)
         _chances("decide", each, model.decide, forecast, p, *where, situation.count)
         _chances("swing_at", (2, *each), model.swing_at, glance, forecast, p, *where, situation.same_side)
 

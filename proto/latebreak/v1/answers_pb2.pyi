@@ -72,11 +72,7 @@ class PitchArrivals(_message.Message):
     def __init__(self, flight_time_s: _Optional[_Union[OverThrows, _Mapping]] = ..., arrival_speed_mph: _Optional[_Union[OverThrows, _Mapping]] = ..., arrival_side_ft: _Optional[_Union[OverThrows, _Mapping]] = ..., arrival_height_ft: _Optional[_Union[OverThrows, _Mapping]] = ..., induced_vertical_break_in: _Optional[_Union[OverThrows, _Mapping]] = ..., induced_side_break_in: _Optional[_Union[OverThrows, _Mapping]] = ..., vertical_approach_deg: _Optional[_Union[OverThrows, _Mapping]] = ..., side_approach_deg: _Optional[_Union[OverThrows, _Mapping]] = ..., launch_elevation_deg: _Optional[_Union[OverThrows, _Mapping]] = ..., launch_azimuth_deg: _Optional[_Union[OverThrows, _Mapping]] = ..., outcomes: _Optional[_Union[Outcomes, _Mapping]] = ...) -> None: ...
 
 class PitchEstimates(_message.Message):
-    __slots__ = ("same_line_separation_ft", "same_line_separation_after_release_ms", "same_line_separation_before_arrival_ms", "same_line_separation_reached_percent", "recognition_ft", "recognition_after_release_ms", "recognition_before_arrival_ms", "recognition_reached_percent", "break_onset_ft", "break_onset_after_release_ms", "break_onset_before_arrival_ms", "break_onset_reached_percent", "path_gap_at_100ms_arcmin", "path_gap_at_100ms_in", "path_gap_at_commit_arcmin", "path_gap_at_commit_in", "late_break_in", "late_break_share_percent", "belief_at_commit_percent", "arrival_surprise_vertical_in", "arrival_surprise_side_in", "arrival_surprise_rms_in", "timing_surprise_ms", "miss_chance_percent", "clean_contact_percent")
-    SAME_LINE_SEPARATION_FT_FIELD_NUMBER: _ClassVar[int]
-    SAME_LINE_SEPARATION_AFTER_RELEASE_MS_FIELD_NUMBER: _ClassVar[int]
-    SAME_LINE_SEPARATION_BEFORE_ARRIVAL_MS_FIELD_NUMBER: _ClassVar[int]
-    SAME_LINE_SEPARATION_REACHED_PERCENT_FIELD_NUMBER: _ClassVar[int]
+    __slots__ = ("recognition_ft", "recognition_after_release_ms", "recognition_before_arrival_ms", "recognition_reached_percent", "break_onset_ft", "break_onset_after_release_ms", "break_onset_before_arrival_ms", "break_onset_reached_percent", "path_gap_at_100ms_arcmin", "path_gap_at_100ms_in", "path_gap_at_commit_arcmin", "path_gap_at_commit_in", "late_break_in", "late_break_share_percent", "belief_at_commit_percent", "arrival_surprise_vertical_in", "arrival_surprise_side_in", "arrival_surprise_rms_in", "timing_surprise_ms", "miss_chance_percent", "clean_contact_percent", "tunnel_exit_ft", "tunnel_exit_after_release_ms", "tunnel_exit_before_arrival_ms", "tunnel_exit_reached_percent", "swing_percent", "zone_percent", "chase_percent", "called_strike_percent", "swinging_strike_percent", "ball_percent", "strike_without_contact_percent", "blind_break_in")
     RECOGNITION_FT_FIELD_NUMBER: _ClassVar[int]
     RECOGNITION_AFTER_RELEASE_MS_FIELD_NUMBER: _ClassVar[int]
     RECOGNITION_BEFORE_ARRIVAL_MS_FIELD_NUMBER: _ClassVar[int]
@@ -98,10 +94,18 @@ class PitchEstimates(_message.Message):
     TIMING_SURPRISE_MS_FIELD_NUMBER: _ClassVar[int]
     MISS_CHANCE_PERCENT_FIELD_NUMBER: _ClassVar[int]
     CLEAN_CONTACT_PERCENT_FIELD_NUMBER: _ClassVar[int]
-    same_line_separation_ft: Estimate
-    same_line_separation_after_release_ms: Estimate
-    same_line_separation_before_arrival_ms: Estimate
-    same_line_separation_reached_percent: Estimate
+    TUNNEL_EXIT_FT_FIELD_NUMBER: _ClassVar[int]
+    TUNNEL_EXIT_AFTER_RELEASE_MS_FIELD_NUMBER: _ClassVar[int]
+    TUNNEL_EXIT_BEFORE_ARRIVAL_MS_FIELD_NUMBER: _ClassVar[int]
+    TUNNEL_EXIT_REACHED_PERCENT_FIELD_NUMBER: _ClassVar[int]
+    SWING_PERCENT_FIELD_NUMBER: _ClassVar[int]
+    ZONE_PERCENT_FIELD_NUMBER: _ClassVar[int]
+    CHASE_PERCENT_FIELD_NUMBER: _ClassVar[int]
+    CALLED_STRIKE_PERCENT_FIELD_NUMBER: _ClassVar[int]
+    SWINGING_STRIKE_PERCENT_FIELD_NUMBER: _ClassVar[int]
+    BALL_PERCENT_FIELD_NUMBER: _ClassVar[int]
+    STRIKE_WITHOUT_CONTACT_PERCENT_FIELD_NUMBER: _ClassVar[int]
+    BLIND_BREAK_IN_FIELD_NUMBER: _ClassVar[int]
     recognition_ft: Estimate
     recognition_after_release_ms: Estimate
     recognition_before_arrival_ms: Estimate
@@ -123,17 +127,33 @@ class PitchEstimates(_message.Message):
     timing_surprise_ms: Estimate
     miss_chance_percent: Estimate
     clean_contact_percent: Estimate
-    def __init__(self, same_line_separation_ft: _Optional[_Union[Estimate, _Mapping]] = ..., same_line_separation_after_release_ms: _Optional[_Union[Estimate, _Mapping]] = ..., same_line_separation_before_arrival_ms: _Optional[_Union[Estimate, _Mapping]] = ..., same_line_separation_reached_percent: _Optional[_Union[Estimate, _Mapping]] = ..., recognition_ft: _Optional[_Union[Estimate, _Mapping]] = ..., recognition_after_release_ms: _Optional[_Union[Estimate, _Mapping]] = ..., recognition_before_arrival_ms: _Optional[_Union[Estimate, _Mapping]] = ..., recognition_reached_percent: _Optional[_Union[Estimate, _Mapping]] = ..., break_onset_ft: _Optional[_Union[Estimate, _Mapping]] = ..., break_onset_after_release_ms: _Optional[_Union[Estimate, _Mapping]] = ..., break_onset_before_arrival_ms: _Optional[_Union[Estimate, _Mapping]] = ..., break_onset_reached_percent: _Optional[_Union[Estimate, _Mapping]] = ..., path_gap_at_100ms_arcmin: _Optional[_Union[Estimate, _Mapping]] = ..., path_gap_at_100ms_in: _Optional[_Union[Estimate, _Mapping]] = ..., path_gap_at_commit_arcmin: _Optional[_Union[Estimate, _Mapping]] = ..., path_gap_at_commit_in: _Optional[_Union[Estimate, _Mapping]] = ..., late_break_in: _Optional[_Union[Estimate, _Mapping]] = ..., late_break_share_percent: _Optional[_Union[Estimate, _Mapping]] = ..., belief_at_commit_percent: _Optional[_Union[Estimate, _Mapping]] = ..., arrival_surprise_vertical_in: _Optional[_Union[Estimate, _Mapping]] = ..., arrival_surprise_side_in: _Optional[_Union[Estimate, _Mapping]] = ..., arrival_surprise_rms_in: _Optional[_Union[Estimate, _Mapping]] = ..., timing_surprise_ms: _Optional[_Union[Estimate, _Mapping]] = ..., miss_chance_percent: _Optional[_Union[Estimate, _Mapping]] = ..., clean_contact_percent: _Optional[_Union[Estimate, _Mapping]] = ...) -> None: ...
+    tunnel_exit_ft: Estimate
+    tunnel_exit_after_release_ms: Estimate
+    tunnel_exit_before_arrival_ms: Estimate
+    tunnel_exit_reached_percent: Estimate
+    swing_percent: Estimate
+    zone_percent: Estimate
+    chase_percent: Estimate
+    called_strike_percent: Estimate
+    swinging_strike_percent: Estimate
+    ball_percent: Estimate
+    strike_without_contact_percent: Estimate
+    blind_break_in: Estimate
+    def __init__(self, recognition_ft: _Optional[_Union[Estimate, _Mapping]] = ..., recognition_after_release_ms: _Optional[_Union[Estimate, _Mapping]] = ..., recognition_before_arrival_ms: _Optional[_Union[Estimate, _Mapping]] = ..., recognition_reached_percent: _Optional[_Union[Estimate, _Mapping]] = ..., break_onset_ft: _Optional[_Union[Estimate, _Mapping]] = ..., break_onset_after_release_ms: _Optional[_Union[Estimate, _Mapping]] = ..., break_onset_before_arrival_ms: _Optional[_Union[Estimate, _Mapping]] = ..., break_onset_reached_percent: _Optional[_Union[Estimate, _Mapping]] = ..., path_gap_at_100ms_arcmin: _Optional[_Union[Estimate, _Mapping]] = ..., path_gap_at_100ms_in: _Optional[_Union[Estimate, _Mapping]] = ..., path_gap_at_commit_arcmin: _Optional[_Union[Estimate, _Mapping]] = ..., path_gap_at_commit_in: _Optional[_Union[Estimate, _Mapping]] = ..., late_break_in: _Optional[_Union[Estimate, _Mapping]] = ..., late_break_share_percent: _Optional[_Union[Estimate, _Mapping]] = ..., belief_at_commit_percent: _Optional[_Union[Estimate, _Mapping]] = ..., arrival_surprise_vertical_in: _Optional[_Union[Estimate, _Mapping]] = ..., arrival_surprise_side_in: _Optional[_Union[Estimate, _Mapping]] = ..., arrival_surprise_rms_in: _Optional[_Union[Estimate, _Mapping]] = ..., timing_surprise_ms: _Optional[_Union[Estimate, _Mapping]] = ..., miss_chance_percent: _Optional[_Union[Estimate, _Mapping]] = ..., clean_contact_percent: _Optional[_Union[Estimate, _Mapping]] = ..., tunnel_exit_ft: _Optional[_Union[Estimate, _Mapping]] = ..., tunnel_exit_after_release_ms: _Optional[_Union[Estimate, _Mapping]] = ..., tunnel_exit_before_arrival_ms: _Optional[_Union[Estimate, _Mapping]] = ..., tunnel_exit_reached_percent: _Optional[_Union[Estimate, _Mapping]] = ..., swing_percent: _Optional[_Union[Estimate, _Mapping]] = ..., zone_percent: _Optional[_Union[Estimate, _Mapping]] = ..., chase_percent: _Optional[_Union[Estimate, _Mapping]] = ..., called_strike_percent: _Optional[_Union[Estimate, _Mapping]] = ..., swinging_strike_percent: _Optional[_Union[Estimate, _Mapping]] = ..., ball_percent: _Optional[_Union[Estimate, _Mapping]] = ..., strike_without_contact_percent: _Optional[_Union[Estimate, _Mapping]] = ..., blind_break_in: _Optional[_Union[Estimate, _Mapping]] = ...) -> None: ...
 
 class Better(_message.Message):
-    __slots__ = ("pitch", "measure", "chance_percent")
+    __slots__ = ("pitch", "measure", "chance_percent", "too_few_draws", "difference")
     PITCH_FIELD_NUMBER: _ClassVar[int]
     MEASURE_FIELD_NUMBER: _ClassVar[int]
     CHANCE_PERCENT_FIELD_NUMBER: _ClassVar[int]
+    TOO_FEW_DRAWS_FIELD_NUMBER: _ClassVar[int]
+    DIFFERENCE_FIELD_NUMBER: _ClassVar[int]
     pitch: str
     measure: str
     chance_percent: float
-    def __init__(self, pitch: _Optional[str] = ..., measure: _Optional[str] = ..., chance_percent: _Optional[float] = ...) -> None: ...
+    too_few_draws: bool
+    difference: Estimate
+    def __init__(self, pitch: _Optional[str] = ..., measure: _Optional[str] = ..., chance_percent: _Optional[float] = ..., too_few_draws: _Optional[bool] = ..., difference: _Optional[_Union[Estimate, _Mapping]] = ...) -> None: ...
 
 class Move(_message.Message):
     __slots__ = ("step", "measures", "note")
@@ -172,18 +192,24 @@ class Goal(_message.Message):
     def __init__(self, kind: _Optional[str] = ..., number: _Optional[float] = ..., pitch: _Optional[str] = ..., value: _Optional[float] = ...) -> None: ...
 
 class Road(_message.Message):
-    __slots__ = ("change", "new_value", "reachable", "reason", "measure_there")
+    __slots__ = ("change", "new_value", "reachable", "reason", "measure_there", "lowest", "highest", "trouble")
     CHANGE_FIELD_NUMBER: _ClassVar[int]
     NEW_VALUE_FIELD_NUMBER: _ClassVar[int]
     REACHABLE_FIELD_NUMBER: _ClassVar[int]
     REASON_FIELD_NUMBER: _ClassVar[int]
     MEASURE_THERE_FIELD_NUMBER: _ClassVar[int]
+    LOWEST_FIELD_NUMBER: _ClassVar[int]
+    HIGHEST_FIELD_NUMBER: _ClassVar[int]
+    TROUBLE_FIELD_NUMBER: _ClassVar[int]
     change: Estimate
     new_value: float
     reachable: bool
     reason: str
     measure_there: float
-    def __init__(self, change: _Optional[_Union[Estimate, _Mapping]] = ..., new_value: _Optional[float] = ..., reachable: _Optional[bool] = ..., reason: _Optional[str] = ..., measure_there: _Optional[float] = ...) -> None: ...
+    lowest: float
+    highest: float
+    trouble: str
+    def __init__(self, change: _Optional[_Union[Estimate, _Mapping]] = ..., new_value: _Optional[float] = ..., reachable: _Optional[bool] = ..., reason: _Optional[str] = ..., measure_there: _Optional[float] = ..., lowest: _Optional[float] = ..., highest: _Optional[float] = ..., trouble: _Optional[str] = ...) -> None: ...
 
 class Frontier(_message.Message):
     __slots__ = ("speed_mph", "spin_rpm")

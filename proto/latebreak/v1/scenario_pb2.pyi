@@ -73,7 +73,7 @@ class Pitcher(_message.Message):
     def __init__(self, hand: _Optional[str] = ..., level: _Optional[str] = ..., age_years: _Optional[float] = ...) -> None: ...
 
 class Spread(_message.Message):
-    __slots__ = ("speed_mph", "speed_kmh", "spin_rpm", "break_clock_deg", "gyro_deg", "release_side_in", "release_side_cm", "release_height_in", "release_height_cm", "extension_in", "extension_cm", "launch_elevation_deg", "launch_azimuth_deg")
+    __slots__ = ("speed_mph", "speed_kmh", "spin_rpm", "break_clock_deg", "gyro_deg", "release_side_in", "release_side_cm", "release_height_in", "release_height_cm", "extension_in", "extension_cm", "launch_elevation_deg", "launch_azimuth_deg", "drag_coefficient", "lift_scale", "seam_force")
     SPEED_MPH_FIELD_NUMBER: _ClassVar[int]
     SPEED_KMH_FIELD_NUMBER: _ClassVar[int]
     SPIN_RPM_FIELD_NUMBER: _ClassVar[int]
@@ -87,6 +87,9 @@ class Spread(_message.Message):
     EXTENSION_CM_FIELD_NUMBER: _ClassVar[int]
     LAUNCH_ELEVATION_DEG_FIELD_NUMBER: _ClassVar[int]
     LAUNCH_AZIMUTH_DEG_FIELD_NUMBER: _ClassVar[int]
+    DRAG_COEFFICIENT_FIELD_NUMBER: _ClassVar[int]
+    LIFT_SCALE_FIELD_NUMBER: _ClassVar[int]
+    SEAM_FORCE_FIELD_NUMBER: _ClassVar[int]
     speed_mph: float
     speed_kmh: float
     spin_rpm: float
@@ -100,7 +103,10 @@ class Spread(_message.Message):
     extension_cm: float
     launch_elevation_deg: float
     launch_azimuth_deg: float
-    def __init__(self, speed_mph: _Optional[float] = ..., speed_kmh: _Optional[float] = ..., spin_rpm: _Optional[float] = ..., break_clock_deg: _Optional[float] = ..., gyro_deg: _Optional[float] = ..., release_side_in: _Optional[float] = ..., release_side_cm: _Optional[float] = ..., release_height_in: _Optional[float] = ..., release_height_cm: _Optional[float] = ..., extension_in: _Optional[float] = ..., extension_cm: _Optional[float] = ..., launch_elevation_deg: _Optional[float] = ..., launch_azimuth_deg: _Optional[float] = ...) -> None: ...
+    drag_coefficient: float
+    lift_scale: float
+    seam_force: float
+    def __init__(self, speed_mph: _Optional[float] = ..., speed_kmh: _Optional[float] = ..., spin_rpm: _Optional[float] = ..., break_clock_deg: _Optional[float] = ..., gyro_deg: _Optional[float] = ..., release_side_in: _Optional[float] = ..., release_side_cm: _Optional[float] = ..., release_height_in: _Optional[float] = ..., release_height_cm: _Optional[float] = ..., extension_in: _Optional[float] = ..., extension_cm: _Optional[float] = ..., launch_elevation_deg: _Optional[float] = ..., launch_azimuth_deg: _Optional[float] = ..., drag_coefficient: _Optional[float] = ..., lift_scale: _Optional[float] = ..., seam_force: _Optional[float] = ...) -> None: ...
 
 class SpreadError(_message.Message):
     __slots__ = ("speed_mph", "speed_kmh", "spin_rpm", "break_clock_deg", "gyro_deg", "release_side_in", "release_side_cm", "release_height_in", "release_height_cm", "extension_in", "extension_cm", "launch_elevation_deg", "launch_azimuth_deg")
@@ -169,7 +175,7 @@ class MeanError(_message.Message):
     def __init__(self, speed_mph: _Optional[float] = ..., speed_kmh: _Optional[float] = ..., spin_rpm: _Optional[float] = ..., break_clock_deg: _Optional[float] = ..., gyro_deg: _Optional[float] = ..., release_side_in: _Optional[float] = ..., release_side_cm: _Optional[float] = ..., release_height_in: _Optional[float] = ..., release_height_cm: _Optional[float] = ..., extension_in: _Optional[float] = ..., extension_cm: _Optional[float] = ..., launch_elevation_deg: _Optional[float] = ..., launch_azimuth_deg: _Optional[float] = ..., drag_coefficient: _Optional[float] = ..., lift_scale: _Optional[float] = ..., seam_force: _Optional[float] = ...) -> None: ...
 
 class Pitch(_message.Message):
-    __slots__ = ("role", "reference", "speed_mph", "speed_kmh", "spin_rpm", "break_clock_deg", "break_clock", "efficiency_percent", "gyro_deg", "gyro_sense", "release_side_ft", "release_side_m", "release_height_ft", "release_height_m", "extension_ft", "extension_m", "target_side_ft", "target_side_m", "target_height_ft", "target_height_m", "launch_elevation_deg", "launch_azimuth_deg", "seam_force", "seam_force_clock_deg", "seam_force_clock", "drag_coefficient", "lift_scale", "spread", "correlation", "mean_error", "spread_error")
+    __slots__ = ("role", "reference", "speed_mph", "speed_kmh", "spin_rpm", "break_clock_deg", "break_clock", "efficiency_percent", "gyro_deg", "gyro_sense", "release_side_ft", "release_side_m", "release_height_ft", "release_height_m", "extension_ft", "extension_m", "target_side_ft", "target_side_m", "target_height_ft", "target_height_m", "launch_elevation_deg", "launch_azimuth_deg", "seam_force", "seam_force_clock_deg", "seam_force_clock", "drag_coefficient", "lift_scale", "spread", "correlation", "mean_error", "spread_error", "name")
     class CorrelationEntry(_message.Message):
         __slots__ = ("key", "value")
         KEY_FIELD_NUMBER: _ClassVar[int]
@@ -208,6 +214,7 @@ class Pitch(_message.Message):
     CORRELATION_FIELD_NUMBER: _ClassVar[int]
     MEAN_ERROR_FIELD_NUMBER: _ClassVar[int]
     SPREAD_ERROR_FIELD_NUMBER: _ClassVar[int]
+    NAME_FIELD_NUMBER: _ClassVar[int]
     role: str
     reference: bool
     speed_mph: float
@@ -239,10 +246,11 @@ class Pitch(_message.Message):
     correlation: _containers.ScalarMap[str, float]
     mean_error: MeanError
     spread_error: SpreadError
-    def __init__(self, role: _Optional[str] = ..., reference: _Optional[bool] = ..., speed_mph: _Optional[float] = ..., speed_kmh: _Optional[float] = ..., spin_rpm: _Optional[float] = ..., break_clock_deg: _Optional[float] = ..., break_clock: _Optional[str] = ..., efficiency_percent: _Optional[float] = ..., gyro_deg: _Optional[float] = ..., gyro_sense: _Optional[str] = ..., release_side_ft: _Optional[float] = ..., release_side_m: _Optional[float] = ..., release_height_ft: _Optional[float] = ..., release_height_m: _Optional[float] = ..., extension_ft: _Optional[float] = ..., extension_m: _Optional[float] = ..., target_side_ft: _Optional[float] = ..., target_side_m: _Optional[float] = ..., target_height_ft: _Optional[float] = ..., target_height_m: _Optional[float] = ..., launch_elevation_deg: _Optional[float] = ..., launch_azimuth_deg: _Optional[float] = ..., seam_force: _Optional[float] = ..., seam_force_clock_deg: _Optional[float] = ..., seam_force_clock: _Optional[str] = ..., drag_coefficient: _Optional[float] = ..., lift_scale: _Optional[float] = ..., spread: _Optional[_Union[Spread, _Mapping]] = ..., correlation: _Optional[_Mapping[str, float]] = ..., mean_error: _Optional[_Union[MeanError, _Mapping]] = ..., spread_error: _Optional[_Union[SpreadError, _Mapping]] = ...) -> None: ...
+    name: str
+    def __init__(self, role: _Optional[str] = ..., reference: _Optional[bool] = ..., speed_mph: _Optional[float] = ..., speed_kmh: _Optional[float] = ..., spin_rpm: _Optional[float] = ..., break_clock_deg: _Optional[float] = ..., break_clock: _Optional[str] = ..., efficiency_percent: _Optional[float] = ..., gyro_deg: _Optional[float] = ..., gyro_sense: _Optional[str] = ..., release_side_ft: _Optional[float] = ..., release_side_m: _Optional[float] = ..., release_height_ft: _Optional[float] = ..., release_height_m: _Optional[float] = ..., extension_ft: _Optional[float] = ..., extension_m: _Optional[float] = ..., target_side_ft: _Optional[float] = ..., target_side_m: _Optional[float] = ..., target_height_ft: _Optional[float] = ..., target_height_m: _Optional[float] = ..., launch_elevation_deg: _Optional[float] = ..., launch_azimuth_deg: _Optional[float] = ..., seam_force: _Optional[float] = ..., seam_force_clock_deg: _Optional[float] = ..., seam_force_clock: _Optional[str] = ..., drag_coefficient: _Optional[float] = ..., lift_scale: _Optional[float] = ..., spread: _Optional[_Union[Spread, _Mapping]] = ..., correlation: _Optional[_Mapping[str, float]] = ..., mean_error: _Optional[_Union[MeanError, _Mapping]] = ..., spread_error: _Optional[_Union[SpreadError, _Mapping]] = ..., name: _Optional[str] = ...) -> None: ...
 
 class Hitter(_message.Message):
-    __slots__ = ("bats", "level", "familiarity", "commit_before_arrival_ms", "model", "eye_side_ft", "eye_side_m", "eye_height_ft", "eye_height_m", "eye_depth_ft", "eye_depth_m", "evidence_efficiency", "template_speed_error_percent", "template_movement_error_percent", "template_direction_error_deg", "expects")
+    __slots__ = ("bats", "level", "familiarity", "commit_before_arrival_ms", "model", "eye_side_ft", "eye_side_m", "eye_height_ft", "eye_height_m", "eye_depth_ft", "eye_depth_m", "expects", "balls", "strikes", "zone_bottom_ft", "zone_bottom_m", "zone_top_ft", "zone_top_m", "latency_ms", "view_start_ms", "noise_window_ms", "motion_lag_ms", "direction_noise_deg", "speed_noise_percent", "same_side_noise", "speed_scatter_percent", "line_efficiency", "bend_efficiency", "memory_error", "line_scatter_deg", "waiting_share", "spin_share", "wanted_height_in", "wanted_height_cm", "wanted_inside_in", "wanted_inside_cm", "zone_blur_in", "zone_blur_cm", "swing_slope", "first_pitch_patience", "bias_no_strikes", "bias_one_strike", "bias_two_strikes", "bias_per_ball", "correction_share", "bat_gain", "usual_height_in", "usual_height_cm", "motor_height_in", "motor_height_cm", "motor_growth", "motor_time_ms", "timing_window_ms", "lapse_percent")
     class ExpectsEntry(_message.Message):
         __slots__ = ("key", "value")
         KEY_FIELD_NUMBER: _ClassVar[int]
@@ -261,11 +269,49 @@ class Hitter(_message.Message):
     EYE_HEIGHT_M_FIELD_NUMBER: _ClassVar[int]
     EYE_DEPTH_FT_FIELD_NUMBER: _ClassVar[int]
     EYE_DEPTH_M_FIELD_NUMBER: _ClassVar[int]
-    EVIDENCE_EFFICIENCY_FIELD_NUMBER: _ClassVar[int]
-    TEMPLATE_SPEED_ERROR_PERCENT_FIELD_NUMBER: _ClassVar[int]
-    TEMPLATE_MOVEMENT_ERROR_PERCENT_FIELD_NUMBER: _ClassVar[int]
-    TEMPLATE_DIRECTION_ERROR_DEG_FIELD_NUMBER: _ClassVar[int]
     EXPECTS_FIELD_NUMBER: _ClassVar[int]
+    BALLS_FIELD_NUMBER: _ClassVar[int]
+    STRIKES_FIELD_NUMBER: _ClassVar[int]
+    ZONE_BOTTOM_FT_FIELD_NUMBER: _ClassVar[int]
+    ZONE_BOTTOM_M_FIELD_NUMBER: _ClassVar[int]
+    ZONE_TOP_FT_FIELD_NUMBER: _ClassVar[int]
+    ZONE_TOP_M_FIELD_NUMBER: _ClassVar[int]
+    LATENCY_MS_FIELD_NUMBER: _ClassVar[int]
+    VIEW_START_MS_FIELD_NUMBER: _ClassVar[int]
+    NOISE_WINDOW_MS_FIELD_NUMBER: _ClassVar[int]
+    MOTION_LAG_MS_FIELD_NUMBER: _ClassVar[int]
+    DIRECTION_NOISE_DEG_FIELD_NUMBER: _ClassVar[int]
+    SPEED_NOISE_PERCENT_FIELD_NUMBER: _ClassVar[int]
+    SAME_SIDE_NOISE_FIELD_NUMBER: _ClassVar[int]
+    SPEED_SCATTER_PERCENT_FIELD_NUMBER: _ClassVar[int]
+    LINE_EFFICIENCY_FIELD_NUMBER: _ClassVar[int]
+    BEND_EFFICIENCY_FIELD_NUMBER: _ClassVar[int]
+    MEMORY_ERROR_FIELD_NUMBER: _ClassVar[int]
+    LINE_SCATTER_DEG_FIELD_NUMBER: _ClassVar[int]
+    WAITING_SHARE_FIELD_NUMBER: _ClassVar[int]
+    SPIN_SHARE_FIELD_NUMBER: _ClassVar[int]
+    WANTED_HEIGHT_IN_FIELD_NUMBER: _ClassVar[int]
+    WANTED_HEIGHT_CM_FIELD_NUMBER: _ClassVar[int]
+    WANTED_INSIDE_IN_FIELD_NUMBER: _ClassVar[int]
+    WANTED_INSIDE_CM_FIELD_NUMBER: _ClassVar[int]
+    ZONE_BLUR_IN_FIELD_NUMBER: _ClassVar[int]
+    ZONE_BLUR_CM_FIELD_NUMBER: _ClassVar[int]
+    SWING_SLOPE_FIELD_NUMBER: _ClassVar[int]
+    FIRST_PITCH_PATIENCE_FIELD_NUMBER: _ClassVar[int]
+    BIAS_NO_STRIKES_FIELD_NUMBER: _ClassVar[int]
+    BIAS_ONE_STRIKE_FIELD_NUMBER: _ClassVar[int]
+    BIAS_TWO_STRIKES_FIELD_NUMBER: _ClassVar[int]
+    BIAS_PER_BALL_FIELD_NUMBER: _ClassVar[int]
+    CORRECTION_SHARE_FIELD_NUMBER: _ClassVar[int]
+    BAT_GAIN_FIELD_NUMBER: _ClassVar[int]
+    USUAL_HEIGHT_IN_FIELD_NUMBER: _ClassVar[int]
+    USUAL_HEIGHT_CM_FIELD_NUMBER: _ClassVar[int]
+    MOTOR_HEIGHT_IN_FIELD_NUMBER: _ClassVar[int]
+    MOTOR_HEIGHT_CM_FIELD_NUMBER: _ClassVar[int]
+    MOTOR_GROWTH_FIELD_NUMBER: _ClassVar[int]
+    MOTOR_TIME_MS_FIELD_NUMBER: _ClassVar[int]
+    TIMING_WINDOW_MS_FIELD_NUMBER: _ClassVar[int]
+    LAPSE_PERCENT_FIELD_NUMBER: _ClassVar[int]
     bats: str
     level: str
     familiarity: float
@@ -277,12 +323,50 @@ class Hitter(_message.Message):
     eye_height_m: float
     eye_depth_ft: float
     eye_depth_m: float
-    evidence_efficiency: float
-    template_speed_error_percent: float
-    template_movement_error_percent: float
-    template_direction_error_deg: float
     expects: _containers.ScalarMap[str, float]
-    def __init__(self, bats: _Optional[str] = ..., level: _Optional[str] = ..., familiarity: _Optional[float] = ..., commit_before_arrival_ms: _Optional[float] = ..., model: _Optional[str] = ..., eye_side_ft: _Optional[float] = ..., eye_side_m: _Optional[float] = ..., eye_height_ft: _Optional[float] = ..., eye_height_m: _Optional[float] = ..., eye_depth_ft: _Optional[float] = ..., eye_depth_m: _Optional[float] = ..., evidence_efficiency: _Optional[float] = ..., template_speed_error_percent: _Optional[float] = ..., template_movement_error_percent: _Optional[float] = ..., template_direction_error_deg: _Optional[float] = ..., expects: _Optional[_Mapping[str, float]] = ...) -> None: ...
+    balls: int
+    strikes: int
+    zone_bottom_ft: float
+    zone_bottom_m: float
+    zone_top_ft: float
+    zone_top_m: float
+    latency_ms: float
+    view_start_ms: float
+    noise_window_ms: float
+    motion_lag_ms: float
+    direction_noise_deg: float
+    speed_noise_percent: float
+    same_side_noise: float
+    speed_scatter_percent: float
+    line_efficiency: float
+    bend_efficiency: float
+    memory_error: float
+    line_scatter_deg: float
+    waiting_share: float
+    spin_share: float
+    wanted_height_in: float
+    wanted_height_cm: float
+    wanted_inside_in: float
+    wanted_inside_cm: float
+    zone_blur_in: float
+    zone_blur_cm: float
+    swing_slope: float
+    first_pitch_patience: float
+    bias_no_strikes: float
+    bias_one_strike: float
+    bias_two_strikes: float
+    bias_per_ball: float
+    correction_share: float
+    bat_gain: float
+    usual_height_in: float
+    usual_height_cm: float
+    motor_height_in: float
+    motor_height_cm: float
+    motor_growth: float
+    motor_time_ms: float
+    timing_window_ms: float
+    lapse_percent: float
+    def __init__(self, bats: _Optional[str] = ..., level: _Optional[str] = ..., familiarity: _Optional[float] = ..., commit_before_arrival_ms: _Optional[float] = ..., model: _Optional[str] = ..., eye_side_ft: _Optional[float] = ..., eye_side_m: _Optional[float] = ..., eye_height_ft: _Optional[float] = ..., eye_height_m: _Optional[float] = ..., eye_depth_ft: _Optional[float] = ..., eye_depth_m: _Optional[float] = ..., expects: _Optional[_Mapping[str, float]] = ..., balls: _Optional[int] = ..., strikes: _Optional[int] = ..., zone_bottom_ft: _Optional[float] = ..., zone_bottom_m: _Optional[float] = ..., zone_top_ft: _Optional[float] = ..., zone_top_m: _Optional[float] = ..., latency_ms: _Optional[float] = ..., view_start_ms: _Optional[float] = ..., noise_window_ms: _Optional[float] = ..., motion_lag_ms: _Optional[float] = ..., direction_noise_deg: _Optional[float] = ..., speed_noise_percent: _Optional[float] = ..., same_side_noise: _Optional[float] = ..., speed_scatter_percent: _Optional[float] = ..., line_efficiency: _Optional[float] = ..., bend_efficiency: _Optional[float] = ..., memory_error: _Optional[float] = ..., line_scatter_deg: _Optional[float] = ..., waiting_share: _Optional[float] = ..., spin_share: _Optional[float] = ..., wanted_height_in: _Optional[float] = ..., wanted_height_cm: _Optional[float] = ..., wanted_inside_in: _Optional[float] = ..., wanted_inside_cm: _Optional[float] = ..., zone_blur_in: _Optional[float] = ..., zone_blur_cm: _Optional[float] = ..., swing_slope: _Optional[float] = ..., first_pitch_patience: _Optional[float] = ..., bias_no_strikes: _Optional[float] = ..., bias_one_strike: _Optional[float] = ..., bias_two_strikes: _Optional[float] = ..., bias_per_ball: _Optional[float] = ..., correction_share: _Optional[float] = ..., bat_gain: _Optional[float] = ..., usual_height_in: _Optional[float] = ..., usual_height_cm: _Optional[float] = ..., motor_height_in: _Optional[float] = ..., motor_height_cm: _Optional[float] = ..., motor_growth: _Optional[float] = ..., motor_time_ms: _Optional[float] = ..., timing_window_ms: _Optional[float] = ..., lapse_percent: _Optional[float] = ...) -> None: ...
 
 class Scenario(_message.Message):
     __slots__ = ("title", "sport", "seed", "throws", "air", "field", "ball", "pitcher", "pitch", "pitch_order", "hitter")

@@ -69,8 +69,15 @@ class CompareRequest(_message.Message):
     def __init__(self, scenario: _Optional[_Union[_scenario_pb2.Scenario, _Mapping]] = ..., pitches: _Optional[_Iterable[str]] = ..., no_interval: _Optional[bool] = ..., seed: _Optional[int] = ..., throws: _Optional[int] = ...) -> None: ...
 
 class CompareResult(_message.Message):
-    __slots__ = ("fastball", "pitches", "pitches_order", "better", "why")
+    __slots__ = ("fastball", "pitches", "pitches_order", "better", "why", "judged_among", "others", "others_order")
     class PitchesEntry(_message.Message):
+        __slots__ = ("key", "value")
+        KEY_FIELD_NUMBER: _ClassVar[int]
+        VALUE_FIELD_NUMBER: _ClassVar[int]
+        key: str
+        value: _answers_pb2.PitchEstimates
+        def __init__(self, key: _Optional[str] = ..., value: _Optional[_Union[_answers_pb2.PitchEstimates, _Mapping]] = ...) -> None: ...
+    class OthersEntry(_message.Message):
         __slots__ = ("key", "value")
         KEY_FIELD_NUMBER: _ClassVar[int]
         VALUE_FIELD_NUMBER: _ClassVar[int]
@@ -82,12 +89,18 @@ class CompareResult(_message.Message):
     PITCHES_ORDER_FIELD_NUMBER: _ClassVar[int]
     BETTER_FIELD_NUMBER: _ClassVar[int]
     WHY_FIELD_NUMBER: _ClassVar[int]
+    JUDGED_AMONG_FIELD_NUMBER: _ClassVar[int]
+    OTHERS_FIELD_NUMBER: _ClassVar[int]
+    OTHERS_ORDER_FIELD_NUMBER: _ClassVar[int]
     fastball: str
     pitches: _containers.MessageMap[str, _answers_pb2.PitchEstimates]
     pitches_order: _containers.RepeatedScalarFieldContainer[str]
     better: _answers_pb2.Better
     why: _containers.RepeatedScalarFieldContainer[str]
-    def __init__(self, fastball: _Optional[str] = ..., pitches: _Optional[_Mapping[str, _answers_pb2.PitchEstimates]] = ..., pitches_order: _Optional[_Iterable[str]] = ..., better: _Optional[_Union[_answers_pb2.Better, _Mapping]] = ..., why: _Optional[_Iterable[str]] = ...) -> None: ...
+    judged_among: str
+    others: _containers.MessageMap[str, _answers_pb2.PitchEstimates]
+    others_order: _containers.RepeatedScalarFieldContainer[str]
+    def __init__(self, fastball: _Optional[str] = ..., pitches: _Optional[_Mapping[str, _answers_pb2.PitchEstimates]] = ..., pitches_order: _Optional[_Iterable[str]] = ..., better: _Optional[_Union[_answers_pb2.Better, _Mapping]] = ..., why: _Optional[_Iterable[str]] = ..., judged_among: _Optional[str] = ..., others: _Optional[_Mapping[str, _answers_pb2.PitchEstimates]] = ..., others_order: _Optional[_Iterable[str]] = ...) -> None: ...
 
 class CompareResponse(_message.Message):
     __slots__ = ("command", "title", "seed", "throws", "version", "warnings", "cautions", "result")
@@ -126,7 +139,7 @@ class LeversRequest(_message.Message):
     def __init__(self, scenario: _Optional[_Union[_scenario_pb2.Scenario, _Mapping]] = ..., pitch: _Optional[str] = ..., no_interval: _Optional[bool] = ..., seed: _Optional[int] = ..., throws: _Optional[int] = ..., measure: _Optional[str] = ...) -> None: ...
 
 class LeversResult(_message.Message):
-    __slots__ = ("pitch", "fastball", "now", "levers", "levers_order", "leaks", "leaks_order", "why")
+    __slots__ = ("pitch", "fastball", "now", "levers", "levers_order", "leaks", "leaks_order", "why", "judged_among")
     class LeversEntry(_message.Message):
         __slots__ = ("key", "value")
         KEY_FIELD_NUMBER: _ClassVar[int]
@@ -149,6 +162,7 @@ class LeversResult(_message.Message):
     LEAKS_FIELD_NUMBER: _ClassVar[int]
     LEAKS_ORDER_FIELD_NUMBER: _ClassVar[int]
     WHY_FIELD_NUMBER: _ClassVar[int]
+    JUDGED_AMONG_FIELD_NUMBER: _ClassVar[int]
     pitch: str
     fastball: str
     now: _answers_pb2.PitchEstimates
@@ -157,7 +171,8 @@ class LeversResult(_message.Message):
     leaks: _containers.MessageMap[str, _answers_pb2.Leak]
     leaks_order: _containers.RepeatedScalarFieldContainer[str]
     why: _containers.RepeatedScalarFieldContainer[str]
-    def __init__(self, pitch: _Optional[str] = ..., fastball: _Optional[str] = ..., now: _Optional[_Union[_answers_pb2.PitchEstimates, _Mapping]] = ..., levers: _Optional[_Mapping[str, _answers_pb2.Move]] = ..., levers_order: _Optional[_Iterable[str]] = ..., leaks: _Optional[_Mapping[str, _answers_pb2.Leak]] = ..., leaks_order: _Optional[_Iterable[str]] = ..., why: _Optional[_Iterable[str]] = ...) -> None: ...
+    judged_among: str
+    def __init__(self, pitch: _Optional[str] = ..., fastball: _Optional[str] = ..., now: _Optional[_Union[_answers_pb2.PitchEstimates, _Mapping]] = ..., levers: _Optional[_Mapping[str, _answers_pb2.Move]] = ..., levers_order: _Optional[_Iterable[str]] = ..., leaks: _Optional[_Mapping[str, _answers_pb2.Leak]] = ..., leaks_order: _Optional[_Iterable[str]] = ..., why: _Optional[_Iterable[str]] = ..., judged_among: _Optional[str] = ...) -> None: ...
 
 class LeversResponse(_message.Message):
     __slots__ = ("command", "title", "seed", "throws", "version", "warnings", "cautions", "result")
@@ -200,7 +215,7 @@ class ReachRequest(_message.Message):
     def __init__(self, scenario: _Optional[_Union[_scenario_pb2.Scenario, _Mapping]] = ..., pitch: _Optional[str] = ..., measure: _Optional[str] = ..., goal: _Optional[str] = ..., by: _Optional[_Iterable[str]] = ..., no_interval: _Optional[bool] = ..., seed: _Optional[int] = ..., throws: _Optional[int] = ...) -> None: ...
 
 class ReachResult(_message.Message):
-    __slots__ = ("pitch", "fastball", "measure", "goal", "now", "levers", "levers_order", "frontier")
+    __slots__ = ("pitch", "fastball", "measure", "goal", "now", "levers", "levers_order", "frontier", "judged_among")
     class LeversEntry(_message.Message):
         __slots__ = ("key", "value")
         KEY_FIELD_NUMBER: _ClassVar[int]
@@ -216,6 +231,7 @@ class ReachResult(_message.Message):
     LEVERS_FIELD_NUMBER: _ClassVar[int]
     LEVERS_ORDER_FIELD_NUMBER: _ClassVar[int]
     FRONTIER_FIELD_NUMBER: _ClassVar[int]
+    JUDGED_AMONG_FIELD_NUMBER: _ClassVar[int]
     pitch: str
     fastball: str
     measure: str
@@ -224,7 +240,8 @@ class ReachResult(_message.Message):
     levers: _containers.MessageMap[str, _answers_pb2.Road]
     levers_order: _containers.RepeatedScalarFieldContainer[str]
     frontier: _containers.RepeatedCompositeFieldContainer[_answers_pb2.Frontier]
-    def __init__(self, pitch: _Optional[str] = ..., fastball: _Optional[str] = ..., measure: _Optional[str] = ..., goal: _Optional[_Union[_answers_pb2.Goal, _Mapping]] = ..., now: _Optional[_Union[_answers_pb2.Estimate, _Mapping]] = ..., levers: _Optional[_Mapping[str, _answers_pb2.Road]] = ..., levers_order: _Optional[_Iterable[str]] = ..., frontier: _Optional[_Iterable[_Union[_answers_pb2.Frontier, _Mapping]]] = ...) -> None: ...
+    judged_among: str
+    def __init__(self, pitch: _Optional[str] = ..., fastball: _Optional[str] = ..., measure: _Optional[str] = ..., goal: _Optional[_Union[_answers_pb2.Goal, _Mapping]] = ..., now: _Optional[_Union[_answers_pb2.Estimate, _Mapping]] = ..., levers: _Optional[_Mapping[str, _answers_pb2.Road]] = ..., levers_order: _Optional[_Iterable[str]] = ..., frontier: _Optional[_Iterable[_Union[_answers_pb2.Frontier, _Mapping]]] = ..., judged_among: _Optional[str] = ...) -> None: ...
 
 class ReachResponse(_message.Message):
     __slots__ = ("command", "title", "seed", "throws", "version", "warnings", "cautions", "result")

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import click
 
-from latebreak.service.cli.options import answering, asks, at_server, print_json
+from latebreak.service.cli.options import answering, asks, at_server, in_units, tell
+from latebreak.service.quantities import Units
 
 
 @click.command("compare")
 @asks
+@in_units
 @at_server
 @click.option("--pitches", metavar="A,B", help="Pitches to compare; default: all that are no fastballs.")
 @click.option("--no-interval", is_flag=True, help="Leave out intervals and the chance of the lead; faster.")
@@ -17,6 +19,7 @@ def command(
     seed: int | None,
     throws: int | None,
     as_json: bool,
+    units: Units,
     server: str | None,
     server_ca: str | None,
     pitches: str | None,
@@ -29,9 +32,4 @@ def command(
     names = None if pitches is None else [name.strip() for name in pitches.split(",") if name.strip()]
     with answering(server, server_ca, "comparing") as (ask, more):
         answer = ask.compare(loaded, pitches=names, intervals=not no_interval, seed=seed, throws=throws, **more)
-    if as_json:
-        print_json(answer.to_dict())
-        return
-    from latebreak.service.tables.compare import show  # noqa: PLC0415
-
-    show(answer, loaded.scenario)
+    tell(answer, loaded.scenario, units, as_json=as_json)

@@ -7,7 +7,8 @@ from pathlib import Path
 import click
 
 from latebreak.engine.errors import LatebreakError
-from latebreak.service.cli.options import answering, at_server, print_json
+from latebreak.service.cli.options import answering, at_server, in_units, tell
+from latebreak.service.quantities import Units
 from latebreak.service.wording import clean, shown
 
 
@@ -26,6 +27,7 @@ from latebreak.service.wording import clean, shown
 @click.option("--seed", type=int, metavar="N", help="Seed of the scenario; the same seed, the same digits.")
 @click.option("--throws", "simulated", type=int, metavar="N", help="Simulated throws of each pitch of the scenario.")
 @at_server
+@in_units
 @click.option("--json", "as_json", is_flag=True, help="Print the answer as JSON on stdout, and nothing else.")
 def command(
     throws: str,
@@ -37,6 +39,7 @@ def command(
     seed: int | None,
     simulated: int | None,
     as_json: bool,
+    units: Units,
     server: str | None,
     server_ca: str | None,
 ) -> None:
@@ -63,12 +66,7 @@ def command(
         )
     if output is not None:
         _write(output, answer.result.scenario)
-    if as_json:
-        print_json(answer.to_dict())
-        return
-    from latebreak.service.tables.fit import show  # noqa: PLC0415
-
-    show(answer, loaded.scenario, output)
+    tell(answer, loaded.scenario, units, output, as_json=as_json)
 
 
 def _write(path: Path, text: str) -> None:

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import click
 
-from latebreak.service.cli.options import answering, asks, at_server, print_json
+from latebreak.service.cli.options import answering, asks, at_server, in_units, tell
+from latebreak.service.quantities import Units
 
 
 @click.command("levers")
 @asks
+@in_units
 @at_server
 @click.option("--pitch", required=True, metavar="P", help="The pitch whose levers are tried.")
 @click.option("--no-interval", is_flag=True, help="Leave out the intervals; faster.")
@@ -17,6 +19,7 @@ def command(
     seed: int | None,
     throws: int | None,
     as_json: bool,
+    units: Units,
     server: str | None,
     server_ca: str | None,
     pitch: str,
@@ -28,9 +31,4 @@ def command(
     loaded = load(scenario, elsewhere=server is not None)
     with answering(server, server_ca, "stepping") as (ask, more):
         answer = ask.levers(loaded, pitch=pitch, intervals=not no_interval, seed=seed, throws=throws, **more)
-    if as_json:
-        print_json(answer.to_dict())
-        return
-    from latebreak.service.tables.levers import show  # noqa: PLC0415
-
-    show(answer, loaded.scenario)
+    tell(answer, loaded.scenario, units, as_json=as_json)

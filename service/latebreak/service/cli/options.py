@@ -2,15 +2,21 @@
 
 from __future__ import annotations
 
+import importlib
 import json
 import os
 import sys
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
+
+from latebreak.service.quantities import Reader, Units
+
+if TYPE_CHECKING:
+    from latebreak.service.scenario import Scenario
 
 F = TypeVar("F", bound=Callable[..., Any])
 
@@ -28,6 +34,13 @@ def asks(function: F) -> F:
     ):
         function = decorate(function)
     return function
+
+
+def in_units(function: F) -> F:
+    """Add --units."""
+    choice = click.Choice(["us", "metric"])
+    words = "Units of what people read; --json is always the same."
+    return click.option("--units", type=choice, default="us", show_default=True, help=words)(function)
 
 
 def at_server(function: F) -> F:
@@ -82,3 +95,12 @@ def progress(words: str) -> Iterator[Callable[[float], None]]:
 def print_json(answer: dict[str, Any]) -> None:
     """Print an answer as JSON, in characters that every terminal and pipe can carry."""
     click.echo(json.dumps(answer, indent=2, allow_nan=False))
+
+
+def tell(answer: Any, scenario: Scenario, units: Units, *more: Any, as_json: bool) -> None:
+    """Print an answer: as JSON, or as the table of its question in the units of the reader."""
+    if as_json:
+        print_json(answer.to_dict())
+    else:
+        table = importlib.import_module(f"latebreak.service.tables.{answer.command}")
+        table.show(answer, scenario, Reader(units, scenario.pitcher.hand), *more)

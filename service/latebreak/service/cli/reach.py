@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import click
 
-from latebreak.service.cli.options import answering, asks, at_server, print_json
+from latebreak.service.cli.options import answering, asks, at_server, in_units, tell
+from latebreak.service.quantities import Units
 
 
 @click.command("reach")
 @asks
+@in_units
 @at_server
 @click.option("--pitch", required=True, metavar="P", help="The pitch that is to reach the goal.")
 @click.option("--measure", required=True, metavar="M", help="Key of an estimate of compare, such as late_break_in.")
@@ -20,6 +22,7 @@ def command(
     seed: int | None,
     throws: int | None,
     as_json: bool,
+    units: Units,
     server: str | None,
     server_ca: str | None,
     pitch: str,
@@ -45,9 +48,4 @@ def command(
             throws=throws,
             **more,
         )
-    if as_json:
-        print_json(answer.to_dict())
-        return
-    from latebreak.service.tables.reach import show  # noqa: PLC0415
-
-    show(answer, loaded.scenario)
+    tell(answer, loaded.scenario, units, as_json=as_json)

@@ -5,12 +5,13 @@ from __future__ import annotations
 import importlib
 from collections.abc import Callable
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, Literal
+from typing import TYPE_CHECKING, Any
 
 import click
 
 from latebreak.engine.errors import LatebreakError
-from latebreak.service.cli.options import progress
+from latebreak.service.cli.options import in_units, progress
+from latebreak.service.quantities import Units
 
 if TYPE_CHECKING:
     from latebreak.service.report.material import Material
@@ -38,7 +39,7 @@ class MissingExtraError(LatebreakError):
     "--measure", default="miss_chance_percent", show_default=True, metavar="M", help="What that pitch is to reach."
 )
 @click.option("--goal", default="+3", show_default=True, metavar="X", help="14.5 or =-3, +2 or -2, or like:PITCH.")
-@click.option("--units", type=click.Choice(["us", "metric"]), default="us", show_default=True)
+@in_units
 @click.option("--seed", type=int, metavar="N", help="Seed of the random draws; the same seed, the same page.")
 @click.option("--throws", type=int, metavar="N", help="Simulated throws of each pitch, 1 to 100,000,000.")
 @click.option(
@@ -56,7 +57,7 @@ def command(
     pitch: str | None,
     measure: str,
     goal: str,
-    units: Literal["us", "metric"],
+    units: Units,
     seed: int | None,
     throws: int | None,
     measured: tuple[str, ...],
@@ -91,7 +92,6 @@ def command(
             pitch=pitch,
             measure=measure,
             goal=goal,
-            units=units,
             seed=seed,
             throws=throws,
             progress=done,
@@ -101,7 +101,7 @@ def command(
     click.echo(str(place))
 
 
-def _renderer() -> Callable[[Material, Literal["us", "metric"]], str]:
+def _renderer() -> Callable[[Material, Units], str]:
     """Import what draws pages.
 
     Raises
@@ -116,5 +116,5 @@ def _renderer() -> Callable[[Material, Literal["us", "metric"]], str]:
             raise
         message = f"a page needs {error.name}, which is not installed: pip install 'latebreak[report]'"
         raise MissingExtraError(message) from None
-    render: Callable[[Material, Literal["us", "metric"]], str] = found.render
+    render: Callable[[Material, Units], str] = found.render
     return render

@@ -10,10 +10,10 @@ from typing import Any
 from google.protobuf.message import Message
 
 from latebreak.engine.errors import Fault, InputError
+from latebreak.service.judging.setting import Source, check_draws
+from latebreak.service.quantities.units import is_finite_number
 from latebreak.service.questions.paths import faults_of_points
-from latebreak.service.questions.setting import Source, check_draws
 from latebreak.service.scenario import Loaded, load
-from latebreak.service.scenario.quantities import is_finite_number
 from latebreak.service.throws import map_content, throws_content
 from latebreak.service.wire.scenarios import SOURCE, message_of
 from latebreak.service.wording import clean

@@ -6,8 +6,11 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cache
 from importlib.metadata import PackageNotFoundError, version
-from math import isfinite
 from typing import Any, Generic, Protocol, TypeVar
+
+from latebreak.service.judging.estimates import Estimate, finite
+
+__all__ = ["Answer", "Estimate", "Json", "OverThrows", "Result", "dicts", "installed_version"]
 
 #: What JSON can hold.
 Json = dict[str, Any]
@@ -44,32 +47,7 @@ class OverThrows:
 
     def to_dict(self) -> Json:
         """Return the JSON object."""
-        return {key: _finite(value) for key, value in vars(self).items()}
-
-
-@dataclass(frozen=True)
-class Estimate:
-    """A model's estimate.
-
-    Attributes
-    ----------
-    value : float
-        At the scenario's values and the default coefficients.
-    sampling_error : float
-        Monte Carlo standard error.
-    low, high : float or None
-        90 % interval over what is not known of flight, hitter and means; None where no interval was asked for.
-    """
-
-    value: float
-    sampling_error: float
-    low: float | None = None
-    high: float | None = None
-
-    def to_dict(self) -> Json:
-        """Return the JSON object; without an interval `low` and `high` are absent."""
-        interval = {} if self.low is None else {"low": _finite(self.low), "high": _finite(self.high)}
-        return {"value": _finite(self.value), **interval, "sampling_error": _finite(self.sampling_error)}
+        return {key: finite(value) for key, value in vars(self).items()}
 
 
 class Result(Protocol):
@@ -131,7 +109,3 @@ class Answer(Generic[R]):
 def dicts(values: Mapping[str, Result]) -> Json:
     """Return a mapping of answers as JSON."""
     return {key: value.to_dict() for key, value in values.items()}
-
-
-def _finite(value: float | None) -> float | None:
-    return float(value) if value is not None and isfinite(value) else None

@@ -8,14 +8,15 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
-from latebreak.service.questions.answer import Answer, Estimate, Json, dicts
-from latebreak.service.questions.lineup import Lineup, line_up
-from latebreak.service.questions.response import respond
-from latebreak.service.questions.samples import Response
-from latebreak.service.questions.setting import Progress, Source, one_blas_thread, settle
-from latebreak.service.questions.verdict import Better, Judged, verdict
+from latebreak.service.judging.estimates import Estimate, Estimator
+from latebreak.service.judging.lineup import Lineup, line_up
+from latebreak.service.judging.measures import measure_pitch
+from latebreak.service.judging.setting import Progress, Source, one_blas_thread, settle
+from latebreak.service.quantities import Reader
+from latebreak.service.questions.answer import Answer, Json, dicts
+from latebreak.service.questions.compare_words import why_better
+from latebreak.service.questions.verdict import MEASURE, Better, verdict
 from latebreak.service.scenario.cautions import cautions
-from latebreak.service.units import Units
 
 
 @dataclass(frozen=True)
@@ -31,8 +32,12 @@ class CompareResult:
     better : Better
         The leading pitch, None where it leads by no more than chance.
     why : tuple of str
-        Two or three plain sentences.
-    responses : dict of str to Response
+        Two or three plain sentences in US units, of `why_better`.
+    judged_among : str
+        Among which pitches each compared pitch is judged, with their shares.
+    others : dict of str to dict of str to Estimate
+        Every other pitch of the mix, the fastball included: by name, then by key.
+    estimators : dict of str to dict of str to Estimator
         What stands behind the estimates, by name: for differences between pitches. Not part of the JSON.
     """
 
@@ -40,7 +45,9 @@ class CompareResult:
     pitches: dict[str, dict[str, Estimate]]
     better: Better
     why: tuple[str, ...]
-    responses: dict[str, Response] = field(default_factory=dict, repr=False, compare=False)
+    judged_among: str
+    others: dict[str, dict[str, Estimate]] = field(default_factory=dict)
+    estimators: dict[str, dict[str, Estimator]] = field(default_factory=dict, repr=False, compare=False)
 
     def to_dict(self) -> Json:
         """Return the JSON object."""
@@ -48,7 +55,9 @@ class CompareResult:
             "fastball": self.fastball,
             "pitches": {name: dicts(estimates) for name, estimates in self.pitches.items()},
             "better": self.better.to_dict(),
-            "why": " ".join(self.why),
+            "why": list(self.why),
+            "judged_among": self.judged_among,
+            "others": {name: dicts(estimates) for name, estimates in self.others.items()},
         }
 
 
@@ -70,7 +79,7 @@ def compare(
     pitches : sequence of str, optional
         Names of the pitches to compare; default: all that are no fastballs.
     intervals : bool, optional
-        Whether to draw what is not known: intervals and the chance of the lead; False is faster.
+        Whether to sample what is not known: intervals and the chance of the lead; False is faster.
     seed, throws : int, optional
         In place of the scenario's own.
     progress : callable, optional
@@ -89,30 +98,30 @@ def compare(
         If there is no such scenario.
     """
     with one_blas_thread():
-        return judged(line_up(settle(source, seed, throws), "compare", pitches, intervals), progress)
+        return compare_lineup(line_up(settle(source, seed, throws), "compare", pitches, intervals), progress)
 
 
-def judged(lineup: Lineup, progress: Progress = lambda share: None, units: Units = "us") -> Answer[CompareResult]:
-    """Compare the pitches of a lineup; `units` are those of the sentences."""
-    facing, names, warnings = lineup.matchup, lineup.names, list(lineup.warnings)
-    setting = facing.setting
-    scenario = setting.scenario
-    found: dict[str, Response] = {}
-    for number, name in enumerate(names):
-        found[name] = respond(
-            facing.contests(name),
-            setting.draws,
-            progress=lambda share, before=number: progress((before + share) / len(names)),  # type: ignore[misc]
+def compare_lineup(lineup: Lineup, progress: Progress = lambda share: None) -> Answer[CompareResult]:
+    """Compare the pitches of a lineup, and judge the rest of the mix beside them."""
+    names, scenario, throws = lineup.compared, lineup.setting.scenario, lineup.setting.draws.throws
+    every = [*names, *(name for name in scenario.pitch if name not in names)]
+    found, warnings = {}, list(lineup.warnings)
+    for number, name in enumerate(every):
+        found[name] = measure_pitch(
+            lineup.judge(name),
+            lineup.setting.draws,
+            progress=lambda share, before=number: progress((before + share) / len(every)),  # type: ignore[misc]
         )
-        kept = found[name].kept[0]
-        if kept < 0.9 * setting.draws.throws:
-            share = 100.0 * (1.0 - kept / setting.draws.throws)
+        kept = found[name]["late_break_in"].throws[0]
+        if kept < 0.9 * throws:
             warnings.append(
-                f"pitch.{name}: {share:.0f} % of the throws, or of the fastballs beside them, did not reach the plate "
-                "in the air and are left out"
+                f"pitch.{name}: {100.0 * (1.0 - kept / throws):.0f} % of the throws, or of the fastballs beside them, "
+                "did not reach the plate in the air; what is told of flights leaves them out"
             )
-    known = {name: Judged.of(response) for name, response in found.items()}
-    better, why = verdict(scenario, facing.fastball, known, units)
+    estimates = {name: {key: one.estimate() for key, one in measures.items()} for name, measures in found.items()}
+    compared = {name: estimates[name] for name in names}
+    better = verdict(compared, {name: found[name][MEASURE] for name in names})
+    why = why_better(scenario, lineup.fastball, compared, better, Reader(hand=scenario.pitcher.hand))
     return Answer(
         "compare",
         scenario.title,
@@ -120,5 +129,13 @@ def judged(lineup: Lineup, progress: Progress = lambda share: None, units: Units
         scenario.throws,
         tuple(warnings),
         cautions(scenario.pitcher, proposes_more=False),
-        CompareResult(facing.fastball, {name: one.estimates for name, one in known.items()}, better, why, found),
+        CompareResult(
+            lineup.fastball,
+            compared,
+            better,
+            tuple(map(str, why)),
+            lineup.judged_among(names[0]),
+            {name: one for name, one in estimates.items() if name not in names},
+            found,
+        ),
     )

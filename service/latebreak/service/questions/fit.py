@@ -14,22 +14,23 @@ import numpy as np
 from latebreak.engine.errors import Fault, InputError
 from latebreak.engine.inverse import fit_pitch
 from latebreak.engine.observed import Observed
+from latebreak.service.judging.setting import Progress, Source, one_blas_thread
+from latebreak.service.quantities import Reader
 from latebreak.service.questions.answer import Answer
 from latebreak.service.questions.fitting.aiming import aimed_together
 from latebreak.service.questions.fitting.base import Base, assume, read_base
-from latebreak.service.questions.fitting.changes import measured_changes, seen_changes
 from latebreak.service.questions.fitting.document import scenario_of
 from latebreak.service.questions.fitting.entry import entry_of
+from latebreak.service.questions.fitting.identifiability import learned
 from latebreak.service.questions.fitting.moved import moved
 from latebreak.service.questions.fitting.needs import missing
 from latebreak.service.questions.fitting.observed_of import observed_of
 from latebreak.service.questions.fitting.result import Change, FitResult, Flagged, PitchFit
 from latebreak.service.questions.fitting.roles import Roles, find_roles
 from latebreak.service.questions.fitting.scenario_text import scenario_text
+from latebreak.service.questions.fitting.session_changes import measured_changes, seen_changes
 from latebreak.service.questions.fitting.sessions import Session, sessions_of
 from latebreak.service.questions.fitting.values import Known, known
-from latebreak.service.questions.fitting.words import learned
-from latebreak.service.questions.setting import Progress, Source, one_blas_thread
 from latebreak.service.scenario.cautions import cautions
 from latebreak.service.throws import Throws, flag_outliers, read_throws
 from latebreak.service.wording import shown
@@ -125,7 +126,7 @@ def _fit(base: Base, files: list[Throws], fastball: str | None, progress: Progre
         )
         warnings += trouble
         changes[name] = {**measured_changes(earlier, later), **seen}
-        sentences[name] = moved(changes[name], earlier, later, base.scenario.pitcher.hand)
+        sentences[name] = moved(changes[name], later.values, Reader(hand=base.scenario.pitcher.hand))
     pitches = {
         name: _pitch_fit(name, files, sessions.get(name, []), latest.get(name))
         for name in dict.fromkeys([*sessions, *(flag.pitch for flag in _flags(files) if flag.pitch)])

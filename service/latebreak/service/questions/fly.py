@@ -6,24 +6,20 @@ from dataclasses import dataclass
 from math import isfinite
 
 from latebreak.engine.arrival import QUANTITIES, Arrivals, arrive
-from latebreak.engine.units import DEGREE, FOOT, INCH, MPH
+from latebreak.service.judging.setting import Progress, Source, settle
+from latebreak.service.quantities.units import unit_of
 from latebreak.service.questions.answer import Answer, Json, OverThrows, dicts
-from latebreak.service.questions.setting import Progress, Source, settle
 from latebreak.service.scenario.cautions import cautions
 
 #: Keys of the answer with the size of their unit in SI, in the order of `QUANTITIES`.
 KEYS = {
-    "flight_time_s": 1.0,
-    "arrival_speed_mph": MPH,
-    "arrival_side_ft": FOOT,
-    "arrival_height_ft": FOOT,
-    "induced_vertical_break_in": INCH,
-    "induced_side_break_in": INCH,
-    "vertical_approach_deg": DEGREE,
-    "side_approach_deg": DEGREE,
-    "launch_elevation_deg": DEGREE,
-    "launch_azimuth_deg": DEGREE,
-}
+    key: unit_of(key).si
+    for key in (
+        "flight_time_s", "arrival_speed_mph", "arrival_side_ft", "arrival_height_ft", "induced_vertical_break_in",
+        "induced_side_break_in", "vertical_approach_deg", "side_approach_deg", "launch_elevation_deg",
+        "launch_azimuth_deg",
+    )
+}  # fmt: skip
 if any(not key.startswith(quantity) for key, quantity in zip(KEYS, QUANTITIES, strict=True)):
     raise AssertionError("the keys of the answer and the engine's quantities are out of step")
 

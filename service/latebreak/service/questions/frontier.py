@@ -22,7 +22,7 @@ _LOOKS, _NEAR = 3, 0.02
 
 
 @dataclass(frozen=True)
-class Frontier:
+class FrontierPoint:
     """A pair of speed and spin rate that reaches the goal, everything else as it is."""
 
     speed_mph: float
@@ -38,7 +38,7 @@ def frontier(
     speeds: tuple[float, float],
     rates: tuple[float, float],
     misses: Callable[[Sequence[PitchEntry], int], Array],
-) -> tuple[Frontier, ...]:
+) -> tuple[FrontierPoint, ...]:
     """Find pairs of speed and spin rate.
 
     Parameters
@@ -52,7 +52,7 @@ def frontier(
 
     Returns
     -------
-    tuple of Frontier
+    tuple of FrontierPoint
         For speeds over the bounds, the spin rate nearest to now that reaches the goal, where one does.
     """
 
@@ -79,5 +79,5 @@ def frontier(
     for (v, _, span), (at, missed) in zip(kept, walks, strict=True):
         size = np.abs(np.nan_to_num(missed, nan=np.inf))
         if size.min() <= _NEAR * span:
-            result.append(Frontier(v, at[int(size.argmin())]))
+            result.append(FrontierPoint(v, at[int(size.argmin())]))
     return tuple(result)

@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from typing import Literal
 
 from latebreak.engine.errors import Fault
+from latebreak.service.judging.measures import MEASURES
+from latebreak.service.quantities.units import is_finite_number
 from latebreak.service.questions.answer import Json
-from latebreak.service.questions.response import MEASURES
-from latebreak.service.scenario.quantities import is_finite_number
 from latebreak.service.wording import did_you_mean, shown
 
 _NUMBER = r"(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?"

@@ -3,27 +3,30 @@
 Of every lever that is short, the move to the good value is tried alone. It is a leak if that gives a fifth or more of
 what all such moves give together, beyond sampling error. A move that would cost misses gives nothing, so it does not
 count against the others.
+
+A good curve is 90 % efficient and a professional's usual one 60 to 80 %, so a league-mean pitch is short of a good one
+there and nowhere else. That is no leak: a leak is what lags behind the rest of the pitch. So where speed and spin rate
+are those of the league's mean of its kind, within a step of the lever, an efficiency that is usual there is not
+counted. At lower levels it is, because efficiency is skill, not strength (chosen). `levers` still says what a cleaner
+axis gives.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
-import numpy as np
-
 from latebreak.engine.units import MPH, RPM
-from latebreak.perception.kinds import good_throw
+from latebreak.perception.kinds import KINDS, GoodThrow, good_throw, spin_parts
+from latebreak.service.quantities import CLOCK_SPREAD, QUANTITIES
 from latebreak.service.questions.answer import Estimate, Json
-from latebreak.service.questions.lever import BY_KEY, CLOCK_SPREAD
-from latebreak.service.scenario import Scenario
+from latebreak.service.questions.lever import BY_KEY
+from latebreak.service.scenario import Scenario, reference_fastball
 from latebreak.service.scenario.level_defaults import default_spread
 from latebreak.service.scenario.physical import physical_pitch
 
 MEASURE = "miss_chance_percent"
-#: How a leak is called.
-CALLED = {
-    "speed_mph": "speed",
-    "spin_rpm": "spin rate",
+#: How a leak is called, by its lever.
+CALLED = {key: QUANTITIES[key].name for key in ("speed_mph", "spin_rpm")} | {
     "efficiency_percent": "dirty axis",
     CLOCK_SPREAD: "wandering axis",
 }
@@ -68,17 +71,30 @@ class Leak:
 
 def good_values(scenario: Scenario, name: str) -> dict[str, float]:
     """Return what a good pitch of the pitcher's level and of this kind has, by lever."""
-    entry, pitcher = scenario.pitch[name], scenario.pitcher
-    pitch = physical_pitch(scenario, entry)
-    across = pitch.spin_rate * np.cos(pitch.gyro)
-    own = [across * np.cos(pitch.break_clock), across * np.sin(pitch.break_clock), pitch.spin_rate * np.sin(pitch.gyro)]
-    speed, rate, efficiency = good_throw(pitcher.level, entry.role, pitcher.hand, np.array(own)[:, None])[:, 0]
+    good, role = _good(scenario, name), scenario.pitch[name].role
     return {
-        "speed_mph": float(speed / MPH),
-        "spin_rpm": float(rate / RPM),
-        "efficiency_percent": float(100.0 * efficiency),
-        CLOCK_SPREAD: _GOOD_SCATTER * default_spread(pitcher.level, entry.role)["break_clock_deg"],
+        "speed_mph": good.speed / MPH,
+        "spin_rpm": good.rate / RPM,
+        "efficiency_percent": 100.0 * good.efficiency,
+        CLOCK_SPREAD: _GOOD_SCATTER * default_spread(scenario.pitcher.level, role)["break_clock_deg"],
     }
+
+
+def _good(scenario: Scenario, name: str) -> GoodThrow:
+    pitch, fastball = physical_pitch(scenario, scenario.pitch[name]), reference_fastball(scenario)
+    own = spin_parts(pitch.spin_rate, pitch.break_clock, pitch.gyro)
+    beside = None if fastball is None else scenario.pitch[fastball].speed_mph * MPH
+    return good_throw(scenario.pitcher.level, scenario.pitcher.hand, own, pitch.speed, beside)
+
+
+def _is_league_mean(scenario: Scenario, name: str) -> bool:
+    """Whether speed and spin rate are a professional's usual ones, within a step, and the efficiency is usual there."""
+    entry, hand = scenario.pitch[name], scenario.pitcher.hand
+    kind = KINDS[_good(scenario, name).kind]
+    usual = {"speed_mph": kind.speed, "spin_rpm": kind.rate}
+    if any(abs(BY_KEY[key].stands_at(entry, hand) - value) > BY_KEY[key].step for key, value in usual.items()):
+        return False
+    return BY_KEY["efficiency_percent"].stands_at(entry, hand) >= kind.least_efficiency
 
 
 def short_levers(scenario: Scenario, name: str) -> dict[str, tuple[float, float]]:
@@ -89,6 +105,8 @@ def short_levers(scenario: Scenario, name: str) -> dict[str, tuple[float, float]
         now = BY_KEY[key].stands_at(entry, hand)
         if now > good if key == CLOCK_SPREAD else now < good:
             result[key] = (now, good)
+    if _is_league_mean(scenario, name):
+        result.pop("efficiency_percent", None)
     return result
 
 

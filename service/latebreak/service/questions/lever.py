@@ -5,15 +5,16 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import cos
 
+from latebreak.service.quantities import CLOCK_SPREAD, SPREAD, SPREAD_SCALE
+from latebreak.service.quantities.units import NUMBER
 from latebreak.service.scenario import Scenario
 from latebreak.service.scenario.physical import signed_gyro
 from latebreak.service.scenario.pitch_entry import SPREAD_KEYS, PitchEntry, Spread
-from latebreak.service.scenario.quantities import NUMBER, Quantity, Unit
+from latebreak.service.scenario.ranges import Range
 from latebreak.service.scenario.section import Hand
 
-SPREAD_SCALE, CLOCK_SPREAD = "spread_scale", "spread.break_clock_deg"
-#: Factor on every standard deviation of the pitch; 1 as the pitch is.
-_SCALE = Quantity(NUMBER, possible=(0.0, 10.0))
+#: Factor on every standard deviation of the release; 1 as the pitch is. That balls differ is no doing of the pitcher.
+_SCALE = Range(NUMBER, possible=(0.0, 10.0))
 
 
 @dataclass(frozen=True)
@@ -24,8 +25,6 @@ class Lever:
     ----------
     key : str
         Key of a pitch in a scenario, `spread_scale`, or `spread.` and a key of the spread.
-    label : str
-        As people say it.
     step : float
         A natural step, in the unit of the key.
     reach : float
@@ -35,7 +34,6 @@ class Lever:
     """
 
     key: str
-    label: str
     step: float
     reach: float
     plausible: tuple[float, float] | None = None
@@ -43,7 +41,7 @@ class Lever:
     @property
     def is_of_spread(self) -> bool:
         """Whether it changes the scatter, not the mean pitch."""
-        return self.key == SPREAD_SCALE or self.key.startswith("spread.")
+        return self.key == SPREAD_SCALE or self.key.startswith(SPREAD)
 
     @property
     def is_clock(self) -> bool:
@@ -51,24 +49,19 @@ class Lever:
         return self.key == "break_clock_deg"
 
     @property
-    def quantity(self) -> Quantity:
+    def range(self) -> Range:
         """Unit and possible range."""
         if self.key == SPREAD_SCALE:
             return _SCALE
-        section, key = (Spread, self.key.removeprefix("spread.")) if self.is_of_spread else (PitchEntry, self.key)
-        return section.quantities()[key]
-
-    @property
-    def unit(self) -> Unit:
-        """Unit of its values."""
-        return self.quantity.unit
+        section, key = (Spread, self.key.removeprefix(SPREAD)) if self.is_of_spread else (PitchEntry, self.key)
+        return section.ranges()[key]
 
     def stands_at(self, entry: PitchEntry, hand: Hand) -> float:
         """Return the lever's value in a pitch, in the unit of its key."""
         if self.key == SPREAD_SCALE:
             return 1.0
         if self.is_of_spread:
-            return float(getattr(entry.spread, self.key.removeprefix("spread.")))
+            return float(getattr(entry.spread, self.key.removeprefix(SPREAD)))
         if self.key == "efficiency_percent" and entry.efficiency_percent is None:
             return 100.0 * abs(cos(signed_gyro(entry, hand)))
         return float(getattr(entry, self.key))
@@ -82,7 +75,7 @@ class Lever:
             scaled = {key: value * getattr(entry.spread, key) for key in SPREAD_KEYS}
             return entry.model_copy(update={"spread": entry.spread.model_copy(update=scaled)})
         if self.is_of_spread:
-            one = {self.key.removeprefix("spread."): value}
+            one = {self.key.removeprefix(SPREAD): value}
             return entry.model_copy(update={"spread": entry.spread.model_copy(update=one)})
         update: dict[str, object] = {self.key: value % 360.0 if self.is_clock else value}
         if self.key == "efficiency_percent" and entry.gyro_deg is not None:
@@ -96,8 +89,8 @@ class Lever:
         now = self.stands_at(entry, scenario.pitcher.hand)
         if self.is_clock:
             return now - self.reach, now + self.reach
-        least, most = self.quantity.possible
-        for narrower in (self.quantity.usual, self.plausible):
+        least, most = self.range.possible
+        for narrower in (self.range.usual, self.plausible):
             if narrower is not None:  # where the pitch itself is unusual, it may stay there
                 least, most = max(least, min(narrower[0], now)), min(most, max(narrower[1], now))
         low, high = max(least, now - self.reach), min(most, now + self.reach)
@@ -109,19 +102,19 @@ class Lever:
 #: Steps as a coach would make them, and how far a pitch stays the same pitch (all chosen); 15 minutes of the clock are
 #: 7.5 degrees. A target below a foot is a ball in the dirt, at which nobody has to swing.
 LEVERS = (
-    Lever("speed_mph", "speed", 1.0, 12.0),
-    Lever("spin_rpm", "spin rate", 100.0, 1200.0),
-    Lever("efficiency_percent", "spin efficiency", 5.0, 40.0),
-    Lever("break_clock_deg", "break clock, clockwise", 7.5, 45.0),
-    Lever("release_height_ft", "release height", 0.25, 1.5),
-    Lever("release_side_ft", "release side, toward the catcher's right", 0.25, 1.5),
-    Lever("extension_ft", "extension", 0.5, 1.5),
-    Lever("target_height_ft", "target height", -0.25, 1.5, (1.0, 4.0)),
-    Lever("target_side_ft", "target side, toward the catcher's right", 0.25, 1.5, (-1.5, 1.5)),
-    Lever("launch_elevation_deg", "launch elevation", -0.5, 3.0),
-    Lever("launch_azimuth_deg", "launch azimuth, toward the catcher's right", 0.5, 3.0),
-    Lever(SPREAD_SCALE, "spread", -0.2, 0.75),
-    Lever(CLOCK_SPREAD, "spread of the break clock", -1.0, 10.0),
+    Lever("speed_mph", 1.0, 12.0),
+    Lever("spin_rpm", 100.0, 1200.0),
+    Lever("efficiency_percent", 5.0, 40.0),
+    Lever("break_clock_deg", 7.5, 45.0),
+    Lever("release_height_ft", 0.25, 1.5),
+    Lever("release_side_ft", 0.25, 1.5),
+    Lever("extension_ft", 0.5, 1.5),
+    Lever("target_height_ft", -0.25, 1.5, (1.0, 4.0)),
+    Lever("target_side_ft", 0.25, 1.5, (-1.5, 1.5)),
+    Lever("launch_elevation_deg", -0.5, 3.0),
+    Lever("launch_azimuth_deg", 0.5, 3.0),
+    Lever(SPREAD_SCALE, -0.2, 0.75),
+    Lever(CLOCK_SPREAD, -1.0, 10.0),
 )
 BY_KEY = {lever.key: lever for lever in LEVERS}
 AIMED = ("target_height_ft", "target_side_ft")
@@ -136,6 +129,6 @@ def levers_of(entry: PitchEntry) -> tuple[Lever, ...]:
 
 def cut_step(lever: Lever, now: float) -> float:
     """Return the step from a value, cut at the possible range; a clock has no end."""
-    low, high = lever.quantity.possible
+    low, high = lever.range.possible
     past = lever.step > high - now or lever.step < low - now
     return lever.step if lever.is_clock or not past else min(max(now + lever.step, low), high) - now

@@ -5,17 +5,18 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from latebreak.engine.errors import InputError
-from latebreak.service.questions.answer import Answer, Estimate, Json, dicts
+from latebreak.service.judging.estimates import Estimate
+from latebreak.service.judging.lineup import Lineup, faults_of_pitch, line_up_for
+from latebreak.service.judging.measures import measure_pitch
+from latebreak.service.judging.setting import Progress, Source, one_blas_thread, settle
+from latebreak.service.judging.versions import measure_versions
+from latebreak.service.quantities import Reader
+from latebreak.service.questions.answer import Answer, Json, dicts
 from latebreak.service.questions.goal import faults_of_measure
 from latebreak.service.questions.leaks import MEASURE, Leak, leaks_among, short_levers
-from latebreak.service.questions.lever import BY_KEY, Lever, cut_step, levers_of
-from latebreak.service.questions.lineup import Lineup, faults_of_pitch, line_up_for
-from latebreak.service.questions.response import respond
-from latebreak.service.questions.setting import Progress, Setting, Source, one_blas_thread, settle
-from latebreak.service.questions.spoken import say_setting
-from latebreak.service.questions.versions import respond_to
+from latebreak.service.questions.lever import BY_KEY, cut_step, levers_of
+from latebreak.service.questions.levers_words import note_of, why_leaks
 from latebreak.service.scenario.cautions import cautions
-from latebreak.service.scenario.section import Hand
 
 #: Share of the work of the steps; the rest are the moves behind the leaks.
 _STEPS = 0.8
@@ -59,7 +60,9 @@ class LeversResult:
     leaks : dict of str to Leak
         By lever, the largest first.
     why : tuple of str
-        The leaks in plain sentences.
+        The leaks in plain sentences in US units, of `why_leaks`.
+    judged_among : str
+        Among which pitches it is judged, with their shares.
     """
 
     pitch: str
@@ -68,6 +71,7 @@ class LeversResult:
     levers: dict[str, Move]
     leaks: dict[str, Leak]
     why: tuple[str, ...]
+    judged_among: str
 
     def to_dict(self) -> Json:
         """Return the JSON object."""
@@ -78,6 +82,7 @@ class LeversResult:
             "levers": dicts(self.levers),
             "leaks": dicts(self.leaks),
             "why": " ".join(self.why),
+            "judged_among": self.judged_among,
         }
 
 
@@ -102,7 +107,7 @@ def levers(
     measure : str, optional
         The one measure that is wanted, which takes less than half the time; default: all.
     intervals : bool, optional
-        Whether to draw what is not known; False is faster.
+        Whether to sample what is not known; False is faster.
     seed, throws : int, optional
         In place of the scenario's own.
     progress : callable, optional
@@ -111,7 +116,7 @@ def levers(
     Returns
     -------
     Answer of LeversResult
-        Changes come from common draws, so they are surer than the measures themselves.
+        Changes come from common throws and a common ensemble, so they are surer than the measures themselves.
 
     Raises
     ------
@@ -124,32 +129,30 @@ def levers(
         setting = settle(source, seed, throws)
         if measure is not None and (faults := faults_of_measure(measure)):
             raise InputError([*faults_of_pitch(setting, "levers", pitch), *faults], setting.source)
-        lineup = line_up_for(setting, "levers", pitch, intervals)
-        return stepped(lineup, pitch, measure, progress)
+        return levers_in(line_up_for(setting, "levers", pitch, intervals), pitch, measure, progress)
 
 
-def stepped(
-    lineup: Lineup, name: str, measure: str | None = None, progress: Progress = lambda share: None
+def levers_in(
+    lineup: Lineup, name: str, only: str | None = None, progress: Progress = lambda share: None
 ) -> Answer[LeversResult]:
     """Step on each lever of a pitch of a lineup."""
-    setting = lineup.matchup.setting
-    scenario = setting.scenario
+    scenario, draws = lineup.setting.scenario, lineup.setting.draws
     entry, hand = scenario.pitch[name], scenario.pitcher.hand
+    reader = Reader(hand=hand)
     stands = {lever: lever.stands_at(entry, hand) for lever in levers_of(entry)}
     steps = {lever: cut_step(lever, now) for lever, now in stands.items()}
-    moved = [lever.moved(entry, hand, stands[lever] + step) for lever, step in steps.items()]
-    response, reached = respond_to(
-        lineup.matchup, name, [entry, *moved], setting.draws, measure, lambda share: progress(_STEPS * share)
-    )
+    versions = [entry, *(lever.moved(entry, hand, stands[lever] + step) for lever, step in steps.items())]
+    found, on_target = measure_versions(lineup, name, versions, draws, only, lambda share: progress(_STEPS * share))
     moves = {
         lever.key: Move(
             step,
-            response.changes(number, since=0) if reached[number] else {},
-            _note(lever, stands[lever], step, bool(reached[number]), hand),
+            {key: one.change(number, since=0) for key, one in found.items()} if on_target[number] else {},
+            note_of(lever, stands[lever], step, bool(on_target[number]), reader),
         )
         for number, (lever, step) in enumerate(steps.items(), 1)
     }
-    found = _leaks(setting, lineup, name, lambda share: progress(_STEPS + (1.0 - _STEPS) * share))
+    leaks = _leaks(lineup, name, lambda share: progress(_STEPS + (1.0 - _STEPS) * share))
+    now = measure_pitch(lineup.judge(name), draws, only)
     warnings = [f"{key}: {move.note}" for key, move in moves.items() if move.note]
     return Answer(
         "levers",
@@ -160,60 +163,24 @@ def stepped(
         cautions(scenario.pitcher, proposes_more=True),
         LeversResult(
             name,
-            lineup.matchup.fastball,
-            respond(lineup.matchup.contests(name), setting.draws, measure).estimates(),
+            lineup.fastball,
+            {key: one.estimate() for key, one in now.items()},
             moves,
-            found,
-            _why(found, name, scenario.pitcher.level.replace("_", " ")),
+            leaks,
+            tuple(map(str, why_leaks(scenario, name, leaks, reader))),
+            lineup.judged_among(name),
         ),
     )
 
 
-def _leaks(setting: Setting, lineup: Lineup, name: str, progress: Progress) -> dict[str, Leak]:
-    entry, hand = setting.scenario.pitch[name], setting.scenario.pitcher.hand
-    short = short_levers(setting.scenario, name)
+def _leaks(lineup: Lineup, name: str, progress: Progress) -> dict[str, Leak]:
+    scenario, draws = lineup.setting.scenario, lineup.setting.draws
+    entry, hand = scenario.pitch[name], scenario.pitcher.hand
+    short = short_levers(scenario, name)
     if not short:
         return {}
-    facing = replace(lineup.matchup, unknowns=None)  # the rule asks for sampling error alone
     good = [BY_KEY[key].moved(entry, hand, goal) for key, (_, goal) in short.items()]
-    response, reached = respond_to(facing, name, [entry, *good], setting.draws, MEASURE, progress)
-    gains = {
-        key: response.samples[MEASURE].change(response.usable, number)
-        for number, key in enumerate(short, 1)
-        if reached[number]
-    }
+    sure = replace(lineup, ensemble=None)  # the rule asks for sampling error alone
+    found, on_target = measure_versions(sure, name, [entry, *good], draws, MEASURE, progress)
+    gains = {key: found[MEASURE].change(number) for number, key in enumerate(short, 1) if on_target[number]}
     return leaks_among(short, gains)
-
-
-def _note(lever: Lever, now: float, step: float, reached: bool, hand: Hand) -> str:
-    if not reached:
-        return "with this step the pitch can't reach its target"
-    if step == lever.step:
-        return ""
-    limit = lever.quantity.possible[lever.step > 0]
-    whole, cut = (f"{abs(size):.4g} {lever.unit.symbol}".rstrip() for size in (lever.step, step))
-    start, end = (say_setting(lever, value, hand) for value in (now, limit))
-    return f"the step of {whole} from {start} is cut to {cut} at the limit of {end}"
-
-
-def _why(leaks: dict[str, Leak], name: str, level: str) -> tuple[str, ...]:
-    if not leaks:
-        return (f"No leak: nothing about {name} that is short of a good {level} pitch costs it much in miss chance.",)
-    return tuple(
-        f"{number}. {_SAID[key].format(value=leak.value, good=leak.good_value, level=level)}: moved there alone it "
-        f"would be missed on {leak.gain.value:.1f} more of 100 swings ({leak.share_percent:.0f} % of what all such "
-        "moves give together)."
-        for number, (key, leak) in enumerate(leaks.items(), 1)
-    )
-
-
-_SAID = {
-    "speed_mph": "Speed: {value:.1f} mph, a good {level} pitch of its kind has {good:.1f} mph",
-    "spin_rpm": "Spin rate: {value:.0f} rpm, a good {level} pitch of its kind has {good:.0f} rpm",
-    "efficiency_percent": (
-        "Dirty axis: {value:.0f} % of the spin bends the flight, of a good {level} pitch of its kind {good:.0f} %"
-    ),
-    "spread.break_clock_deg": (
-        "Wandering axis: the break clock scatters by {value:.1f} deg, of a good {level} pitcher by {good:.1f} deg"
-    ),
-}

@@ -12,7 +12,7 @@ from latebreak.engine.kernel import AT_TIME, AT_X, AT_Z, Y
 from latebreak.engine.outcome import OUTCOMES, outcomes
 from latebreak.engine.stopping import checkpoint
 from latebreak.engine.units import FOOT
-from latebreak.service.questions.setting import Setting, Source, settle
+from latebreak.service.judging.setting import Setting, Source, settle
 
 Array = NDArray[np.float64]
 

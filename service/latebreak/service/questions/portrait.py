@@ -121,9 +121,9 @@ class Portrait(Drawable):
     Attributes
     ----------
     name, fastball : str
-        The pitch and the fastball.
-    thrown, beside, same_line : Track
-        The pitch; the fastball at its own target; the fastball thrown from the pitch's point in the pitch's direction.
+        What people read for the pitch and the fastball.
+    thrown, beside : Track
+        The pitch; the fastball at its own target.
     thrown_spread, beside_spread : Spread
         Of the pitch and of the fastball.
     commit_ms : float
@@ -140,7 +140,6 @@ class Portrait(Drawable):
     fastball: str
     thrown: Track
     beside: Track
-    same_line: Track
     thrown_spread: Spread
     beside_spread: Spread
     commit_ms: float
@@ -167,7 +166,7 @@ class PortraitResult(Drawable):
     Attributes
     ----------
     fastball : str
-        The reference fastball.
+        What people read for the reference fastball.
     hand, bats : {"right", "left"}
         The pitcher's hand, and the side from which the hitter bats.
     eye_ft : tuple of float

@@ -14,16 +14,11 @@ from latebreak.engine.flight import Flight
 from latebreak.engine.kernel import AT_TIME, AT_X, AT_Z, Y
 from latebreak.engine.outcome import has_arrived, outcomes
 from latebreak.engine.units import DEGREE, FOOT, MILLISECOND
-from latebreak.perception.separation import same_line
-from latebreak.perception.sight import angular_size
-from latebreak.perception.unfolding import unfold
-from latebreak.perception.view import HEIGHT_AT_PLATE, SIDE_AT_PLATE, TIME
+from latebreak.service.judging.judged_pitch import JudgedPitch
+from latebreak.service.judging.lineup import Lineup, line_up
+from latebreak.service.judging.setting import Source, one_blas_thread, settle
 from latebreak.service.questions.answer import Answer
-from latebreak.service.questions.chance import generator
-from latebreak.service.questions.contest import Contest
-from latebreak.service.questions.lineup import Lineup, line_up
 from latebreak.service.questions.portrait import Belief, Expectation, Portrait, PortraitResult, Spread, Track, Zone
-from latebreak.service.questions.setting import Source, one_blas_thread, settle
 from latebreak.service.scenario.cautions import cautions
 
 Array = NDArray[np.float64]
@@ -67,25 +62,25 @@ def portray(
         If there is no such scenario.
     """
     with one_blas_thread():
-        return portrayed(line_up(settle(source, seed, throws), "compare", pitches, intervals=False))
+        return portray_lineup(line_up(settle(source, seed, throws), "compare", pitches, intervals=False))
 
 
-def portrayed(lineup: Lineup) -> Answer[PortraitResult]:
+def portray_lineup(lineup: Lineup) -> Answer[PortraitResult]:
     """Make the pitches of a lineup ready to be drawn."""
-    facing = replace(lineup.matchup, unknowns=None)  # a picture shows the scenario's own values
-    scenario, draws = facing.setting.scenario, facing.setting.draws
+    sure = replace(lineup, ensemble=None)  # a picture shows the scenario's own values
+    scenario, draws = lineup.setting.scenario, lineup.setting.draws
     few = Draws(draws.seed, min(draws.throws, _THROWS))
     normals = np.concatenate([few.normals(block) for block in range(few.blocks)], axis=1)
-    side, y, height = facing.hitter.eye.place / FOOT
-    plate = facing.bundles[facing.fastball].flight.plate / FOOT
+    side, y, height = lineup.hitter.eye.place / FOOT
+    plate = lineup.bundles[lineup.fastball].flight.plate / FOOT
     low, high = (share * float(height) for share in _ZONE_SHARES)
     result = PortraitResult(
-        facing.fastball,
+        scenario.called(lineup.fastball),
         scenario.pitcher.hand,
         scenario.hitter.bats,
         (float(side), float(height), float(plate - y)),
         Zone(-_ZONE_HALF_WIDTH, _ZONE_HALF_WIDTH, low, high),
-        {name: _portrait(facing.contests(name).own, normals, draws.seed) for name in lineup.names},
+        {name: _portrait(sure.judge(name), normals) for name in lineup.compared},
     )
     return Answer(
         "portray",
@@ -98,40 +93,38 @@ def portrayed(lineup: Lineup) -> Answer[PortraitResult]:
     )
 
 
-def _portrait(contest: Contest, normals: Array, seed: int) -> Portrait:
-    facing, e = contest.facing, contest.ready.encounter
-    (pitch, bundle), (fastball, other) = (
-        (facing.pitches[who], facing.bundles[who]) for who in (contest.name, contest.fastball)
-    )
-    eye, radius = facing.hitter.eye.place, facing.setting.conditions.ball.radius
-    seen = unfold(facing.model, contest.ready, normals, generator(seed, "portrait"))
-    belief = 100.0 * seen.belief
-    low, high = np.percentile(belief, _BAND, axis=0)
-    spread, arrivals = _spread(bundle.flight, bundle.releases(normals), radius)
+def _portrait(pitch: JudgedPitch, normals: Array) -> Portrait:
+    own, other = pitch.bundles[pitch.name], pitch.bundles[pitch.fastball]
+    radius = pitch.setting.conditions.ball.radius
+    called = pitch.setting.scenario.called
+    time, types, belief, forecast = pitch.belief_and_forecast(normals)
+    called = pitch.setting.scenario.called
+    low, high = np.percentile(100.0 * belief, _BAND, axis=0)
+    spread, arrivals = _spread(own.flight, own.releases(normals), radius)
     other_spread, other_arrivals = _spread(other.flight, other.releases(normals), radius)
     return Portrait(
-        contest.name,
-        contest.fastball,
-        _track(pitch, bundle.flight, eye, radius),
-        _track(fastball, other.flight, eye, radius),
-        _track(same_line(pitch, fastball), other.flight, eye, radius),
+        called(pitch.name),
+        called(pitch.fastball),
+        _track(pitch, own.mean, own.flight),
+        _track(pitch, other.mean, other.flight),
         spread,
         other_spread,
-        float(e.arrival[0, 0] - e.commit_before_arrival) / MILLISECOND,
-        Belief(seen.time / MILLISECOND, e.names, belief.mean(axis=0).T, low.T, high.T),
-        _expectation(seen.time, e.arrival[0], seen.error),
+        pitch.commit_time / MILLISECOND,
+        Belief(time / MILLISECOND, tuple(map(called, types)), 100.0 * belief.mean(axis=0).T, low.T, high.T),
+        _expectation(time, forecast),
         arrivals,
         other_arrivals,
     )
 
 
-def _track(mean: MeanPitches, flight: Flight, eye: Array, radius: float) -> Track:
+def _track(pitch: JudgedPitch, mean: MeanPitches, flight: Flight) -> Track:
+    """The way of a mean pitch, as the hitter before this one sees it."""
     paths = flight.paths(mean.releases())
     arrival = float(paths.arrivals[AT_TIME, 0])
     # a point so near the arrival that it adds nothing is left out
     times = np.append(np.arange(0.0, arrival - 0.25 * _STEP, _STEP), arrival)
     place = paths.at(times[:, None])[:, :3, 0]
-    right, ahead, up = (place - eye).T
+    right, ahead, up = (place - pitch.hitter.eye.place).T
     return Track(
         times / MILLISECOND,
         (place[:, 1] - flight.plate) / FOOT,
@@ -139,7 +132,7 @@ def _track(mean: MeanPitches, flight: Flight, eye: Array, radius: float) -> Trac
         place[:, 2] / FOOT,
         np.arctan2(right, ahead) / DEGREE,
         np.arctan2(up, np.hypot(right, ahead)) / DEGREE,
-        0.5 * angular_size(place, eye, radius) / DEGREE,
+        0.5 * pitch.apparent_size(place) / DEGREE,
     )
 
 
@@ -158,10 +151,19 @@ def _spread(flight: Flight, releases: Array, radius: float) -> tuple[Spread, Arr
     return Spread(away, side_low, side_high, height_low, height_high), arrivals
 
 
-def _expectation(time: Array, arrival: Array, error: Array) -> Expectation:
-    """Expected arrival: the mean pitch's own, less the error (n, C, 3) of the forecast."""
-    expected = arrival - error
-    low, high = np.percentile(expected, _BAND, axis=0) / FOOT
-    mean = expected.mean(axis=0)
-    side, height = ((mean[:, row] / FOOT, low[:, row], high[:, row]) for row in (SIDE_AT_PLATE, HEIGHT_AT_PLATE))
-    return Expectation(time / MILLISECOND, *side, *height, mean[:, TIME] / MILLISECOND)
+def _expectation(time: Array, forecast: Array) -> Expectation:
+    """Expected arrival, from forecasts (n, C, 3) of its time (s), height and side (m)."""
+    low, high = np.percentile(forecast, _BAND, axis=0) / FOOT
+    arrival, height, side = forecast.mean(axis=0).T
+    _, low_height, low_side = low.T
+    _, high_height, high_side = high.T
+    return Expectation(
+        time / MILLISECOND,
+        side / FOOT,
+        low_side,
+        high_side,
+        height / FOOT,
+        low_height,
+        high_height,
+        arrival / MILLISECOND,
+    )

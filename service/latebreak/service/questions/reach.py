@@ -7,14 +7,15 @@ from dataclasses import dataclass
 from math import isfinite
 
 from latebreak.engine.errors import Fault, InputError
-from latebreak.service.questions.answer import Answer, Estimate, Json, dicts
-from latebreak.service.questions.frontier import Frontier
+from latebreak.service.judging.estimates import Estimate
+from latebreak.service.judging.lineup import Lineup, faults_of_pitch, line_up_for
+from latebreak.service.judging.setting import Progress, Setting, Source, one_blas_thread, settle
+from latebreak.service.questions.answer import Answer, Json, dicts
+from latebreak.service.questions.frontier import FrontierPoint
 from latebreak.service.questions.goal import Goal, faults_of_measure, read_goal
 from latebreak.service.questions.lever import LEVERS, Lever, levers_of
-from latebreak.service.questions.lineup import Lineup, faults_of_pitch, line_up_for
 from latebreak.service.questions.road import Road
 from latebreak.service.questions.search import Search
-from latebreak.service.questions.setting import Progress, Setting, Source, one_blas_thread, settle
 from latebreak.service.scenario import reference_fastball
 from latebreak.service.scenario.cautions import cautions
 from latebreak.service.wording import did_you_mean, shown
@@ -41,8 +42,10 @@ class ReachResult:
         What it is.
     levers : dict of str to Road
         By lever.
-    frontier : tuple of Frontier
+    frontier : tuple of FrontierPoint
         Pairs of speed and spin rate that reach the goal.
+    judged_among : str
+        Among which pitches it is judged, with their shares.
     """
 
     pitch: str
@@ -52,7 +55,8 @@ class ReachResult:
     goal_value: float
     now: Estimate
     levers: dict[str, Road]
-    frontier: tuple[Frontier, ...]
+    frontier: tuple[FrontierPoint, ...]
+    judged_among: str
 
     def to_dict(self) -> Json:
         """Return the JSON object."""
@@ -63,7 +67,8 @@ class ReachResult:
             "goal": {**self.goal.to_dict(), "value": self.goal_value},
             "now": self.now.to_dict(),
             "levers": dicts(self.levers),
-            "frontier": [pair.to_dict() for pair in self.frontier],
+            "frontier": [point.to_dict() for point in self.frontier],
+            "judged_among": self.judged_among,
         }
 
 
@@ -94,7 +99,7 @@ def reach(
     by : sequence of str, optional
         Keys of the levers to try, one at a time; default: `USUAL`.
     intervals : bool, optional
-        Whether to draw what is not known; False is faster.
+        Whether to sample what is not known; False is faster.
     seed, throws : int, optional
         In place of the scenario's own.
     progress : callable, optional
@@ -115,10 +120,10 @@ def reach(
     with one_blas_thread():
         setting = settle(source, seed, throws)
         asked = asked_of(setting, pitch, measure, goal, by)
-        return _reached(line_up_for(setting, "reach", pitch, intervals), pitch, measure, *asked, progress)
+        return _reach(line_up_for(setting, "reach", pitch, intervals), pitch, measure, *asked, progress)
 
 
-def reached(
+def reach_in(
     lineup: Lineup,
     pitch: str,
     measure: str,
@@ -133,16 +138,14 @@ def reached(
     InputError
         If what is asked is at fault.
     """
-    return _reached(lineup, pitch, measure, *asked_of(lineup.matchup.setting, pitch, measure, goal, by), progress)
+    return _reach(lineup, pitch, measure, *asked_of(lineup.setting, pitch, measure, goal, by), progress)
 
 
-def _reached(
+def _reach(
     lineup: Lineup, pitch: str, measure: str, goal: Goal, levers: list[Lever], progress: Progress
 ) -> Answer[ReachResult]:
-    facing = lineup.matchup
-    setting = facing.setting
-    scenario = setting.scenario
-    search = Search(facing, pitch, measure, goal, progress)
+    setting, scenario = lineup.setting, lineup.setting.scenario
+    search = Search(lineup, pitch, measure, goal, progress)
     if not isfinite(search.goal_value):
         problem = f"{goal.pitch or pitch} has no {measure} as it is, from which a goal could be told"
         raise InputError([Fault("goal", problem, "a value, such as 14.5")], setting.source)
@@ -154,7 +157,17 @@ def _reached(
         scenario.throws,
         (*lineup.warnings, *search.warnings),
         cautions(scenario.pitcher, proposes_more=True),
-        ReachResult(pitch, facing.fastball, measure, goal, search.goal_value, search.now, roads, search.frontier()),
+        ReachResult(
+            pitch,
+            lineup.fastball,
+            measure,
+            goal,
+            search.goal_value,
+            search.now,
+            roads,
+            search.frontier(),
+            lineup.judged_among(pitch),
+        ),
     )
 
 

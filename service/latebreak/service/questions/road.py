@@ -3,10 +3,15 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Literal
 
 import numpy as np
 
 from latebreak.service.questions.answer import Estimate, Json
+
+#: Why a goal is out of reach: the pitch can't be thrown so or has no such measure; the measure jumps past the goal;
+#: or it comes nearest somewhere within the bounds.
+Trouble = Literal["", "none", "jump", "nearest"]
 
 
 @dataclass(frozen=True)
@@ -22,9 +27,13 @@ class Road:
     reachable : bool
         Whether the goal is reached within possible and plausible bounds.
     reason : str
-        Why not; or what to mind.
+        Why not, in US units, of `why_not`; or what to mind.
     measure_there : float
         Value of the measure at the new value.
+    lowest, highest : float
+        Bounds within which the lever is searched, in the unit of its key.
+    trouble : {"", "none", "jump", "nearest"}
+        Kind of the reason why the goal is out of reach; empty where it is reached.
     """
 
     change: Estimate
@@ -32,6 +41,9 @@ class Road:
     reachable: bool
     reason: str
     measure_there: float
+    lowest: float
+    highest: float
+    trouble: Trouble = ""
 
     def to_dict(self) -> Json:
         """Return the JSON object."""
@@ -41,4 +53,7 @@ class Road:
             "reachable": self.reachable,
             "reason": self.reason,
             "measure_there": self.measure_there if np.isfinite(self.measure_there) else None,
+            "lowest": self.lowest,
+            "highest": self.highest,
+            "trouble": self.trouble,
         }

@@ -1,4 +1,4 @@
-"""Where a response meets its goal: the nearest root on a grid, sharpened, and the root under each draw."""
+"""Where a response meets its goal: the nearest root on a grid, sharpened, and the root in each member."""
 
 from __future__ import annotations
 
@@ -103,15 +103,15 @@ def sharpened(x: Array, miss: Array, slope: float, low: float, high: float) -> f
     return float(np.clip(guess, low, high))
 
 
-def root_under_draws(x: Array, miss: Array, low: float, high: float) -> Array:
-    """Roots under draws, from responses at three values of the lever.
+def roots_of_members(x: Array, miss: Array, low: float, high: float) -> Array:
+    """Roots in the members of an ensemble, from responses at three values of the lever.
 
     Parameters
     ----------
     x : float64 array, shape (3,)
         Before the root of the estimate, seen from where the lever stands, at it, and beyond it.
     miss : float64 array, shape (3, d)
-        Response less goal under each draw, the estimate's own first.
+        Response less goal in each member, the estimate's own first.
     low, high : float
         Bounds.
 

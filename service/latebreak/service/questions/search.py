@@ -1,4 +1,4 @@
-"""The search for roads to a goal: along each lever, on common draws, and along speed and spin rate together.
+"""The search for roads to a goal: along each lever, on common throws, and along speed and spin rate together.
 
 A first look on a grid with few throws finds where the response crosses the goal; a secant with all the throws sharpens
 it. Every look is of versions flown side by side.
@@ -13,19 +13,18 @@ import numpy as np
 from numpy.typing import NDArray
 
 from latebreak.engine.draws import Draws
-from latebreak.service.questions.answer import Estimate
-from latebreak.service.questions.chance import estimate
-from latebreak.service.questions.contest import Matchup
-from latebreak.service.questions.frontier import Frontier, frontier
+from latebreak.service.judging.estimates import Estimate, Estimator, estimate
+from latebreak.service.judging.lineup import Lineup
+from latebreak.service.judging.measures import measure_pitch
+from latebreak.service.judging.setting import Progress
+from latebreak.service.judging.versions import measure_versions
+from latebreak.service.quantities import Reader
+from latebreak.service.questions.frontier import FrontierPoint, frontier
 from latebreak.service.questions.goal import Goal
 from latebreak.service.questions.lever import BY_KEY, Lever
-from latebreak.service.questions.response import respond
-from latebreak.service.questions.road import Road
-from latebreak.service.questions.root import Bracket, bracket, root_under_draws, sharpened
-from latebreak.service.questions.samples import Response, Sample
-from latebreak.service.questions.setting import Progress
-from latebreak.service.questions.spoken import say_measure, say_setting, say_settings
-from latebreak.service.questions.versions import respond_to
+from latebreak.service.questions.reach_words import why_not
+from latebreak.service.questions.road import Road, Trouble
+from latebreak.service.questions.root import Bracket, bracket, roots_of_members, sharpened
 from latebreak.service.scenario.pitch_entry import PitchEntry
 
 Array = NDArray[np.float64]
@@ -36,7 +35,7 @@ _PLACES, _FEW = 13, 512
 _ROUNDS, _NEAR = 6, 0.25
 _STILL = 1e-6  # of the range: a smaller step is none
 _EXACT = 1e-6  # for a measure without sampling error, as a share of its size
-#: Share of the range from a root to the places that tell what a draw does to it, at least (chosen).
+#: Share of the range from a root to the places that tell what a member of the ensemble does to it, at least (chosen).
 _ASIDE = 0.05
 
 
@@ -71,7 +70,7 @@ class Search:
 
     Parameters
     ----------
-    facing : Matchup
+    lineup : Lineup
         The hitter and all pitches.
     name, measure : str
         The pitch and the key of the measure.
@@ -81,20 +80,20 @@ class Search:
         Told the share of the work that is done.
     """
 
-    def __init__(self, facing: Matchup, name: str, measure: str, goal: Goal, progress: Progress) -> None:
-        self._facing, self._name, self._measure, self._goal = facing, name, measure, goal
-        self._sure = replace(facing, unknowns=None)
+    def __init__(self, lineup: Lineup, name: str, measure: str, goal: Goal, progress: Progress) -> None:
+        self._lineup, self._name, self._measure, self._goal = lineup, name, measure, goal
+        self._sure = replace(lineup, ensemble=None)
         self._progress, self._done = progress, 0
-        scenario = facing.setting.scenario
+        scenario = lineup.setting.scenario
         self._scenario, self._entry, self._hand = scenario, scenario.pitch[name], scenario.pitcher.hand
-        self._all = facing.setting.draws
+        self._all = lineup.setting.draws
         self._few = Draws(self._all.seed, min(self._all.throws, _FEW))
         self.warnings: list[str] = []
         judged = [self._judge(self._sure, name, self._all)]
         if goal.kind == "like":
             judged.append(self._judge(self._sure, goal.pitch, self._all))
         self._base = judged[0] if len(judged) == 1 else judged[0].beside(judged[1])
-        values = self._base.samples[measure].value
+        values = self._base.value
         self.goal_value = {
             "value": goal.number,
             "change": float(values[0]) + goal.number,
@@ -104,25 +103,23 @@ class Search:
         self.now = self._now()
 
     # --- the measure and how far it misses the goal -----------------------------------------------------------------
-    def _judge(self, facing: Matchup, name: str, draws: Draws) -> Response:
-        one = facing if name in facing.compared else replace(facing, compared=(name,))
+    def _judge(self, lineup: Lineup, name: str, draws: Draws) -> Estimator:
         self._tick()
-        return respond(one.contests(name), draws, self._measure)
+        return measure_pitch(lineup.judge(name), draws, self._measure)[self._measure]
 
     def _now(self) -> Estimate:
         """What the measure is, as `compare` says it."""
-        if self._facing.unknowns is None:
-            return self._base.estimates()[self._measure]
-        drawn, own = self._judge(self._facing, self._name, self._few), self._base.samples[self._measure]
-        joined = replace(own.versions(np.zeros(1, np.int64)), draws=drawn.samples[self._measure].draws)
-        return joined.estimate(drawn.usable)
+        if self._lineup.ensemble is None:
+            return self._base.estimate()
+        few, own = self._judge(self._lineup, self._name, self._few), self._base.versions(np.zeros(1, np.int64))
+        return replace(own, members=few.members, usable=few.usable).estimate()
 
-    def _ask(self, entries: Sequence[PitchEntry], draws: Draws) -> Sample:
+    def _ask(self, entries: Sequence[PitchEntry], draws: Draws) -> Estimator:
         """Measure versions; NaN where one can't be thrown."""
         self._tick()
-        response, reached = respond_to(self._sure, self._name, entries, draws, self._measure)
-        sample = response.samples[self._measure]
-        return replace(sample, value=np.where(reached, sample.value, np.nan))
+        found, on_target = measure_versions(self._sure, self._name, entries, draws, self._measure)
+        one = found[self._measure]
+        return replace(one, value=np.where(on_target, one.value, np.nan))
 
     def _tick(self) -> None:
         self._done += 1
@@ -149,16 +146,16 @@ class Search:
         grids, entries = [], [self._entry]
         for lever in levers:
             now = lever.stands_at(self._entry, self._hand)
-            low, high = lever.bounds(self._scenario, self._facing.fastball, self._name)
+            low, high = lever.bounds(self._scenario, self._lineup.fastball, self._name)
             grid = np.unique(np.append(np.linspace(low, high, _PLACES), now))
             grids.append((lever, low, high, now, grid))
             entries += [lever.moved(self._entry, self._hand, value) for value in grid]
-        sample = self._ask(entries, self._few)
+        looks = self._ask(entries, self._few)
         # what all the throws say of the pitch as it is mends the level of the few
-        measured = self._as_changes(sample)
+        measured = self._as_changes(looks)
         miss = measured - self.goal_value
         miss = np.where(np.abs(miss) <= self._exact, 0.0, miss)
-        noise = np.nan_to_num([sample.error_of_change(version) for version in range(len(entries))]).clip(self._exact)
+        noise = np.nan_to_num([looks.error_of_change(version) for version in range(len(entries))]).clip(self._exact)
         walks, first = [], 1
         for lever, low, high, now, grid in grids:
             here = slice(first, first + grid.size)
@@ -172,10 +169,10 @@ class Search:
             walks.append(walk)
         return walks
 
-    def _as_changes(self, sample: Sample) -> Array:
+    def _as_changes(self, found: Estimator) -> Array:
         """Measures of versions as changes from the first of them, the pitch as it is; what their laws share cancels."""
-        now = self._base.samples[self._measure].value[0]
-        changes: Array = sample.value + (now - sample.value[0] if np.isfinite(now - sample.value[0]) else 0.0)
+        now = self._base.value[0]
+        changes: Array = found.value + (now - found.value[0] if np.isfinite(now - found.value[0]) else 0.0)
         return changes
 
     def _next(self, walk: _Walk) -> float:
@@ -186,21 +183,21 @@ class Search:
     def _walk(self, going: Sequence[_Walk]) -> None:
         """Measure where the walks stand now, with all the throws."""
         entries = [walk.lever.moved(self._entry, self._hand, walk.at[-1]) for walk in going]
-        sample = self._ask([self._entry, *entries], self._all)
-        measured = self._as_changes(sample)
+        found = self._ask([self._entry, *entries], self._all)
+        measured = self._as_changes(found)
         for number, walk in enumerate(going, 1):
             walk.measured.append(float(measured[number]))
-            walk.errors.append(self._error(sample, number))
+            walk.errors.append(self._error(found, number))
 
-    def _error(self, sample: Sample, version: int) -> float:
+    def _error(self, found: Estimator, version: int) -> float:
         """Standard error of how far a version misses the goal: of its own value, or of a difference."""
         if self._goal.kind == "change":
-            error = sample.error_of_change(version)
+            error = found.error_of_change(version)
         elif self._goal.kind == "like":
-            both = sample.beside(self._base.samples[self._measure])
+            both = found.beside(self._base)
             error = both.error_of_change(version, since=both.value.size - 1)
         else:
-            error = sample.estimate(np.ones((sample.value.size, 1), dtype=bool), version).sampling_error
+            error = found.estimate(version).sampling_error
         return float(error)
 
     def _settled(self, walk: _Walk) -> bool:
@@ -213,34 +210,33 @@ class Search:
 
     # --- what is not known ------------------------------------------------------------------------------------------
     def _under(self, walks: Sequence[_Walk]) -> dict[str, tuple[Array, NDArray[np.bool_]]]:
-        """Roots under the draws of what is not known, by lever: (draws + 1,) and which of them count."""
-        if self._facing.unknowns is None:
+        """Roots in the members of the ensemble, by lever: (MEMBERS + 1,) and which of them count."""
+        if self._lineup.ensemble is None:
             return {}
         open_ = [walk for walk in walks if walk.found.root is not None and np.isfinite(walk.miss[-1])]
         entries, places = [self._entry], []
         for walk in open_:
             places.append(self._about(walk))
             entries += [walk.lever.moved(self._entry, self._hand, value) for value in places[-1]]
-        response, _ = respond_to(self._facing, self._name, entries, self._few, self._measure)
-        drawn, value = response.samples[self._measure].draws, response.samples[self._measure].value
-        assert drawn is not None  # the draws were asked for
-        wanted, usable = np.zeros(drawn.shape[1]), response.usable
+        few = measure_versions(self._lineup, self._name, entries, self._few, self._measure)[0][self._measure]
+        members, value, usable = few.members, few.value, few.usable
+        assert members is not None  # there is an ensemble
+        wanted = np.zeros(members.shape[1])
         if self._goal.kind == "change":
-            wanted = drawn[0] - drawn[0, 0]
+            wanted = members[0] - members[0, 0]
         elif self._goal.kind == "like":
-            other = self._judge(self._facing, self._goal.pitch, self._few)
-            its = other.samples[self._measure].draws
-            assert its is not None  # the draws were asked for
-            wanted, usable = its[0] - its[0, 0], usable & other.usable
-        base = self._base.samples[self._measure].value[0] - self.goal_value
+            other = self._judge(self._lineup, self._goal.pitch, self._few)
+            assert other.members is not None  # there is an ensemble
+            wanted, usable = other.members[0] - other.members[0, 0], usable & other.usable
+        base = self._base.value[0] - self.goal_value
         result = {}
         for number, (walk, x) in enumerate(zip(open_, places, strict=True)):
             rows = np.arange(3 * number + 1, 3 * number + 4)
             level = base + value[rows] - value[0]
             level[1] = walk.miss[-1]  # all the throws know it
-            miss = level[:, None] + drawn[rows] - drawn[rows][:, :1] - wanted
+            miss = level[:, None] + members[rows] - members[rows][:, :1] - wanted
             counts: NDArray[np.bool_] = np.all(usable[rows] & np.isfinite(miss), axis=0)
-            roots = root_under_draws(x, np.nan_to_num(miss), walk.low, walk.high)
+            roots = roots_of_members(x, np.nan_to_num(miss), walk.low, walk.high)
             result[walk.lever.key] = (roots - walk.lever.stands_at(self._entry, self._hand), counts)
         return result
 
@@ -259,33 +255,31 @@ class Search:
         error, measure = walk.errors[-1], walk.measured[-1]
         near = max(2.0 * float(np.nan_to_num(error)), 1e-3 * max(abs(self.goal_value), 1.0))
         if walk.found.root is None or not abs(walk.miss[-1]) <= near:
-            return Road(Estimate(change, float("nan")), new_value, False, self._why_not(walk), measure)
+            return self._out_of_reach(walk, change, new_value)
         slope = abs(self._slope(walk))
         error = error / slope if error and slope else 0.0
         found = Estimate(change, error)
         if under is not None:
             now = value - change
             found = estimate(change, error, *under, least=walk.low - now, most=walk.high - now)
-        return Road(found, new_value, True, self._mind(walk, under), measure)
+        return Road(found, new_value, True, self._mind(walk, under), measure, walk.low, walk.high)
 
     def _slope(self, walk: _Walk) -> float:
         if len(walk.at) > 1 and walk.at[-1] != walk.at[-2] and walk.miss[-1] != walk.miss[-2]:
             return float((walk.miss[-1] - walk.miss[-2]) / (walk.at[-1] - walk.at[-2]))
         return walk.found.slope
 
-    def _why_not(self, walk: _Walk) -> str:
-        lever, value, hand = walk.lever, walk.at[-1], self._hand
-        between, there = f"between {say_settings(lever, walk.low, walk.high, hand)}", say_setting(lever, value, hand)
+    def _out_of_reach(self, walk: _Walk, change: float, new_value: float) -> Road:
+        trouble: Trouble = "nearest"
+        at_bound = min(walk.at[-1] - walk.low, walk.high - walk.at[-1]) < 0.01 * (walk.high - walk.low)
         if not np.isfinite(walk.miss[-1]):
-            return f"the pitch can't be thrown, or has no such measure, {between}"
-        at_bound = min(value - walk.low, walk.high - value) < 0.01 * (walk.high - walk.low)
-        if walk.found.root is not None and not at_bound:
-            return f"the measure jumps past the goal at {there}"
-        limit = ""
-        if lever.key == "speed_mph" and walk.high == self._scenario.pitch[self._facing.fastball].speed_mph:
-            limit = " (the speed of the fastball)"
-        nearest, goal = (say_measure(self._measure, one, hand) for one in (walk.measured[-1], walk.goal))
-        return f"{between}{limit} it comes nearest at {there}, with {nearest}; the goal is {goal}"
+            trouble = "none"
+        elif walk.found.root is not None and not at_bound:
+            trouble = "jump"
+        measure, change_to = walk.measured[-1], Estimate(change, float("nan"))
+        road = Road(change_to, new_value, False, "", measure, walk.low, walk.high, trouble)
+        fastball, key, reader = self._lineup.fastball, walk.lever.key, Reader(hand=self._hand)
+        return replace(road, reason=why_not(self._scenario, fastball, self._measure, walk.goal, key, road, reader))
 
     def _mind(self, walk: _Walk, under: tuple[Array, NDArray[np.bool_]] | None) -> str:
         said = []
@@ -303,15 +297,15 @@ class Search:
         return "; ".join(said)
 
     # --- speed and spin rate together -------------------------------------------------------------------------------
-    def frontier(self) -> tuple[Frontier, ...]:
+    def frontier(self) -> tuple[FrontierPoint, ...]:
         """Pairs of speed and spin rate that reach the goal."""
         speeds, rates = (
-            BY_KEY[key].bounds(self._scenario, self._facing.fastball, self._name) for key in ("speed_mph", "spin_rpm")
+            BY_KEY[key].bounds(self._scenario, self._lineup.fastball, self._name) for key in ("speed_mph", "spin_rpm")
         )
         return frontier(self._entry, speeds, rates, self._misses)
 
     def _misses(self, entries: Sequence[PitchEntry], throws: int) -> Array:
         """How far versions miss the goal, from so many throws at most."""
-        sample = self._ask([self._entry, *entries], Draws(self._all.seed, min(self._all.throws, throws)))
-        misses: Array = self._as_changes(sample)[1:] - self.goal_value
+        found = self._ask([self._entry, *entries], Draws(self._all.seed, min(self._all.throws, throws)))
+        misses: Array = self._as_changes(found)[1:] - self.goal_value
         return misses

@@ -1,47 +1,19 @@
-"""The verdict of a comparison, and why, in plain words."""
+"""The verdict of a comparison: which pitch is ahead in the measure that decides, by how much, and how sure that is."""
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from math import isfinite
 
-import numpy as np
-from numpy.typing import NDArray
+from latebreak.service.judging.estimates import ENOUGH, Estimate, Estimator
+from latebreak.service.quantities import QUANTITIES
+from latebreak.service.questions.answer import Json
 
-from latebreak.service.questions.answer import Estimate, Json
-from latebreak.service.questions.chance import ENOUGH, chance_of_lead
-from latebreak.service.questions.samples import Response
-from latebreak.service.scenario import Scenario
-from latebreak.service.units import Units, said_in
-
+#: The measure that decides where none is named.
 MEASURE = "miss_chance_percent"
 #: Percent: a smaller chance of the lead is called no difference beyond chance.
 SURE_ENOUGH = 80.0
-
-
-@dataclass(frozen=True, eq=False)
-class Judged:
-    """What is known of a compared pitch.
-
-    Attributes
-    ----------
-    estimates : dict of str to Estimate
-        By key.
-    miss : float64 array, shape (draws + 1,), or None
-        Miss chance under each draw of what is not known, percent.
-    usable : bool array, shape (draws + 1,)
-        Which draws count.
-    """
-
-    estimates: dict[str, Estimate]
-    miss: NDArray[np.float64] | None
-    usable: NDArray[np.bool_]
-
-    @classmethod
-    def of(cls, response: Response) -> Judged:
-        """Judge the first version of a response."""
-        draws = response.samples[MEASURE].centered()
-        return cls(response.estimates(), None if draws is None else draws[0], response.usable[0])
 
 
 @dataclass(frozen=True)
@@ -51,144 +23,70 @@ class Better:
     Attributes
     ----------
     pitch : str or None
-        Its name; None where its lead is no more than chance.
+        Its name; None where its lead is no more than chance, or too small to matter.
     measure : str
         Key of the measure that decides.
+    difference : Estimate or None
+        The measure of the first less that of the next; None where only one pitch is compared.
     chance_percent : float or None
-        Chance that the true mean measure of the leader beats the next best's; None where it was not asked for.
+        Chance that the true mean measure of the first beats the next best's; None where it was not asked for.
+    too_few_draws : bool
+        Whether there is no chance because too few draws of what is not known can be thrown.
     """
 
     pitch: str | None
     measure: str
-    chance_percent: float | None
+    difference: Estimate | None = None
+    chance_percent: float | None = None
+    too_few_draws: bool = False
+
+    @property
+    def matters(self) -> bool:
+        """Whether the difference is large enough to matter to a coach."""
+        smallest = QUANTITIES[self.measure].matters or 0.0
+        return self.difference is not None and abs(self.difference.value) >= smallest
 
     def to_dict(self) -> Json:
-        """Return the JSON object; without an interval `chance_percent` is absent."""
+        """Return the JSON object; what was not asked for is absent, and `too_few_draws` is there only if so."""
+        difference = {} if self.difference is None else {"difference": self.difference.to_dict()}
         chance = {} if self.chance_percent is None else {"chance_percent": self.chance_percent}
-        return {"pitch": self.pitch, "measure": self.measure, **chance}
+        few = {"too_few_draws": True} if self.too_few_draws else {}
+        return {"pitch": self.pitch, "measure": self.measure, **difference, **chance, **few}
+
+
+def ranked(found: Mapping[str, Mapping[str, Estimate]], measure: str) -> list[str]:
+    """Return the names of pitches, the best in a measure first; one of which nothing is known comes last."""
+    sign = -1.0 if QUANTITIES[measure].better == "less" else 1.0
+
+    def merit(name: str) -> float:
+        value = found[name][measure].value
+        return sign * value if isfinite(value) else float("-inf")
+
+    return sorted(found, key=lambda name: -merit(name))
 
 
 def verdict(
-    scenario: Scenario, fastball: str, judged: dict[str, Judged], units: Units = "us"
-) -> tuple[Better, tuple[str, ...]]:
-    """Say which pitch is missed more, how sure that is, and what speaks for and against it.
+    found: Mapping[str, Mapping[str, Estimate]], decisive: Mapping[str, Estimator], measure: str = MEASURE
+) -> Better:
+    """Say which pitch is ahead, by how much, and how sure that is.
 
     Parameters
     ----------
-    scenario : Scenario
-        What was asked about.
-    fastball : str
-        Name of the fastball.
-    judged : dict of str to Judged
-        What is known of every compared pitch.
-    units : {"us", "metric"}
-        Of the sentences.
-
-    Returns
-    -------
-    Better
-        The verdict.
-    tuple of str
-        Two or three sentences.
+    found : mapping of str to mapping of str to Estimate
+        Of every compared pitch, by key.
+    decisive : mapping of str to Estimator
+        The measure that decides, of every compared pitch.
+    measure : str
+        Its key.
     """
-    found = {name: one.estimates for name, one in judged.items()}
-    # a pitch of which no throw arrived comes last
-    ranked = sorted(found, key=lambda name: -_number(found[name], MEASURE, -1.0))
-    behind = f"behind the {said_in(units, scenario.pitch[fastball].speed_mph, 'mph', 1)} {fastball}"
-    leader = ranked[0]
-    if len(ranked) == 1:
-        only = f"{leader}, the only pitch compared, is missed on {_missed(found[leader])} of swings {behind}."
-        return Better(leader, MEASURE, None), (only, _looks(leader, found[leader], units) + ".")
-    rival = ranked[1]
-    chance, why_not = _chance(judged[leader], judged[rival])
-    both = f"{_missed(found[leader])} of swings against {_missed(found[rival])} for {rival}"
-    if chance is None and found[leader][MEASURE].value == found[rival][MEASURE].value:
-        better, first = Better(None, MEASURE, None), f"No difference {behind}: {leader} is missed on {both}."
-    elif chance is None:
-        better = Better(leader, MEASURE, None)
-        first = f"{leader} is missed more {behind}: {both}; {why_not}."
-    elif chance >= SURE_ENOUGH:
-        better = Better(leader, MEASURE, chance)
-        first = f"{leader} is missed more {behind}: {both} (chance {chance:.0f} %)."
-    else:
-        better = Better(None, MEASURE, chance)
-        first = (
-            f"No difference beyond chance {behind}: {leader} is missed on {both} "
-            f"(chance {chance:.0f} % that {leader} is missed more)."
-        )
-    second = f"{_looks(leader, found[leader], units)}; {_looks(rival, found[rival], units)}."
-    return better, (first, second, *_reason(found, leader, rival, units, sure=better.pitch is not None))
-
-
-def _chance(leader: Judged, rival: Judged) -> tuple[float | None, str]:
-    """Chance of the lead, or None and why there is none."""
-    if leader.miss is None or rival.miss is None:
-        return None, "how sure that is was not asked for"
-    both = (leader.usable & rival.usable)[1:]
-    if both.sum() < ENOUGH:
-        return None, "how sure that is can't be said, too few draws of what is not known can be thrown"
-    return chance_of_lead(leader.miss[1:][both], rival.miss[1:][both]), ""
-
-
-def _reason(
-    found: dict[str, dict[str, Estimate]], leader: str, rival: str, units: Units, *, sure: bool
-) -> tuple[str, ...]:
-    """What speaks against the leader, or what makes the difference; nothing where neither shows in the digits."""
-    hides = _until(found[leader]) - _until(found[rival])
-    late = _digits(found[leader]) - _digits(found[rival])
-    against = []
-    if hides > 0.0:
-        against.append(f"{rival} looks like the fastball longer")
-    if late < 0.0:
-        against.append(f"{rival} has the larger late break")
-    if against and sure:
-        surprise = f"The measures disagree: {' and '.join(against)}"
-        return (f"{surprise}; {leader} is missed more because {_unusual(found, leader, rival, units)}.",)
-    if against or not sure:
-        return ()
-    return (f"So {leader} is ahead in all three: misses, hiding and late break.",) if hides < 0.0 and late > 0.0 else ()
-
-
-def _unusual(found: dict[str, dict[str, Estimate]], leader: str, rival: str, units: Units) -> str:
-    """Which of the hitter's errors is larger for the leader."""
-    # in the digits that are printed
-    far = {name: _number(found[name], "arrival_surprise_rms_in", 0.0) for name in (leader, rival)}
-    off = {name: round(value, 1) for name, value in far.items()}
-    late = {name: round(abs(_number(found[name], "timing_surprise_ms", 0.0)), 1) for name in (leader, rival)}
-    if off[leader] > off[rival]:
-        both = " against ".join(said_in(units, far[name], "in", 1) for name in (leader, rival))
-        return f"its arrival is farther from what the hitter expects ({both})"
-    if late[leader] > late[rival]:
-        return f"its time is farther from what the hitter expects ({late[leader]:.1f} ms against {late[rival]:.1f} ms)"
-    return "its scatter and what the hitter expects of it weigh more"
-
-
-def _number(estimates: dict[str, Estimate], key: str, otherwise: float) -> float:
-    value = estimates[key].value
-    return value if isfinite(value) else otherwise
-
-
-def _missed(estimates: dict[str, Estimate]) -> str:
-    value = estimates[MEASURE].value
-    return f"{value:.1f} %" if isfinite(value) else "an unknown share"
-
-
-def _until(estimates: dict[str, Estimate]) -> float:
-    """Where it stops looking like the fastball, in the digits that are printed; ft."""
-    return round(estimates["same_line_separation_ft"].value, 1)
-
-
-def _digits(estimates: dict[str, Estimate]) -> float:
-    """Late break in the digits that are printed; in."""
-    return round(_number(estimates, "late_break_in", 0.0), 1)
-
-
-def _looks(name: str, estimates: dict[str, Estimate], units: Units) -> str:
-    separates = estimates["same_line_separation_reached_percent"].value > 0.0
-    until = f"until {said_in(units, estimates['same_line_separation_ft'].value, 'ft', 1)} from the plate"
-    looks = f"{name} looks like the fastball {until if separates else 'all the way to the plate'}"
-    late, share = estimates["late_break_in"].value, estimates["late_break_share_percent"].value
-    if not isfinite(late):
-        return f"{looks}, and no throw of it arrived"
-    of_whole = f" ({share:.0f} % of its break)" if isfinite(share) else ""
-    return f"{looks} and still breaks {said_in(units, late, 'in', 1)} after the commit point{of_whole}"
+    leader, *others = ranked(found, measure)
+    if not others:
+        return Better(leader, measure)
+    pair = decisive[leader].beside(decisive[others[0]])
+    less = QUANTITIES[measure].better == "less"
+    chance = pair.chance_of_lead(int(less), since=int(not less))
+    usable = (pair.usable[0] & pair.usable[1])[1:]
+    too_few = pair.members is not None and int(usable.sum()) < ENOUGH
+    better = Better(leader, measure, pair.change(0, since=1), chance, too_few)
+    sure = chance is None or chance >= SURE_ENOUGH
+    return better if better.matters and sure else Better(None, measure, better.difference, chance, too_few)

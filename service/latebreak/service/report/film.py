@@ -9,11 +9,12 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from latebreak.service.questions import CompareResult
+from latebreak.service.quantities import HIDES
+from latebreak.service.quantities.units import FEET, INCHES, Scale, Units
+from latebreak.service.questions import CompareResult, Estimate
 from latebreak.service.questions.portrait import Portrait, PortraitResult, Track
-from latebreak.service.report.numbers import happens
 from latebreak.service.scenario import Scenario
-from latebreak.service.units import Units, show_in
+from latebreak.service.tables.compare import happens
 
 Array = NDArray[np.float64]
 
@@ -140,27 +141,26 @@ def film(portrayed: PortraitResult, compared: CompareResult, scenario: Scenario,
     dict
         Tracks in ms, ft and degrees; `distance` and `length` say how ft and in are shown.
     """
-    pitches = list(portrayed.pitches.values())
+    pitches = portrayed.pitches
     return {
         "fastball": portrayed.fastball,
         "hand": portrayed.hand,
         "ball_ft": scenario.ball.circumference_in / (2.0 * pi * 12.0),
-        "distance": _scale(units, "ft"),
-        "length": _scale(units, "in"),
-        "beside": _track(pitches[0].beside),
-        "pitches": [_pitch(pitch, compared) for pitch in pitches],
+        "distance": _scale(FEET.shown_in(units)),
+        "length": _scale(INCHES.shown_in(units)),
+        "beside": _track(next(iter(pitches.values())).beside),
+        "pitches": [_pitch(pitch, compared.pitches[key]) for key, pitch in pitches.items()],
     }
 
 
-def _pitch(pitch: Portrait, compared: CompareResult) -> dict[str, Any]:
-    estimates = compared.pitches[pitch.name]
-    separates = happens("same_line_separation", estimates)
+def _pitch(pitch: Portrait, estimates: dict[str, Estimate]) -> dict[str, Any]:
+    separates = happens(HIDES, estimates)
     expected = pitch.expectation
     return {
         "name": pitch.name,
         "commit_ms": round(pitch.commit_ms, _DECIMALS),
         "separation_ms": (
-            round(estimates["same_line_separation_after_release_ms"].value, _DECIMALS) if separates else None
+            round(estimates[f"{HIDES}_after_release_ms"].value, _DECIMALS) if separates else None
         ),
         "thrown": _track(pitch.thrown),
         "same_line": _track(pitch.same_line),
@@ -190,6 +190,5 @@ def _plain(values: Array) -> list[float]:
     return [round(float(value), _DECIMALS) for value in values]
 
 
-def _scale(units: Units, unit: str) -> dict[str, Any]:
-    scale = show_in(units, unit)
+def _scale(scale: Scale) -> dict[str, Any]:
     return {"factor": scale.factor, "symbol": scale.symbol, "digits": max(0, 1 + scale.digits_more)}

@@ -11,6 +11,8 @@ from pathlib import Path
 from threading import Lock
 
 from latebreak.engine.errors import Fault, InputError
+from latebreak.service.judging.lineup import line_up
+from latebreak.service.judging.setting import Progress, Source, one_blas_thread, settle
 from latebreak.service.questions import (
     Answer,
     CompareResult,
@@ -20,17 +22,14 @@ from latebreak.service.questions import (
     ReachResult,
     fit,
 )
-from latebreak.service.questions.compare import judged
+from latebreak.service.questions.compare import compare_lineup
 from latebreak.service.questions.fit import Columns
 from latebreak.service.questions.leaks import MEASURE
 from latebreak.service.questions.lever import levers_of
-from latebreak.service.questions.levers import stepped
-from latebreak.service.questions.lineup import line_up
-from latebreak.service.questions.portray import portrayed
-from latebreak.service.questions.reach import USUAL, asked_of, reached
-from latebreak.service.questions.setting import Progress, Source, one_blas_thread, settle
+from latebreak.service.questions.levers import levers_in
+from latebreak.service.questions.portray import portray_lineup
+from latebreak.service.questions.reach import USUAL, asked_of, reach_in
 from latebreak.service.scenario import Scenario, parse
-from latebreak.service.units import Units
 from latebreak.service.wording import did_you_mean, shown
 
 #: Three more misses of a hundred swings: what a page asks for where no goal is named (chosen).
@@ -98,7 +97,6 @@ def gather(
     pitch: str | None = None,
     measure: str = MEASURE,
     goal: str | float = GOAL,
-    units: Units = "us",
     seed: int | None = None,
     throws: int | None = None,
     progress: Progress = lambda share: None,
@@ -117,8 +115,6 @@ def gather(
         The compared pitch to work on; default: the one that is missed least, which has most to gain.
     measure, goal : str, optional
         What that pitch is to reach, as `reach` takes it.
-    units : {"us", "metric"}
-        Of the sentences of the verdict.
     seed, throws : int, optional
         In place of the scenario's own.
     progress : callable, optional
@@ -145,13 +141,13 @@ def gather(
         source = parse(fitted.result.scenario, "the scenario from the throws")
     with one_blas_thread():
         lineup = line_up(settle(source, seed, throws), "compare", pitches, intervals=True)
-        setting = lineup.matchup.setting
-        if pitch is not None and pitch not in lineup.names:
-            allowed = "any of " + ", ".join(lineup.names)
+        setting = lineup.setting
+        if pitch is not None and pitch not in lineup.compared:
+            allowed = "any of " + ", ".join(lineup.compared)
             problem = f"{shown(pitch)} is none of the compared pitches"
-            raise InputError([Fault("pitch", problem, allowed, did_you_mean(pitch, lineup.names))], setting.source)
-        asked_of(setting, pitch or lineup.names[0], measure, goal)  # faults are said before the work is done
-        compared = judged(lineup, lambda share: progress(_COMPARED * share), units)
+            raise InputError([Fault("pitch", problem, allowed, did_you_mean(pitch, lineup.compared))], setting.source)
+        asked_of(setting, pitch or lineup.compared[0], measure, goal)  # faults are said before the work is done
+        compared = compare_lineup(lineup, lambda share: progress(_COMPARED * share))
         pitch = pitch or _missed_least(compared.result)
         tried = [lever.key for lever in levers_of(setting.scenario.pitch[pitch]) if lever.key in USUAL]
         done, one_by_one = {"steps": 0.0, "roads": 0.0}, Lock()
@@ -162,9 +158,9 @@ def gather(
                 progress(_COMPARED + 0.5 * (1.0 - _COMPARED) * sum(done.values()))
 
         with ThreadPoolExecutor(2) as threads:  # most of the work lets go of the interpreter
-            levers = threads.submit(stepped, lineup, pitch, MEASURE, partial(part, "steps"))
-            roads = threads.submit(reached, lineup, pitch, measure, goal, tried, partial(part, "roads"))
-            portraits = portrayed(lineup)
+            levers = threads.submit(levers_in, lineup, pitch, MEASURE, partial(part, "steps"))
+            roads = threads.submit(reach_in, lineup, pitch, measure, goal, tried, partial(part, "roads"))
+            portraits = portray_lineup(lineup)
         progress(1.0)
         return Material(setting.scenario, compared, portraits, pitch, levers.result(), roads.result(), fitted)
 

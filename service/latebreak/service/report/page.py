@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-import re
-from collections.abc import Iterable, Iterator, Sequence
-from functools import cache, partial
+from collections.abc import Iterable
+from functools import cache
 from math import ceil
 from pathlib import Path
 from typing import Any
@@ -13,17 +12,19 @@ from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from markupsafe import Markup
 
 from latebreak.engine.errors import Fault, InputError
+from latebreak.service.quantities import QUANTITIES, Reader, Units, value_of
 from latebreak.service.questions.answer import Answer
+from latebreak.service.questions.compare_words import why_better
+from latebreak.service.questions.levers_words import warnings_for, why_leaks
+from latebreak.service.questions.reach_words import wanted
 from latebreak.service.report.changes import pitch_changes
 from latebreak.service.report.figures.palette import DARK, LIGHT
 from latebreak.service.report.film import eye_frame, film, mound, plate_frame
 from latebreak.service.report.material import Material
-from latebreak.service.report.numbers import number_groups
 from latebreak.service.report.pictures import Pictures, draw
-from latebreak.service.report.roads import road_rows, wanted
+from latebreak.service.report.rows import number_groups, road_rows, step_table
 from latebreak.service.report.saving import FIRST_LINE
 from latebreak.service.report.sealed import as_data, policy
-from latebreak.service.report.steps import step_table
 from latebreak.service.report.words import (
     INTERVALS,
     LIMITS,
@@ -33,7 +34,6 @@ from latebreak.service.report.words import (
     who_hits,
     who_pitches,
 )
-from latebreak.service.units import Units, sentence
 
 #: Pitches that a page can show (chosen: what the eye can tell apart, and what stays below 3 MB).
 MOST_PITCHES = 5
@@ -63,10 +63,11 @@ def render(material: Material, units: Units = "us") -> str:
     InputError
         There are more pitches than a page can show.
     """
-    names = tuple(material.compared.result.pitches)
-    if len(names) > MOST_PITCHES:
-        problem = f"a page shows {MOST_PITCHES} pitches at most, here are {len(names)}"
+    shown = len(material.compared.result.pitches)
+    if shown > MOST_PITCHES:
+        problem = f"a page shows {MOST_PITCHES} pitches at most, here are {shown}"
         raise InputError([Fault("pitches", problem, "", "name those that it shall show")])
+    reader = Reader(units, material.scenario.pitcher.hand)
     pictures = draw(material, units)
     style, script = _style(), _read("player.js")
     sealed = policy(style, script, style_attributes=pictures.has_style_attributes)
@@ -74,12 +75,11 @@ def render(material: Material, units: Units = "us") -> str:
         _environment()
         .get_template("page.html.j2")
         .render(
-            **_what_was_asked(material, units),
-            **_what_was_found(material, units),
+            **_what_was_asked(material, reader),
+            **_what_was_found(material, reader),
             **_player(material, units),
             **_pictures(material, pictures),
             first_line=Markup(FIRST_LINE),
-            pieces=partial(_pieces, names),
             policy=sealed,
             style=Markup(style),
             script=Markup(script),
@@ -87,60 +87,64 @@ def render(material: Material, units: Units = "us") -> str:
     )
 
 
-def _what_was_asked(material: Material, units: Units) -> dict[str, Any]:
+def _what_was_asked(material: Material, reader: Reader) -> dict[str, Any]:
     scenario, compared = material.scenario, material.compared
     fastball = compared.result.fastball
-    speed = f"{scenario.pitch[fastball].speed_mph:.1f} mph"
+    speed = value_of(QUANTITIES["speed_mph"], reader).say(scenario.pitch[fastball].speed_mph)
     throws = f"{compared.throws:,} simulated throws of each pitch"
     measured = " The pitches are those of measured throws." if material.fitted else ""
     return {
         "title": compared.title,
         "version": compared.version,
-        "pitches": list(compared.result.pitches),
-        "pitch": material.pitch,
-        "fastball": fastball,
-        "fastball_speed": sentence(speed, units),
-        "pitcher": sentence(who_pitches(scenario), units),
-        "hitter": sentence(who_hits(scenario), units),
+        "pitches": [*map(scenario.called, compared.result.pitches)],
+        "pitch": scenario.called(material.pitch),
+        "fastball": scenario.called(fastball),
+        "fastball_speed": speed,
+        "judged_among": compared.result.judged_among,
+        "pitcher": who_pitches(scenario, reader),
+        "hitter": who_hits(scenario),
         "made": f"Made by latebreak {compared.version}: {throws}, seed {compared.seed}.{measured}",
     }
 
 
-def _what_was_found(material: Material, units: Units) -> dict[str, Any]:
-    hand = material.scenario.pitcher.hand
+def _what_was_found(material: Material, reader: Reader) -> dict[str, Any]:
+    scenario = material.scenario
     compared, levers, reached = material.compared, material.levers, material.reached
-    heads, steps = step_table(levers.result, hand, units)
+    heads, steps = step_table(levers.result, reader)
     judged = any(one.low is not None for pitch in compared.result.pitches.values() for one in pitch.values())
     fitted = material.fitted
     return {
-        "verdict": [sentence(one, units) for one in compared.result.why],
-        "groups": number_groups(compared.result, hand, units),
+        "verdict": why_better(
+            scenario, compared.result.fastball, compared.result.pitches, compared.result.better, reader
+        ),
+        "groups": number_groups(compared.result, reader),
         "intervals": INTERVALS if judged else NO_INTERVALS,
-        "leaks": [sentence(one, units) for one in levers.result.why],
+        "leaks": why_leaks(scenario, material.pitch, levers.result.leaks, reader),
         "step_heads": heads,
         "steps": steps,
-        "wanted": wanted(reached.result, hand, units),
-        "roads": road_rows(reached.result, hand, units),
-        "changes": pitch_changes(fitted.result, hand, units) if fitted else {},
+        "wanted": wanted(scenario, reached.result, reader),
+        "roads": road_rows(scenario, reached.result, reader),
+        "changes": pitch_changes(fitted.result, scenario, reader) if fitted else {},
         "young_arm": compared.cautions,
         "cautions": _each_once(levers.cautions, reached.cautions, compared.cautions),
         "limits": LIMITS,
-        "warnings": [sentence(one, units) for one in _warnings(material)],
+        "warnings": _warnings(material, reader),
     }
 
 
-def _warnings(material: Material) -> tuple[str, ...]:
+def _warnings(material: Material, reader: Reader) -> list[str]:
     answers: list[Answer[Any]] = [material.compared, material.portrayed, material.levers, material.reached]
     if material.fitted:
         answers.insert(0, material.fitted)
-    return _each_once(*(answer.warnings for answer in answers))
+    levers, warnings = material.levers.result, _each_once(*(answer.warnings for answer in answers))
+    return warnings_for(material.scenario, levers.pitch, levers.levers, warnings, reader)
 
 
 def _player(material: Material, units: Units) -> dict[str, Any]:
     scenario, portrayed = material.scenario, material.portrayed.result
     eye = eye_frame(portrayed)
     moments = [track.time_ms[-1] for one in portrayed.pitches.values() for track in (one.thrown, one.beside)]
-    left, right = left_and_right(scenario.pitcher.hand)
+    left, right = left_and_right(Reader(units, scenario.pitcher.hand))
     return {
         "eye": eye,
         "plate": plate_frame(portrayed),
@@ -168,14 +172,7 @@ def _on_paper(material: Material) -> list[str]:
     """Pitches whose pictures are printed: all, or of many the one to work on and the leader, in their order."""
     names, better = list(material.compared.result.pitches), material.compared.result.better
     first = [name for name in _each_once((material.pitch, better.pitch or ""), names) if name in names][:_ON_PAPER]
-    return [name for name in names if name in first]
-
-
-def _pieces(names: Sequence[str], text: str) -> Iterator[tuple[str, bool]]:
-    """Cut a sentence at the names of pitches; a piece comes with whether it is a name."""
-    longest_first = sorted(names, key=len, reverse=True)
-    cuts = re.split(rf"(?<!\w)({'|'.join(map(re.escape, longest_first))})(?!\w)", text)
-    return ((piece, number % 2 == 1) for number, piece in enumerate(cuts))
+    return [material.scenario.called(name) for name in names if name in first]
 
 
 def _each_once(*parts: Iterable[str]) -> tuple[str, ...]:

@@ -9,6 +9,7 @@ from typing import Any
 from markupsafe import Markup
 from matplotlib.axes import Axes
 
+from latebreak.service.quantities.units import Units
 from latebreak.service.report.figures import (
     arrival_plot,
     belief_plot,
@@ -22,7 +23,6 @@ from latebreak.service.report.figures import (
 from latebreak.service.report.figures.palette import PathRole
 from latebreak.service.report.material import Material
 from latebreak.service.scenario.section import Hand
-from latebreak.service.units import Units
 
 
 @dataclass(frozen=True)
@@ -68,7 +68,8 @@ def draw(material: Material, units: Units) -> Pictures:
     """
     portrayed, hand = material.portrayed.result, material.scenario.pitcher.hand
     roles = role_of(portrayed.pitches)
-    own = {name: _of_pitch(material, number, roles[name], units) for number, name in enumerate(portrayed.pitches)}
+    called = material.scenario.called
+    own = {called(key): _of_pitch(material, key, number, roles[key], units) for number, key in enumerate(roles)}
     entry, role = material.scenario.pitch[material.pitch], roles.get(material.pitch, "thrown")
     bars = svg_of(
         lever_bars,
@@ -77,7 +78,7 @@ def draw(material: Material, units: Units) -> Pictures:
         role=role,
         units=units,
         name="levers",
-        title=f"What a step on each lever does to the miss chance of {material.pitch}",
+        title=f"What a step on each lever does to the miss chance of {called(material.pitch)}",
     )
     reached = material.reached.result
     pairs = reached.frontier and svg_of(
@@ -88,7 +89,7 @@ def draw(material: Material, units: Units) -> Pictures:
         role=role,
         units=units,
         name="frontier",
-        title=f"Pairs of speed and spin rate with which {material.pitch} gets there",
+        title=f"Pairs of speed and spin rate with which {called(material.pitch)} gets there",
     )
     return Pictures(
         [(name, drawn["view"]) for name, drawn in own.items()],
@@ -103,10 +104,9 @@ def role_of(names: Iterable[str]) -> dict[str, PathRole]:
     return {name: "rival" if number % 2 else "thrown" for number, name in enumerate(names)}
 
 
-def _of_pitch(material: Material, number: int, role: PathRole, units: Units) -> dict[str, Markup]:
+def _of_pitch(material: Material, key: str, number: int, role: PathRole, units: Units) -> dict[str, Markup]:
     portrayed, scenario = material.portrayed.result, material.scenario
-    portrait = list(portrayed.pitches.values())[number]
-    estimates = material.compared.result.pitches[portrait.name]
+    portrait, estimates = portrayed.pitches[key], material.compared.result.pitches[key]
     hands: dict[str, Hand] = {"hand": scenario.pitcher.hand}
     pictures: dict[str, tuple[str, Callable[..., Axes], tuple[Any, ...], dict[str, Any]]] = {
         "view": ("what the hitter sees of it", hitters_view, (portrait, estimates), {}),

@@ -9,8 +9,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from latebreak.engine.errors import Fault
+from latebreak.service.quantities.units import is_finite_number
 from latebreak.service.scenario.pitch_entry import SPREAD_KEYS, Spread
-from latebreak.service.scenario.quantities import is_finite_number
 from latebreak.service.wording import did_you_mean, key_path, shown
 
 #: How far below zero rounding may push an eigenvalue of a valid matrix of nine rows with entries up to 1 (chosen).

@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator, Mapping
 from typing import Any
 
 from latebreak.engine.errors import Fault, InputError
 from latebreak.engine.registry import Kind, broken, names
+from latebreak.service.quantities.units import is_finite_number
 from latebreak.service.scenario.correlations import correlation_faults
 from latebreak.service.scenario.keys import Document
 from latebreak.service.scenario.level_defaults import SHARE_TOLERANCE
 from latebreak.service.scenario.model import Field
-from latebreak.service.scenario.quantities import is_finite_number
 from latebreak.service.wording import clean, did_you_mean, key_path, shown
 
 #: ft from the back point of the plate to its front edge (Official Baseball Rules, as quoted by others).
@@ -45,6 +46,7 @@ def cross_faults(document: Document, *, plug_ins: bool = True) -> Iterator[Fault
     if isinstance(content.get("pitch"), Mapping) and not pitches:
         yield Fault("pitch", "there is no pitch", "at least one", "add a table [pitch.NAME]")
     yield from _references(pitches)
+    yield from _names(pitches)
     for name in pitches:
         entry = table(pitches, name)
         if isinstance(pitches[name], Mapping):
@@ -60,6 +62,16 @@ def table(content: Mapping[str, Any], key: str) -> Mapping[str, Any]:
     """Return a table, empty where it is missing or no table: that is a fault for others to find."""
     value = content.get(key)
     return value if isinstance(value, Mapping) else {}
+
+
+def _names(pitches: Mapping[str, Any]) -> Iterator[Fault]:
+    """Find pitches that people could not tell apart: the name of one is the name or the key of another."""
+    named = {key: name for key in pitches if isinstance(name := table(pitches, key).get("name"), str)}
+    read = Counter(named.get(key, key) for key in pitches)
+    for key, name in named.items():
+        if read[name] > 1:
+            problem = f"{shown(name)} is what another pitch is called too"
+            yield Fault(key_path("pitch", key, "name"), problem, "a name of its own", "choose another name")
 
 
 def _softball(document: Document) -> Iterator[Fault]:
@@ -163,7 +175,7 @@ def _aim(entry: Mapping[str, Any], name: str) -> Iterator[Fault]:
 def _behind_the_plate(document: Document, entry: Mapping[str, Any], name: str) -> Iterator[Fault]:
     rubber = table(document.content, "field").get("rubber_to_plate_ft", Field().rubber_to_plate_ft)
     extension = entry.get("extension_ft")
-    nearest, farthest = Field.quantities()["rubber_to_plate_ft"].possible
+    nearest, farthest = Field.ranges()["rubber_to_plate_ft"].possible
     if not is_finite_number(rubber) or not nearest <= rubber <= farthest:
         return  # a fault of its own
     if is_finite_number(extension) and extension >= rubber - PLATE_FRONT:

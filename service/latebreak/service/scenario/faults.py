@@ -9,8 +9,8 @@ from typing import Any
 from pydantic import ValidationError
 
 from latebreak.engine.errors import Fault
+from latebreak.service.quantities.units import ClockFace, is_finite_number, worded_range
 from latebreak.service.scenario.keys import Document, Path
-from latebreak.service.scenario.quantities import ClockFace, is_finite_number, worded_range
 from latebreak.service.scenario.section import Section
 from latebreak.service.scenario.unknown_keys import unknown_key
 from latebreak.service.wording import clean, did_you_mean, key_path, shown
@@ -62,7 +62,7 @@ def faults_of(
     for detail in error.errors(include_url=False):
         path = tuple(str(part) for part in detail["loc"])
         refusal = Refusal(path, detail["input"], detail.get("ctx", {}), detail["msg"], model, document)
-        if detail["type"] not in ("quantity", "literal_error") or refusal.where not in explained:
+        if detail["type"] not in ("range", "literal_error") or refusal.where not in explained:
             yield WORDED.get(detail["type"], _other)(refusal)
 
 
@@ -81,7 +81,7 @@ def section_at(model: type[Section], path: Path) -> type[Section]:
 
 def _number(refusal: Refusal) -> Fault:
     """Word why a value is not a possible value of a quantity, in the unit in which it is written."""
-    quantity, written = refusal.context["quantity"], refusal.document.written.get(refusal.path)
+    quantity, written = refusal.context["range"], refusal.document.written.get(refusal.path)
     value, unit = (written.value, written.unit) if written else (refusal.value, None)
     symbol = unit.symbol if unit else quantity.unit.symbol
     low, high = quantity.possible
@@ -102,7 +102,7 @@ def _number(refusal: Refusal) -> Fault:
 def _missing(refusal: Refusal) -> Fault:
     *table, key = refusal.path
     section = refusal.section
-    quantity = section.quantities().get(key)
+    quantity = section.ranges().get(key)
     if quantity is None:
         heading = key_path(*refusal.path) + (".NAME" if key in section.named_sections() else "")
         is_table = key in section.subsections() or key in section.named_sections()
@@ -155,9 +155,9 @@ def _other(refusal: Refusal) -> Fault:
     return Fault(refusal.where, f"{shown(refusal.value)}: {clean(refusal.message)}", "", "check type and spelling")
 
 
-#: How each type of error is worded: pydantic's own types, and those of `Quantity` and `Text`.
+#: How each type of error is worded: pydantic's own types, and those of `Range` and `Text`.
 WORDED: dict[str, Callable[[Refusal], Fault]] = {
-    "quantity": _number,
+    "range": _number,
     "missing": _missing,
     "extra_forbidden": _unknown,
     "text": _text,

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from latebreak.engine.errors import Fault
-from latebreak.service.scenario.quantities import ClockFace, OtherUnit
+from latebreak.service.quantities.units import ClockFace, OtherUnit
 from latebreak.service.scenario.section import Section
 from latebreak.service.wording import key_path, shown
 
@@ -68,7 +68,7 @@ def read_keys(model: type[Section], raw: Mapping[Any, Any]) -> Document:
 
 
 def _read_section(model: type[Section], raw: Mapping[Any, Any], path: Path, document: Document) -> dict[str, Any]:
-    others, quantities = model.other_keys(), model.quantities()
+    others, quantities = model.other_keys(), model.ranges()
     single, named = model.subsections(), model.named_sections()
     content: dict[str, Any] = {}
     for key, value in raw.items():

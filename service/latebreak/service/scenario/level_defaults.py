@@ -5,6 +5,9 @@ References
 Within-game standard deviations of professionals: medians over 71 pitcher-and-type pairs, computed (own analysis of
 public tracked pitches). That scatter shrinks with level: abstract on release-point variability, Front Sports Act Living
 (2024) 1447665, major against minor league, read; the factors below are chosen.
+Balls: C_D within the four-seams of one park has an SD of 0.018, C_L of one pitcher's four-seams one of 0.023 at S =
+0.21, of which a part is the tracking device's; movement of four-seams within a game scatters by 1.9 x 1.3 in (SD; side,
+height); all computed from open tracking data.
 """
 
 from __future__ import annotations
@@ -13,24 +16,32 @@ from collections.abc import Mapping
 from typing import Any
 
 from latebreak.engine.units import FOOT
+from latebreak.service.quantities.units import is_finite_number
 from latebreak.service.scenario.pitch_entry import SPREAD_KEYS
-from latebreak.service.scenario.quantities import is_finite_number
 
-#: Standard deviations of a professional (computed, own analysis, see above); clock and gyro by role below.
+#: Standard deviations of a professional (computed, own analysis, see above); clock and gyro by role below. Launch
+#: angles are those at one target. Within a game they scatter by 0.87 and 0.74 deg (computed, the same), but there the
+#: pitcher also aims at other targets. Chosen: a professional's four-seams then miss their target by 10 in on average;
+#: catchers' targets are missed by some 10 to 12 in (common practice, no source).
 PROFESSIONAL_SPREAD = {
     "speed_mph": 1.05,
     "spin_rpm": 81.0,
     "release_side_in": 1.2,
     "release_height_in": 0.77,
     "extension_in": 1.3,
-    "launch_elevation_deg": 0.87,
-    "launch_azimuth_deg": 0.74,
+    "launch_elevation_deg": 0.76,
+    "launch_azimuth_deg": 0.65,
 }
 #: deg, measured two-dimensional axis: four-seam fastball, changeup, curve (computed, own analysis, see above).
 CLOCK_SPREAD = {"fastball": 3.2, "offspeed": 2.9, "breaking": 5.1}
 #: deg, chosen: as wide as the clock of the same role or a little wider, since no published value was found.
 GYRO_SPREAD = {"fastball": 4.0, "offspeed": 4.0, "breaking": 6.0}
-#: Factors on the professional's spread, chosen: younger pitchers scatter more.
+#: Standard deviations from ball to ball, of every level and role. Drag: computed, see above. Lift and seams: chosen.
+#: Together they scatter C_L along the break by 0.0125, so that of the variance behind 0.023 a third is the balls' and
+#: the rest the device's; a professional's four-seams then move with an SD of 1.2 in up and down (seen, with the device:
+#: 1.3) and 1.3 in to the side (1.9). More would exceed what is seen up and down, since seams push in any direction.
+BALL_SPREAD = {"drag_coefficient": 0.018, "lift_scale": 0.04, "seam_force": 0.008}
+#: Factors on the professional's spread of the release, chosen: younger pitchers scatter more.
 SPREAD_FACTOR = {"professional": 1.0, "college": 1.2, "high_school": 1.5, "youth": 2.0}
 
 #: ms from swing start to contact: 150 of a professional (Tresilian 2004, read, as a typical value); the rest chosen.
@@ -38,6 +49,9 @@ COMMIT_BEFORE_ARRIVAL = {"professional": 150.0, "college": 160.0, "high_school":
 #: m, eye of an adult in the stance: toward the hitter's side, up, behind the front edge. An assumption: no published
 #: measurement was found.
 ADULT_EYE = {"eye_side_ft": 0.76, "eye_height_ft": 1.55, "eye_depth_ft": 0.30}
+#: ft, bottom and top of the strike zone of an adult (about the knees and the middle of the trunk; common practice, no
+#: source).
+ADULT_ZONE = {"zone_bottom_ft": 1.5, "zone_top_ft": 3.5}
 #: Chosen: a twelve-year-old is about five sixths as tall as an adult.
 EYE_FACTOR = {"professional": 1.0, "college": 1.0, "high_school": 1.0, "youth": 5.0 / 6.0}
 
@@ -76,7 +90,7 @@ def with_defaults(content: Mapping[str, Any]) -> dict[str, Any]:
 
 
 def default_spread(level: object, role: object) -> dict[str, float]:
-    """Return the nine standard deviations of a level and role; an unknown one counts as college or breaking."""
+    """Return a release's nine standard deviations by level and role; an unknown one is college or breaking."""
     known_role = role if isinstance(role, str) and role in CLOCK_SPREAD else "breaking"
     professional = PROFESSIONAL_SPREAD | {
         "break_clock_deg": CLOCK_SPREAD[known_role],
@@ -107,7 +121,8 @@ def _air(air: Any) -> Any:
 def _pitch(entry: Any, level: object) -> Any:
     if not isinstance(entry, Mapping) or not isinstance(entry.get("spread", {}), Mapping):
         return entry
-    return {**entry, "spread": default_spread(level, entry.get("role", "breaking")) | dict(entry.get("spread", {}))}
+    usual = default_spread(level, entry.get("role", "breaking")) | BALL_SPREAD
+    return {**entry, "spread": usual | dict(entry.get("spread", {}))}
 
 
 def _hitter(hitter: Any, level: object, roles: Mapping[str, object]) -> Any:
@@ -118,6 +133,7 @@ def _hitter(hitter: Any, level: object, roles: Mapping[str, object]) -> Any:
         "level": own_level,
         "commit_before_arrival_ms": COMMIT_BEFORE_ARRIVAL[own_level],
         **{key: EYE_FACTOR[own_level] * metres / FOOT for key, metres in ADULT_EYE.items()},
+        **{key: EYE_FACTOR[own_level] * feet for key, feet in ADULT_ZONE.items()},
     }
     full = defaults | dict(hitter)
     shares = full.get("expects", expected_shares(roles))

@@ -26,7 +26,7 @@ HECTOPASCAL = 100.0  # Pa, exact
 DRAG_SPEED, DRAG_SPIN_PARAMETER = 40.0, 0.2
 
 #: SI unit of each spread key, in the order of `latebreak.engine.pitch.LEVERS`: m/s, rad/s, rad, rad, m, m, m, rad, rad.
-LEVER_UNITS: NDArray[np.float64] = np.array([MPH, RPM, DEGREE, DEGREE, INCH, INCH, INCH, DEGREE, DEGREE])
+LEVER_UNITS: NDArray[np.float64] = np.array([Spread.ranges()[key].unit.si for key in SPREAD_KEYS])
 
 
 def conditions(scenario: Scenario) -> flight_ball.Conditions:
@@ -121,7 +121,13 @@ def physical_pitch(scenario: Scenario, entry: PitchEntry) -> flight_pitch.Pitch:
         seam_clock=(entry.seam_force_clock_deg or 0.0) * DEGREE,
         drag_scale=drag_scale(ball.drag_law, drag_coefficient),
         lift_scale=ball.lift_scale if entry.lift_scale is None else entry.lift_scale,
-        spread=flight_pitch.Spread(in_lever_order(entry.spread), correlation_matrix(entry.correlation)),
+        spread=flight_pitch.Spread(
+            in_lever_order(entry.spread),
+            correlation_matrix(entry.correlation),
+            drag_scale(ball.drag_law, entry.spread.drag_coefficient),
+            entry.spread.lift_scale,
+            entry.spread.seam_force,
+        ),
     )
 
 

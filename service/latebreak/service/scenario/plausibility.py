@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from latebreak.service.quantities.units import worded_range
 from latebreak.service.scenario.keys import Document, Path
+from latebreak.service.scenario.kind_warnings import kind_warnings
 from latebreak.service.scenario.model import Scenario
-from latebreak.service.scenario.quantities import worded_range
 from latebreak.service.scenario.section import Section
 from latebreak.service.wording import key_path, shown
 
@@ -32,13 +33,14 @@ def warnings_of(scenario: Scenario, document: Document) -> Iterator[str]:
     yield from _ages(scenario)
     yield from _field(scenario, document)
     yield from _sides(scenario, document)
+    yield from kind_warnings(scenario, document)
     for name, share in scenario.hitter.expects.items():
         if share == 0.0:
             yield f"{key_path('hitter', 'expects', name)}: share 0, so the hitter never looks for this pitch"
 
 
 def _unusual(section: Section, path: Path, document: Document) -> Iterator[str]:
-    for key, quantity in section.quantities().items():
+    for key, quantity in section.ranges().items():
         value, here = getattr(section, key), (*path, key)
         if value is None or quantity.usual is None or quantity.usual[0] <= value <= quantity.usual[1]:
             continue

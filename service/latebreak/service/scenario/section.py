@@ -8,7 +8,7 @@ from typing import Literal, get_args
 from pydantic import BaseModel, ConfigDict, GetCoreSchemaHandler
 from pydantic_core import CoreSchema, PydanticCustomError, core_schema
 
-from latebreak.service.scenario.quantities import Quantity
+from latebreak.service.scenario.ranges import Range
 
 Level = Literal["youth", "high_school", "college", "professional"]
 Hand = Literal["right", "left"]
@@ -43,10 +43,10 @@ class Section(BaseModel):
     model_config = ConfigDict(extra="forbid", frozen=True, strict=True)
 
     @classmethod
-    def quantities(cls) -> dict[str, Quantity]:
+    def ranges(cls) -> dict[str, Range]:
         """Return the numeric fields, by key."""
         return {
-            key: note for key, info in cls.model_fields.items() for note in info.metadata if isinstance(note, Quantity)
+            key: note for key, info in cls.model_fields.items() for note in info.metadata if isinstance(note, Range)
         }
 
     @classmethod
@@ -54,7 +54,7 @@ class Section(BaseModel):
         """Return the keys in a second unit, each with the key in the first unit."""
         return {
             quantity.unit.other.key(key, quantity.unit.suffix): key
-            for key, quantity in cls.quantities().items()
+            for key, quantity in cls.ranges().items()
             if quantity.unit.other is not None
         }
 

@@ -39,6 +39,7 @@ level = "college"           # youth, high_school, college, professional
 # break_clock is the clock face as the PITCHER sees it: where the spin pushes the ball. 12:00 is up, 6:00 is down.
 
 [pitch.fastball]
+# name = "Four-seam"        # what people read; the key, here fastball, is for files and tools
 role = "fastball"           # the pitch that the others are judged against
 speed_mph = 87.5
 spin_rpm = 2180
@@ -66,6 +67,9 @@ target_height_ft = 1.8
 # [pitch.curve.spread]
 # speed_mph = 1.2
 # break_clock_deg = 6.0
+# drag_coefficient = 0.018  # balls differ too: in drag, in lift (a share of it), in the push that seams make
+# lift_scale = 0.04
+# seam_force = 0.008
 
 # [hitter]
 # bats = "right"

@@ -34,7 +34,7 @@ def unknown_key(path: Path, value: object, section: type[Section], model: type[S
 
 def _stem(key: str, section: type[Section]) -> str:
     """Cut the unit off a key: release_side of release_side_ft, and of release_side_mm."""
-    quantities = section.quantities()
+    quantities = section.ranges()
     first = section.other_keys().get(key, key)
     if first in quantities:
         return first.removesuffix(quantities[first].unit.suffix)

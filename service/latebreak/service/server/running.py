@@ -15,7 +15,7 @@ from grpc_reflection.v1alpha import reflection
 from latebreak.engine.errors import LatebreakError
 from latebreak.engine.stopping import stoppable
 from latebreak.service import questions as ask
-from latebreak.service.questions.setting import one_blas_thread
+from latebreak.service.judging.setting import one_blas_thread
 from latebreak.service.scenario import parse
 from latebreak.service.scenario.starter import starter_text
 from latebreak.service.server.authentication import TokenCheck

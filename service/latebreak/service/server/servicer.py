@@ -21,8 +21,8 @@ from google.protobuf.message import Message
 from latebreak.engine.errors import LatebreakError
 from latebreak.engine.stopping import StoppedError, stoppable
 from latebreak.service import questions as ask
+from latebreak.service.judging.setting import check_draws
 from latebreak.service.questions.answer import Answer
-from latebreak.service.questions.setting import check_draws
 from latebreak.service.scenario import Loaded
 from latebreak.service.server.faults import refuse, status_of
 from latebreak.service.server.flights import flights

@@ -1,6 +1,7 @@
 """How much work a request asks for, and the limit of what is taken on.
 
-Work is counted in throws: simulated throws times pitches or versions, and the throws under draws of what is not known.
+Work is counted in throws: simulated throws times pitches or versions, and the throws of an ensemble of what is not
+known.
 """
 
 from __future__ import annotations
@@ -10,9 +11,9 @@ from typing import Any
 from google.protobuf.message import Message
 
 from latebreak.engine.errors import LatebreakError
-from latebreak.service.questions.chance import DRAWS
+from latebreak.service.judging.estimates import MEMBERS
+from latebreak.service.judging.measures import THROWS_PER_MEMBER
 from latebreak.service.questions.lever import LEVERS
-from latebreak.service.questions.thrown import THROWS_PER_DRAW
 from latebreak.service.scenario import Scenario
 
 #: Versions of a pitch that one question flies: a step on each lever and the moves behind the leaks; the places of the
@@ -85,7 +86,7 @@ def check_work(
     pitches : int
         Pitches that are thrown or compared.
     intervals : bool
-        Whether what is not known is drawn.
+        Whether what is not known is sampled.
     allowed : int
         The limit.
 
@@ -95,9 +96,9 @@ def check_work(
         If it does.
     """
     each = scenario.throws if throws is None else throws
-    drawn = DRAWS * THROWS_PER_DRAW if intervals else 0
+    members = MEMBERS * THROWS_PER_MEMBER if intervals else 0
     types = max(len(scenario.pitch), 1)
-    asked = _VERSIONS[command] * max(pitches, 1) * (each + drawn * types)
+    asked = _VERSIONS[command] * max(pitches, 1) * (each + members * types)
     if asked > allowed:
         raise TooMuchWorkError(
             f"this question asks for some {asked:,} simulated throws over all pitches, levers and draws; this server "

@@ -7,17 +7,17 @@ from concurrent.futures import Executor
 from typing import Any
 
 from latebreak.service.sweep.asking import Ask, Outcome
-from latebreak.service.sweep.changes import Change, Value
 from latebreak.service.sweep.measures import MEASURES, Question
+from latebreak.service.sweep.overrides import Overrides, Value
 from latebreak.service.sweep.plan import Options, plan_changes
 from latebreak.service.sweep.running import WINDOW, as_finished
 
-__all__ = ["MEASURES", "Ask", "Change", "Options", "Outcome", "Value", "sweep"]
+__all__ = ["MEASURES", "Ask", "Options", "Outcome", "Overrides", "Value", "sweep"]
 
 
 def sweep(
     scenario: Mapping[str, Any],
-    changes: Sequence[Change],
+    changes: Sequence[Overrides],
     executor: Executor,
     *,
     question: Question = "compare",

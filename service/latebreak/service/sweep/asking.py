@@ -11,8 +11,8 @@ from latebreak.engine.errors import InputError, LatebreakError
 from latebreak.service.questions import compare, fly
 from latebreak.service.questions.answer import installed_version
 from latebreak.service.scenario import from_mapping
-from latebreak.service.sweep.changes import Change, changed
 from latebreak.service.sweep.measures import Question, parts
+from latebreak.service.sweep.overrides import Overrides, with_overrides
 from latebreak.service.wording import shown
 
 #: Status of a what-if that was answered; every other status is a message.
@@ -87,7 +87,7 @@ class Ask:
         endings = parts(self.question, self.intervals)
         return tuple(f"{measure}{ending}" for measure in self.measures for ending in endings)
 
-    def __call__(self, change: Change) -> Outcome:
+    def __call__(self, change: Overrides) -> Outcome:
         """Ask one what-if.
 
         Parameters
@@ -116,8 +116,8 @@ class Ask:
             # one in a million must not take the others with it; the sweep counts these and says so
             return Outcome(f"{OUR_FAULT}: {type(error).__name__}: {shown(str(error))}", {})
 
-    def _answer(self, change: Change) -> Outcome:
-        loaded = from_mapping(changed(self.scenario, change), "what-if")
+    def _answer(self, change: Overrides) -> Outcome:
+        loaded = from_mapping(with_overrides(self.scenario, change), "what-if")
         found: dict[str, Any]
         if self.question == "fly":
             flown = fly(loaded, seed=self.seed, throws=self.throws)

@@ -9,8 +9,8 @@ from math import isfinite
 from typing import Any
 
 from latebreak.engine.errors import Fault, InputError
-from latebreak.service.sweep.changes import Value
 from latebreak.service.sweep.key_paths import Key, Kind, parse, resolve
+from latebreak.service.sweep.overrides import Value
 from latebreak.service.sweep.what_ifs import MOST, Axis
 from latebreak.service.wording import shown
 

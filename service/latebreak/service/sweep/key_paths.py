@@ -9,12 +9,12 @@ from functools import lru_cache
 from typing import Any, Literal, get_origin
 
 from latebreak.engine.errors import Fault, InputError
+from latebreak.service.quantities.units import ClockFace
 from latebreak.service.scenario import Scenario
 from latebreak.service.scenario.correlations import correlation_faults
 from latebreak.service.scenario.cross_checks import LAUNCH, TARGET
 from latebreak.service.scenario.model import Air
 from latebreak.service.scenario.pitch_entry import PitchEntry
-from latebreak.service.scenario.quantities import ClockFace
 from latebreak.service.scenario.section import Section
 from latebreak.service.scenario.unknown_keys import unknown_key
 from latebreak.service.wording import did_you_mean, key_path, shown
@@ -183,7 +183,7 @@ def _holds_numbers(section: type[Section], key: str) -> bool:
 
 def _kind(section: type[Section], key: str) -> Kind:
     first = section.other_keys().get(key, key)
-    quantity = section.quantities().get(first)
+    quantity = section.ranges().get(first)
     if quantity is not None:
         return "clock" if key != first and isinstance(quantity.unit.other, ClockFace) else "number"
     return "flag" if section.model_fields[key].annotation is bool else "text"

@@ -8,9 +8,9 @@ from pathlib import Path
 from typing import Any
 
 from latebreak.engine.errors import Fault, InputError, LatebreakError
-from latebreak.service.sweep.changes import Value
 from latebreak.service.sweep.grid import read_value
 from latebreak.service.sweep.key_paths import Key, locate, resolve
+from latebreak.service.sweep.overrides import Value
 from latebreak.service.sweep.what_ifs import MOST, Axis
 from latebreak.service.wording import clean
 

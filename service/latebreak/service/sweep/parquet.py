@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from latebreak.engine.errors import LatebreakError
-from latebreak.service.sweep.changes import Value
+from latebreak.service.sweep.overrides import Value
 from latebreak.service.wording import clean
 
 #: Kinds of the cells of a column.

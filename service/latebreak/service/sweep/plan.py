@@ -9,17 +9,17 @@ from pathlib import Path
 from typing import Any, TypeVar
 
 from latebreak.engine.errors import Fault, InputError
+from latebreak.service.judging.setting import settle
 from latebreak.service.questions.answer import Answer
-from latebreak.service.questions.setting import settle
 from latebreak.service.scenario import Loaded, ScenarioFileError, from_mapping, load
 from latebreak.service.scenario.cautions import cautions
 from latebreak.service.scenario.ready import ready_path
 from latebreak.service.sweep.asking import Ask
-from latebreak.service.sweep.changes import Change, changed
 from latebreak.service.sweep.grid import read_grid
 from latebreak.service.sweep.key_paths import locate, resolve
 from latebreak.service.sweep.listing import read_list
 from latebreak.service.sweep.measures import MEASURES, Question
+from latebreak.service.sweep.overrides import Overrides, with_overrides
 from latebreak.service.sweep.running import Swept
 from latebreak.service.sweep.what_ifs import WhatIfs
 from latebreak.service.wording import clean, did_you_mean, shown
@@ -80,14 +80,14 @@ class Plan:
         paths = {key: locate(key).path for key in self.what_ifs.keys}
         more = any(path[0] == "pitch" and path[2:] in [(key,) for key in _MORE] for path in paths.values())
         of_pitcher = [key for key in self.what_ifs.keys if paths[key][0] == "pitcher"]
-        variants: Iterable[Change] = [{}]
+        variants: Iterable[Overrides] = [{}]
         if of_pitcher:
             chosen = ({key: change[key] for key in of_pitcher if key in change} for change in self.what_ifs)
             variants = {tuple(one.items()): one for one in chosen}.values()
         said: dict[str, None] = {}
         for variant in variants:
             try:
-                pitcher = from_mapping(changed(self.ask.scenario, variant)).scenario.pitcher
+                pitcher = from_mapping(with_overrides(self.ask.scenario, variant)).scenario.pitcher
             except InputError:
                 continue  # its rows say so
             said |= dict.fromkeys(cautions(pitcher, proposes_more=more))
@@ -133,8 +133,8 @@ def plan_from_files(source: str, grids: Sequence[str], listing: Path | None, opt
 
 
 def plan_changes(
-    scenario: Mapping[str, Any], changes: Sequence[Change], options: Options
-) -> tuple[Ask, Sequence[Change]]:
+    scenario: Mapping[str, Any], changes: Sequence[Overrides], options: Options
+) -> tuple[Ask, Sequence[Overrides]]:
     """Plan a sweep as Python gives it.
 
     Parameters

@@ -12,8 +12,8 @@ from queue import SimpleQueue
 
 from latebreak.service.questions.answer import Json
 from latebreak.service.sweep.asking import ANSWERED, OUR_FAULT, Ask, Outcome
-from latebreak.service.sweep.changes import Change
 from latebreak.service.sweep.journal import Journal, journal_beside
+from latebreak.service.sweep.overrides import Overrides
 from latebreak.service.sweep.parquet import parquet_library
 from latebreak.service.sweep.table import is_parquet, new_table, rows_of
 from latebreak.service.sweep.what_ifs import WhatIfs
@@ -60,8 +60,8 @@ class Swept:
 
 
 def as_finished(
-    ask: Callable[[Change], Outcome],
-    what_ifs: Sequence[Change],
+    ask: Callable[[Overrides], Outcome],
+    what_ifs: Sequence[Overrides],
     numbers: Iterable[int],
     executor: Executor,
     window: int = WINDOW,

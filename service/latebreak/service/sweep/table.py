@@ -10,7 +10,7 @@ from pathlib import Path
 
 from latebreak.engine.errors import Fault, InputError
 from latebreak.service.sweep.asking import Ask, Outcome
-from latebreak.service.sweep.changes import Value
+from latebreak.service.sweep.overrides import Value
 from latebreak.service.sweep.parquet import Kinds, write_parquet
 from latebreak.service.sweep.what_ifs import WhatIfs
 from latebreak.service.wording import clean

@@ -8,8 +8,8 @@ from math import prod
 from typing import overload
 
 from latebreak.engine.errors import Fault
-from latebreak.service.sweep.changes import Change, Value
 from latebreak.service.sweep.key_paths import conflicts
+from latebreak.service.sweep.overrides import Overrides, Value
 
 #: Most what-ifs of one sweep (chosen: a table of some gigabytes, days of work for one machine).
 MOST = 1_000_000
@@ -32,7 +32,7 @@ class Axis:
 
 
 @dataclass(frozen=True)
-class WhatIfs(Sequence[Change]):
+class WhatIfs(Sequence[Overrides]):
     """The full product of axes, the last one running fastest; made one at a time, so a million fit in memory.
 
     Attributes
@@ -69,10 +69,10 @@ class WhatIfs(Sequence[Change]):
         return prod(len(axis.rows) for axis in self.axes)
 
     @overload
-    def __getitem__(self, number: int) -> Change: ...
+    def __getitem__(self, number: int) -> Overrides: ...
     @overload
-    def __getitem__(self, number: slice) -> Sequence[Change]: ...
-    def __getitem__(self, number: int | slice) -> Change | Sequence[Change]:
+    def __getitem__(self, number: slice) -> Sequence[Overrides]: ...
+    def __getitem__(self, number: int | slice) -> Overrides | Sequence[Overrides]:
         """Return what changes in a what-if."""
         if isinstance(number, slice):
             return [self[at] for at in range(len(self))[number]]

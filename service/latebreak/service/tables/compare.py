@@ -2,55 +2,33 @@
 
 from __future__ import annotations
 
-from math import isfinite
+from collections.abc import Mapping
 
 from rich.console import Console
 from rich.text import Text
 
+from latebreak.service.quantities import MEASURES, QUANTITIES, Quantity, Reader, Said, value_of
 from latebreak.service.questions import Answer, CompareResult, Estimate
+from latebreak.service.questions.compare_words import why_better
 from latebreak.service.scenario import Scenario
-from latebreak.service.scenario.section import Hand
-from latebreak.service.tables.page import closing, console, grid, heading
-from latebreak.service.tables.phrases import Phrase
-
-PHRASES = {
-    "miss_chance_percent": Phrase("miss chance, per swing", "%", 1),
-    "clean_contact_percent": Phrase("clean contact, per swing", "%", 1),
-    "same_line_separation_ft": Phrase("looks like the fastball until", "ft from the plate", 1),
-    "same_line_separation_before_arrival_ms": Phrase("  before arrival", "ms", 0),
-    "late_break_in": Phrase("late break, after the commit point", "in", 1),
-    "late_break_share_percent": Phrase("  share of the whole break", "%", 1),
-    "recognition_ft": Phrase("recognised", "ft from the plate", 1),
-    "recognition_before_arrival_ms": Phrase("  before arrival", "ms", 0),
-    "belief_at_commit_percent": Phrase("belief in it at the commit point", "%", 0),
-    "break_onset_ft": Phrase("break appears", "ft from the plate", 1),
-    "break_onset_before_arrival_ms": Phrase("  before arrival", "ms", 0),
-    "arrival_surprise_vertical_in": Phrase("arrives off the forecast, up or down", "in", 1, "height"),
-    "arrival_surprise_side_in": Phrase("  and to the side", "in", 1, "side"),
-    "arrival_surprise_rms_in": Phrase("  typical size of the miss", "in", 1),
-    "timing_surprise_ms": Phrase("arrives off the forecast in time", "ms", 1, "time"),
-    "path_gap_at_100ms_arcmin": Phrase("path gap 100 ms after release", "arcmin", 0),
-    "path_gap_at_100ms_in": Phrase("  across the line of sight", "in", 1),
-    "path_gap_at_commit_arcmin": Phrase("path gap at the commit point", "arcmin", 0),
-    "path_gap_at_commit_in": Phrase("  across the line of sight", "in", 1),
-}
-#: Events that may never happen, by the start of their keys.
-_EVENTS = ("same_line_separation", "recognition", "break_onset")
+from latebreak.service.tables.page import cell, closing, console, grid, heading
 
 
-def show(answer: Answer[CompareResult], scenario: Scenario) -> None:
+def show(answer: Answer[CompareResult], scenario: Scenario, reader: Reader) -> None:
     """Print the verdict and the table."""
-    out, hand = console(), scenario.pitcher.hand
-    heading(answer, scenario, out)
-    facing(scenario, answer.result.fastball, out)
+    out, result = console(), answer.result
+    heading(answer, scenario, reader, out)
+    say_hitter(scenario, result.fastball, result.judged_among, reader, out)
     out.print()
-    for sentence in answer.result.why:
-        out.print(Text(sentence, style="bold"))
+    for sentence in why_better(scenario, result.fastball, result.pitches, result.better, reader):
+        out.print(Text(str(sentence), style="bold"))
     out.print()
-    pitches = answer.result.pitches
-    table = grid(pitches)
-    for key, phrase in PHRASES.items():
-        table.add_row(phrase.label, *(_cell(phrase, key, estimates, hand) for estimates in pitches.values()))
+    pitches = result.pitches
+    table = grid(map(scenario.called, pitches))
+    for measure in rows(pitches):
+        label = f"  {measure.part}" if measure.part else measure.name
+        said = (say(measure, estimates, reader, brief=True) for estimates in pitches.values())
+        table.add_row(label, *map(cell, said))
     out.print(table)
     judged = any(estimate.low is not None for estimates in pitches.values() for estimate in estimates.values())
     second = (
@@ -70,28 +48,33 @@ def show(answer: Answer[CompareResult], scenario: Scenario) -> None:
     )
 
 
-def facing(scenario: Scenario, fastball: str, out: Console) -> None:
-    """Print who hits, and behind which fastball."""
+def say_hitter(scenario: Scenario, fastball: str, judged_among: str, reader: Reader, out: Console) -> None:
+    """Print who hits, behind which fastball, and among which pitches one is judged."""
     hitter = scenario.hitter
     level = hitter.level.replace("_", " ")
+    commit = value_of(QUANTITIES["commit_before_arrival_ms"], reader).exactly(hitter.commit_before_arrival_ms)
     out.print(
         Text(
             f"{level} hitter, bats {hitter.bats}, familiarity {hitter.familiarity:g}; commit point "
-            f"{hitter.commit_before_arrival_ms:g} ms before arrival; the fastball is {fastball}"
+            f"{commit} before arrival; the fastball is {scenario.called(fastball)}"
         )
     )
+    out.print(Text(f"judged among: {judged_among}"))
 
 
-def _cell(phrase: Phrase, key: str, estimates: dict[str, Estimate], hand: Hand) -> Text:
-    estimate = estimates[key]
-    event = next((event for event in _EVENTS if key.startswith(event)), None)
-    if event and estimates[f"{event}_reached_percent"].value < 50.0:  # the median throw never does
-        return Text("never" if key.endswith("_ft") else "")
-    if not isfinite(estimate.value):
-        return Text("none")
-    cell = Text(phrase.say(estimate.value, hand))
-    if estimate.low is not None:
-        return cell.append(f" ({phrase.say_range(estimate.low, estimate.high, hand)})", style="dim")
-    if estimate.sampling_error and isfinite(estimate.sampling_error):
-        return cell.append(f" (+-{estimate.sampling_error:.1g})", style="dim")
-    return cell
+def rows(pitches: Mapping[str, Mapping[str, Estimate]]) -> list[Quantity]:
+    """Return the measures that have a row, in the order of the vocabulary: those that the answer has."""
+    held = {key for estimates in pitches.values() for key in estimates}
+    return [measure for measure in MEASURES if measure.has_row and measure.key in held]
+
+
+def happens(event: str, estimates: Mapping[str, Estimate]) -> bool:
+    """Tell whether an event happens to the median throw."""
+    return estimates[f"{event}_reached_percent"].value >= 50.0
+
+
+def say(measure: Quantity, estimates: Mapping[str, Estimate], reader: Reader, *, brief: bool = False) -> Said:
+    """Say a measure of a pitch, or that its event does not happen."""
+    if measure.event and not happens(measure.event, estimates):
+        return Said(measure.never)
+    return value_of(measure, reader).estimate(estimates[measure.key], brief=brief)

@@ -8,73 +8,50 @@ from pathlib import Path
 from rich.console import Console
 from rich.text import Text
 
-from latebreak.service.questions import Answer, Estimate, FitResult, PitchFit
-from latebreak.service.questions.fitting.result import SPREAD
-from latebreak.service.questions.fitting.trade import clock_face
+from latebreak.service.quantities import QUANTITIES, SPREAD_SCALE, Quantity, Reader, clock_face, value_of
+from latebreak.service.quantities.pitch import MEAN, SCATTER
+from latebreak.service.questions import Answer, FitResult, PitchFit
+from latebreak.service.questions.fitting.moved import moved
 from latebreak.service.scenario import Scenario
-from latebreak.service.scenario.section import Hand
 from latebreak.service.tables.page import closing, console, grid, heading
-from latebreak.service.tables.phrases import Phrase
 from latebreak.service.wording import clean, shown
 
-#: Means, then spreads. Keys with a clock are said as clock times.
-PHRASES = {
-    "speed_mph": Phrase("speed", "mph", 1),
-    "spin_rpm": Phrase("spin rate", "rpm", 0),
-    "break_clock_deg": Phrase("break clock", "", 0),
-    "efficiency_percent": Phrase("spin efficiency", "%", 0),
-    "release_side_ft": Phrase("release side", "ft", 2, "side"),
-    "release_height_ft": Phrase("release height", "ft", 2),
-    "extension_ft": Phrase("extension", "ft", 2),
-    "target_height_ft": Phrase("height at the plate", "ft", 2),
-    "target_side_ft": Phrase("side at the plate", "ft", 2, "side"),
-    "drag_coefficient": Phrase("drag coefficient", "", 3),
-    "lift_scale": Phrase("lift, times the usual", "", 2),
-    "seam_force": Phrase("seam-made force, coefficient", "", 3),
-}
-SPREADS = {
-    "speed_mph": Phrase("spread of speed", "mph", 1),
-    "spin_rpm": Phrase("  spin rate", "rpm", 0),
-    "break_clock_deg": Phrase("  break clock", "deg", 1),
-    "gyro_deg": Phrase("  gyro angle", "deg", 1),
-    "release_side_in": Phrase("  release side", "in", 1),
-    "release_height_in": Phrase("  release height", "in", 1),
-    "extension_in": Phrase("  extension", "in", 1),
-    "launch_elevation_deg": Phrase("  launch elevation", "deg", 2),
-    "launch_azimuth_deg": Phrase("  launch azimuth", "deg", 2),
-}
+#: Means that are told; launch angles and the gyro angle are told by the target and the efficiency.
+_HIDDEN = ("gyro_deg", "launch_elevation_deg", "launch_azimuth_deg", "seam_force_clock_deg")
+#: Rows in their order: means, then spreads.
+_ROWS = (*(one for one in MEAN if one.key not in _HIDDEN), *(one for one in SCATTER if one.key != SPREAD_SCALE))
 _INFERRED = "*"
 
 
-def show(answer: Answer[FitResult], scenario: Scenario, written: Path | None) -> None:
+def show(answer: Answer[FitResult], scenario: Scenario, reader: Reader, written: Path | None) -> None:
     """Print what the throws tell; `scenario` is the base, `written` the file that holds the fitted scenario."""
-    out, hand = console(), scenario.pitcher.hand
-    heading(answer, scenario, out)
+    out = console()
+    heading(answer, scenario, reader, out)
     result = answer.result
     rows = result.rows
     out.print(Text(f"{rows['read']:,} rows read, {rows['used']:,} used, {rows['left_out']:,} left out"))
     fitted = {name: pitch for name, pitch in result.pitches.items() if pitch.used}
-    table = grid(fitted)
+    table = grid(map(scenario.called, fitted))
     table.add_row("throws", *(Text(_throws(pitch)) for pitch in fitted.values()))
-    for prefix, phrases in (("", PHRASES), (SPREAD, SPREADS)):
-        for key, phrase in phrases.items():
-            if any(prefix + key in pitch.values for pitch in fitted.values()):
-                table.add_row(phrase.label, *(_cell(prefix + key, phrase, pitch, hand) for pitch in fitted.values()))
+    for quantity in _ROWS:
+        if any(quantity.key in pitch.values for pitch in fitted.values()):
+            table.add_row(quantity.name, *(_cell(quantity, pitch, reader) for pitch in fitted.values()))
     out.print(table)
     _flagged(result, out)
-    _learned(fitted, out)
-    _changes(result, out)
+    _learned(fitted, scenario, out)
+    _changes(result, scenario, reader, out)
     out.print()
     if written is None:
         out.print(Text("The scenario is not written: -o FILE.toml writes it.", style="bold"))
     else:
         out.print(Text(f"Wrote {clean(str(written))}; now ask: latebreak compare {clean(str(written))}", style="bold"))
+    fast = value_of(QUANTITIES["speed_mph"], reader).say(1.0)
     closing(
         answer,
         out,
         (
             f"In brackets the 90 % interval from the scatter of the throws; {_INFERRED} inferred from other columns. "
-            "An error that all throws share, as of a device that reads 1 mph too fast, is not in it.",
+            f"An error that all throws share, as of a device that reads {fast} too fast, is not in it.",
         ),
     )
 
@@ -86,24 +63,18 @@ def _throws(pitch: PitchFit) -> str:
     return f"{last[1]} of {pitch.count}" if pitch.count > last[1] else f"{last[1]}"
 
 
-def _cell(key: str, phrase: Phrase, pitch: PitchFit, hand: Hand) -> Text:
-    if key not in pitch.values:
+def _cell(quantity: Quantity, pitch: PitchFit, reader: Reader) -> Text:
+    if quantity.key not in pitch.values:
         return Text("")
-    estimate, origin = pitch.values[key], pitch.origin[key]
-    is_clock = key == "break_clock_deg"
-    cell = Text(clock_face(estimate.value) if is_clock else phrase.say(estimate.value, hand).strip())
-    if key == "seam_force" and "seam_force_clock_deg" in pitch.values:
+    origin, wording = pitch.origin[quantity.key], value_of(quantity, reader)
+    said = wording.estimate(pitch.values[quantity.key], brief=True)
+    cell = Text(said.value)
+    if quantity.key == "seam_force" and "seam_force_clock_deg" in pitch.values:
         cell.append(f" toward {clock_face(pitch.values['seam_force_clock_deg'].value)}")
     if origin == "assumed":
         return cell.append(" (assumed)", style="dim")
-    cell.append(f" ({_interval(estimate, phrase, hand, is_clock=is_clock)})", style="dim")
+    cell.append(f" ({said.interval})", style="dim")
     return cell.append(f" {_INFERRED}") if origin == "inferred" else cell
-
-
-def _interval(estimate: Estimate, phrase: Phrase, hand: Hand, *, is_clock: bool) -> str:
-    if is_clock and estimate.low is not None and estimate.high is not None:
-        return f"{clock_face(estimate.low)} to {clock_face(estimate.high)}"
-    return phrase.say_range(estimate.low, estimate.high, hand)
 
 
 def _flagged(result: FitResult, out: Console) -> None:
@@ -120,13 +91,13 @@ def _flagged(result: FitResult, out: Console) -> None:
         out.print(Text(f"  {where}line {flag.line}, {clean(flag.pitch) or 'no pitch'}, {what}: {clean(flag.reason)}"))
 
 
-def _learned(fitted: dict[str, PitchFit], out: Console) -> None:
+def _learned(fitted: dict[str, PitchFit], scenario: Scenario, out: Console) -> None:
     """What holds for all pitches is said once."""
     out.print()
     out.print(Text("What the throws tell:", style="bold"))
     sentences = dict.fromkeys(sentence for pitch in fitted.values() for sentence in pitch.learned)
     for sentence in sentences:
-        names = [name for name, pitch in fitted.items() if sentence in pitch.learned]
+        names = [scenario.called(name) for name, pitch in fitted.items() if sentence in pitch.learned]
         out.print(Text(f"  {_whose(names, fitted)}{clean(sentence)}"))
 
 
@@ -134,15 +105,15 @@ def _whose(names: Sequence[str], fitted: dict[str, PitchFit]) -> str:
     return "" if len(names) == len(fitted) else f"{', '.join(map(clean, names))}: "
 
 
-def _changes(result: FitResult, out: Console) -> None:
-    for name, sentences in result.moved.items():
+def _changes(result: FitResult, scenario: Scenario, reader: Reader, out: Console) -> None:
+    for name, changes in result.changes.items():
         sessions = list(result.pitches[name].sessions)
         out.print()
         between = f"from {clean(sessions[0])} to {clean(sessions[-1])}"
-        out.print(Text(f"{clean(name)}, {between}:", style="bold"))
-        for sentence in sentences:
+        out.print(Text(f"{clean(scenario.called(name))}, {between}:", style="bold"))
+        for sentence in moved(changes, result.pitches[name].values, reader):
             out.print(Text(f"  {sentence}"))
-    if result.moved:
+    if result.changes:
         out.print(
             Text(
                 "  Chance: of truly having changed in this direction. Of ten quantities that stayed the same, four "

@@ -4,23 +4,11 @@ from __future__ import annotations
 
 from rich.text import Text
 
+from latebreak.service.quantities import QUANTITIES, Reader, value_of
 from latebreak.service.questions import Answer, FlyResult
 from latebreak.service.scenario import Scenario
 from latebreak.service.tables.page import closing, console, grid, heading
-from latebreak.service.tables.phrases import Phrase
 
-PHRASES = {
-    "flight_time_s": Phrase("flight time", "s", 3),
-    "arrival_speed_mph": Phrase("speed at the plate", "mph", 1),
-    "arrival_height_ft": Phrase("height at the plate", "ft", 2),
-    "arrival_side_ft": Phrase("side at the plate", "ft", 2, "side"),
-    "induced_vertical_break_in": Phrase("induced vertical break", "in", 1, "height"),
-    "induced_side_break_in": Phrase("induced side break", "in", 1, "side"),
-    "vertical_approach_deg": Phrase("vertical approach angle", "deg", 1, "height"),
-    "side_approach_deg": Phrase("side approach angle", "deg", 1, "side"),
-    "launch_elevation_deg": Phrase("launch elevation", "deg", 1, "height"),
-    "launch_azimuth_deg": Phrase("launch azimuth", "deg", 1, "side"),
-}
 _SAID = {
     "arrived": "arrived",
     "arrived_steep": "arrived as steep lobs",
@@ -30,22 +18,18 @@ _SAID = {
 }
 
 
-def show(answer: Answer[FlyResult], scenario: Scenario) -> None:
+def show(answer: Answer[FlyResult], scenario: Scenario, reader: Reader) -> None:
     """Print the table."""
-    out, hand = console(), scenario.pitcher.hand
-    heading(answer, scenario, out)
-    pitches = answer.result.pitches
-    table = grid(pitches)
-    for key, phrase in PHRASES.items():
-        cells = []
+    out, pitches = console(), answer.result.pitches
+    heading(answer, scenario, reader, out)
+    table = grid(map(scenario.called, pitches))
+    for key in next(iter(pitches.values())).quantities:
+        wording, cells = value_of(QUANTITIES[key], reader), []
         for pitch in pitches.values():
             number = pitch.quantities[key]
-            cells.append(
-                Text(phrase.say(number.mean, hand)).append(
-                    f"\n{phrase.say_range(number.low, number.high, hand)}", style="dim"
-                )
-            )
-        table.add_row(phrase.label, *cells)
+            said = "none arrived" if number.mean is None else wording.say(number.mean)
+            cells.append(Text(said).append(f"\n{wording.span(number.low, number.high)}", style="dim"))
+        table.add_row(QUANTITIES[key].name, *cells)
     table.add_row("what became of the throws", *(Text(_said(pitch.outcomes)) for pitch in pitches.values()))
     out.print(table)
     closing(

@@ -2,47 +2,45 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from math import isfinite
 
 from rich.text import Text
 
+from latebreak.service.quantities import MAIN, QUANTITIES, Quantity, Reader, change_of, value_of
 from latebreak.service.questions import Answer, Estimate, LeversResult
+from latebreak.service.questions.leaks import MEASURE
+from latebreak.service.questions.levers import Move
+from latebreak.service.questions.levers_words import warnings_for, why_leaks
 from latebreak.service.scenario import Scenario
-from latebreak.service.scenario.section import Hand
-from latebreak.service.tables.compare import facing
-from latebreak.service.tables.moves import lever_label, say_move
-from latebreak.service.tables.page import closing, console, grid, heading
-from latebreak.service.tables.phrases import Phrase
-
-#: What is shown of a move: all the others stand in the JSON.
-COLUMNS = {
-    "miss_chance_percent": Phrase("miss chance", "points", 1, "change"),
-    "clean_contact_percent": Phrase("clean contact", "points", 1, "change"),
-    "same_line_separation_ft": Phrase("looks like the fastball until", "ft", 1, "place"),
-    "late_break_in": Phrase("late break", "in", 2, "change"),
-}
+from latebreak.service.tables.compare import say_hitter
+from latebreak.service.tables.page import cell, closing, console, grid, heading
 
 
-def show(answer: Answer[LeversResult], scenario: Scenario) -> None:
+def show(answer: Answer[LeversResult], scenario: Scenario, reader: Reader) -> None:
     """Print the leaks and the table."""
-    out, hand, result = console(), scenario.pitcher.hand, answer.result
-    heading(answer, scenario, out)
-    facing(scenario, result.fastball, out)
+    out, result = console(), answer.result
+    heading(answer, scenario, reader, out)
+    say_hitter(scenario, result.fastball, result.judged_among, reader, out)
     out.print()
-    for sentence in result.why:
-        out.print(Text(sentence, style="bold"))
+    for sentence in why_leaks(scenario, result.pitch, result.leaks, reader):
+        out.print(Text(str(sentence), style="bold"))
     out.print()
-    now = result.now["miss_chance_percent"].value
-    missed = f"is missed on {now:.1f} % of swings" if isfinite(now) else "never arrives"
-    out.print(Text(f"{result.pitch} {missed}. A step on one lever alone changes:"))
-    table = grid([COLUMNS[key].label for key in COLUMNS])
+    now = result.now[MEASURE].value
+    missed = f"is missed on {value_of(QUANTITIES[MEASURE], reader).say(now)} of swings"
+    there = missed if isfinite(now) else "never arrives"
+    out.print(Text(f"{scenario.called(result.pitch)} {there}. A step on one lever alone changes:"))
+    columns = columns_of(result.levers)
+    table = grid(measure.brief for measure in columns)
     for key, move in result.levers.items():
-        said = f"{lever_label(key)} {say_move(key, move.step, hand)}"
-        cells = [_cell(phrase, move.measures.get(measure), hand) for measure, phrase in COLUMNS.items()]
-        table.add_row(said, *cells)
+        table.add_row(
+            named_step(key, move.step, reader),
+            *(_cell(measure, move.measures.get(measure.key), reader) for measure in columns),
+        )
     out.print(table)
     judged = any(one.low is not None for move in result.levers.values() for one in move.measures.values())
-    second = "below each its 90 % interval" if judged else "in brackets the Monte Carlo standard error"
+    second = "below each its 90 % interval" if judged else "below each the Monte Carlo standard error"
+    warnings = warnings_for(scenario, result.pitch, result.levers, answer.warnings, reader)
     closing(
         answer,
         out,
@@ -52,15 +50,22 @@ def show(answer: Answer[LeversResult], scenario: Scenario) -> None:
             "A leak is a lever short of the level's usual speed or spin rate, or of a good or a steady axis, whose gap "
             "costs a fifth or more of what all such gaps cost.",
         ),
+        warnings,
     )
 
 
-def _cell(phrase: Phrase, change: Estimate | None, hand: Hand) -> Text:
-    if change is None or not isfinite(change.value):
-        return Text("can't be thrown" if change is None else "none")
-    cell = Text(phrase.say(change.value, hand))
-    if change.low is not None and change.high is not None:
-        return cell.append(f"\n{phrase.say_range(change.low, change.high, hand)}", style="dim")
-    if change.sampling_error and isfinite(change.sampling_error):
-        return cell.append(f" (+-{change.sampling_error:.1g})", style="dim")
-    return cell
+def columns_of(moves: Mapping[str, Move]) -> list[Quantity]:
+    """Return the measures that sum a pitch up and that the answer has: all the others stand in the JSON."""
+    asked = {key for move in moves.values() for key in move.measures}
+    return [QUANTITIES[key] for key in MAIN if key in asked]
+
+
+def named_step(key: str, step: float, reader: Reader) -> str:
+    """Say which lever is moved how far: "speed 1.0 mph faster"."""
+    return f"{QUANTITIES[key].name} {change_of(QUANTITIES[key], reader).say(step)}"
+
+
+def _cell(measure: Quantity, change: Estimate | None, reader: Reader) -> Text:
+    if change is None:
+        return Text("can't be thrown")
+    return cell(change_of(measure, reader).estimate(change, brief=True), "\n", "")

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from enum import Enum
 from math import isfinite, nan
 
-from latebreak.service.scenario.quantities import ClockFace
+from latebreak.service.quantities.units import ClockFace
 from latebreak.service.wording import shown
 
 #: Words that stand for a missing measurement, in lower case (common practice of exports, no source).

@@ -30,7 +30,7 @@ from pydantic import Field, ValidationError
 from latebreak.engine.errors import Fault, InputError
 from latebreak.service.scenario.faults import faults_of
 from latebreak.service.scenario.keys import read_keys
-from latebreak.service.scenario.model import NAME_LENGTH
+from latebreak.service.scenario.pitch_entry import NAME_LENGTH
 from latebreak.service.scenario.section import Hand, Section, Text
 from latebreak.service.throws.foreign_units import factors, symbol_of
 from latebreak.service.throws.measured import CLOCKS, COLUMN_NAMES, MEASURED, OTHER_KEYS, SIDES, WORD_KEYS

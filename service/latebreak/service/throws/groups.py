@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from latebreak.service.throws.cluster import Cluster, cluster
+from latebreak.service.throws.robust_location import RobustLocation, robust_location
 from latebreak.service.throws.table import Throws
 
 #: A session is held against itself from this many throws on, else the pitch as a whole (chosen: with fewer the cut is
@@ -28,13 +28,13 @@ class Group:
         Its name.
     rows : int64 array
         Rows of the table that are judged by this group.
-    clusters : dict of str to Cluster
+    locations : dict of str to RobustLocation
         By key; only quantities of which enough throws were measured.
     """
 
     pitch: str
     rows: NDArray[np.int64]
-    clusters: dict[str, Cluster]
+    locations: dict[str, RobustLocation]
 
 
 def whole_pitches(throws: Throws, columns: Columns, usual: Mapping[str, float]) -> dict[str, Group]:
@@ -45,7 +45,7 @@ def whole_pitches(throws: Throws, columns: Columns, usual: Mapping[str, float]) 
     throws : Throws
         Names of the rows.
     columns : mapping of str to float64 array, shape (n,)
-        What the clusters are made of; NaN = not measured, or not to be used.
+        What the locations are made of; NaN = not measured, or not to be used.
     usual : mapping of str to float
         Usual standard deviation of each quantity.
     """
@@ -69,7 +69,7 @@ def groups(throws: Throws, columns: Columns, usual: Mapping[str, float]) -> Iter
 def _group(
     pitch: str, judged: NDArray[np.int64], rows: NDArray[np.int64], columns: Columns, usual: Mapping[str, float]
 ) -> Group:
-    found = {key: cluster(key, column[rows], usual[key]) for key, column in columns.items()}
+    found = {key: robust_location(key, column[rows], usual[key]) for key, column in columns.items()}
     return Group(pitch, judged, {key: one for key, one in found.items() if one is not None})
 
 

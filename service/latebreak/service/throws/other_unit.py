@@ -8,9 +8,10 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from latebreak.service.throws.cluster import Cluster
+from latebreak.service.quantities import QUANTITIES
 from latebreak.service.throws.foreign_units import factors
-from latebreak.service.throws.measured import CLOCKS, MEASURED, in_words
+from latebreak.service.throws.measured import CLOCKS, MEASURED
+from latebreak.service.throws.robust_location import RobustLocation
 from latebreak.service.throws.table import Written
 from latebreak.service.throws.wording_of_values import symbol_in_file, value_in_words
 from latebreak.service.wording import shown
@@ -56,7 +57,7 @@ def other_readings(key: str, value: float, written: Mapping[str, Written]) -> It
             yield Reading(symbol, value * ratio)
 
 
-def mistaken_unit(value: float, others: Cluster, written: Mapping[str, Written]) -> Reading | None:
+def mistaken_unit(value: float, others: RobustLocation, written: Mapping[str, Written]) -> Reading | None:
     """Return the unit that brings a far value among the others, the nearest of several; None where none does.
 
     Nothing can be told where the others lie around 0: any smaller number is among those.
@@ -105,5 +106,5 @@ def column_in_other_unit(
     ways = " or ".join(f"{reading.symbol} ({reading.value:.4g} {unit})" for reading in readings)
     header = written[key].header if key in written else key
     outcome = "the column is not used" if is_useless else "it is used as it is"
-    warning = f"{in_words(key)}, column {shown(header)}: the median is {here}; is it in {ways}? {outcome}; "
+    warning = f"{QUANTITIES[key].brief}, column {shown(header)}: the median is {here}; is it in {ways}? {outcome}; "
     return warning + 'a column map says the unit: unit = "..."', is_useless

@@ -1,7 +1,7 @@
 """Flagging by statistics: impossible values, unit mistakes, slips and wrong pitch names.
 
 Within a pitch, and within a session of it that has enough throws, each throw is held against the median. A value beyond
-the cut of `latebreak.service.throws.cluster` is a unit mistake where another unit brings it back. A throw is a slip if
+the cut of `throws.robust_location` is a unit mistake where another unit brings it back. A throw is a slip if
 it is beyond the cut in speed, spin, axis or movement, or nearly so in two of them; it has the wrong name where it lies
 in the middle of another pitch.
 """

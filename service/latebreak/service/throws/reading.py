@@ -10,6 +10,7 @@ from itertools import islice
 import numpy as np
 
 from latebreak.engine.errors import Fault, InputError
+from latebreak.service.throws.categorical import Category, alike, read_delivery, read_name, read_pitch
 from latebreak.service.throws.cells import Decimals, seen_decimals
 from latebreak.service.throws.column_map import ColumnMap
 from latebreak.service.throws.delimiter import DELIMITERS
@@ -18,7 +19,6 @@ from latebreak.service.throws.measured import CLOCKS, DELIVERY, PITCH, SESSION, 
 from latebreak.service.throws.number_column import NumberColumn
 from latebreak.service.throws.rows import Row, Rows
 from latebreak.service.throws.table import Flag, Throws, without_empty_rows
-from latebreak.service.throws.words import Word, alike, read_delivery, read_name, read_pitch
 
 #: Cells that are held as text at a time, and rows at least (chosen: as quick as more, and small in memory).
 BLOCK_CELLS, BLOCK_ROWS = 20_000, 100
@@ -81,7 +81,7 @@ class TableReader:
     def _add(self, block: list[Row], delimiter: str) -> None:
         pitch, usable = self._words[PITCH].index, []
         for row in block:
-            word = Word(None, row.trouble) if row.trouble else self._read_pitch(row.cells[pitch])
+            word = Category(None, row.trouble) if row.trouble else self._read_pitch(row.cells[pitch])
             if word.value is None:
                 self._flags.append(Flag(row.line, "", "", f"{word.reason}; the row is not used", left_out=True))
             else:
@@ -115,11 +115,11 @@ class TableReader:
             how = f"{DELIMITERS[delimiter]} between the columns and decimal commas, 89,2 for 89.2"
             self._warnings.append(f"read with {how}: {commas} of its numbers are written so{mixed}")
 
-    def _read_words(self, key: str, read: Callable[[str], Word], rows: list[Row], start: int) -> list[str | None]:
+    def _read_words(self, key: str, read: Callable[[str], Category], rows: list[Row], start: int) -> list[str | None]:
         if key not in self._words:
             return [None] * len(rows)
         index = self._words[key].index
-        known: dict[str, Word] = {}
+        known: dict[str, Category] = {}
         values = []
         for place, row in enumerate(rows, start):
             text = row.cells[index]

@@ -7,8 +7,9 @@ from collections.abc import Iterator, Mapping
 import numpy as np
 from numpy.typing import NDArray
 
+from latebreak.service.quantities import QUANTITIES
 from latebreak.service.throws.groups import Columns, Group
-from latebreak.service.throws.measured import MEASURED, in_words
+from latebreak.service.throws.measured import MEASURED
 from latebreak.service.throws.other_unit import Reading, mistaken_unit, other_readings
 from latebreak.service.throws.table import Written
 from latebreak.service.throws.wording_of_values import possible_range, symbol_in_file, value_in_words
@@ -26,7 +27,7 @@ def faulty_values(group: Group, columns: Columns, written: Mapping[str, Written]
     Parameters
     ----------
     group : Group
-        Its clusters are made of possible values only.
+        Its locations are made of possible values only.
     columns : mapping of str to float64 array, shape (n,)
         The table, in canonical units.
     written : mapping
@@ -38,7 +39,7 @@ def faulty_values(group: Group, columns: Columns, written: Mapping[str, Written]
         Row, key, reason.
     """
     for key, column in columns.items():
-        values, others = column[group.rows], group.clusters.get(key)
+        values, others = column[group.rows], group.locations.get(key)
         impossible = is_impossible(key, values)
         far = impossible
         if others is not None:
@@ -57,7 +58,7 @@ def faulty_values(group: Group, columns: Columns, written: Mapping[str, Written]
                 reason += _hint(key, value, written)
             else:
                 continue
-            yield int(group.rows[place]), key, f"{in_words(key)} {reason}; this value is not used"
+            yield int(group.rows[place]), key, f"{QUANTITIES[key].brief} {reason}; this value is not used"
 
 
 def _hint(key: str, value: float, written: Mapping[str, Written]) -> str:

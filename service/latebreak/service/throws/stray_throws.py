@@ -9,8 +9,8 @@ from math import inf, sqrt
 import numpy as np
 from numpy.typing import NDArray
 
+from latebreak.service.quantities import QUANTITIES
 from latebreak.service.throws.groups import Columns, Group
-from latebreak.service.throws.measured import in_words
 from latebreak.service.throws.other_unit import INSIDE
 from latebreak.service.throws.table import Written
 from latebreak.service.throws.wording_of_values import value_in_words
@@ -41,7 +41,7 @@ class Distances:
     Attributes
     ----------
     keys : list of str
-        Quantities with a cluster, of those in `ASPECTS`.
+        Quantities with a location, of those in `ASPECTS`.
     of_cut : float64 array, shape (keys, n)
         Distance as a part of the cut; 0 where not measured.
     rms : float64 array, shape (n,)
@@ -120,13 +120,13 @@ def slips(group: Group, columns: Columns, written: Mapping[str, Written]) -> Ite
 
 
 def _distances(group: Group, columns: Columns) -> Distances | None:
-    keys = [key for key in ASPECTS if key in group.clusters]
+    keys = [key for key in ASPECTS if key in group.locations]
     if not keys:
         return None
-    scales = np.array([group.clusters[key].distance(columns[key][group.rows]) for key in keys])
+    scales = np.array([group.locations[key].distance(columns[key][group.rows]) for key in keys])
     measured = np.isfinite(scales)
     scales[~measured] = 0.0
-    cuts = np.array([[group.clusters[key].cut] for key in keys])
+    cuts = np.array([[group.locations[key].cut] for key in keys])
     rms = np.sqrt((scales**2).sum(axis=0) / np.maximum(measured.sum(axis=0), 1))
     return Distances(keys, scales / cuts, rms, measured)
 
@@ -136,9 +136,9 @@ def _lies_in(values: Mapping[str, float], pitches: Mapping[str, Group]) -> str:
     name, least = "", inf
     for pitch, group in pitches.items():
         distances = [
-            float(group.clusters[key].distance(np.array(value)))
+            float(group.locations[key].distance(np.array(value)))
             for key, value in values.items()
-            if key in group.clusters
+            if key in group.locations
         ]
         if len(distances) < FEWEST_QUANTITIES or max(distances) > INSIDE:
             continue
@@ -150,7 +150,7 @@ def _lies_in(values: Mapping[str, float], pitches: Mapping[str, Group]) -> str:
 
 def _differences(keys: list[str], row: int, group: Group, columns: Columns, written: Mapping[str, Written]) -> str:
     return ", ".join(
-        f"{in_words(key)} {value_in_words(key, float(columns[key][row]), written)} against a median of "
-        f"{value_in_words(key, group.clusters[key].centre, written)}"
+        f"{QUANTITIES[key].brief} {value_in_words(key, float(columns[key][row]), written)} against a median of "
+        f"{value_in_words(key, group.locations[key].centre, written)}"
         for key in keys
     )

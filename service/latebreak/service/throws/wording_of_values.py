@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from latebreak.service.scenario.quantities import worded_range
+from latebreak.service.quantities.units import clock_face, worded_range
 from latebreak.service.throws.measured import CLOCKS, MEASURED
 from latebreak.service.throws.table import Written
 
@@ -14,7 +14,7 @@ def value_in_words(key: str, value: float, written: Mapping[str, Written]) -> st
     low, high = MEASURED[key].possible
     column = written.get(key)
     if key in CLOCKS and low <= value <= high:
-        return clock_time(-value if column is not None and column.factor < 0.0 else value)
+        return clock_face(-value if column is not None and column.factor < 0.0 else value)
     if column is None or not column.symbol:
         return f"{value:.4g} {MEASURED[key].unit.symbol}"
     return f"{value / column.factor:.4g} {column.symbol}"
@@ -34,9 +34,3 @@ def symbol_in_file(key: str, written: Mapping[str, Written]) -> str:
     """Return the symbol of the unit in which the file writes a quantity."""
     column = written.get(key)
     return column.symbol if column is not None and column.symbol else MEASURED[key].unit.symbol
-
-
-def clock_time(degrees: float) -> str:
-    """Write a direction as a clock time, 212.5 deg as 7:05."""
-    minutes = round(degrees * 2.0) % 720
-    return f"{minutes // 60 or 12}:{minutes % 60:02d}"

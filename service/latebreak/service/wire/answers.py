@@ -8,6 +8,7 @@ from typing import Any
 
 from google.protobuf.message import Message
 
+from latebreak.service.quantities import SPREAD
 from latebreak.service.questions import (
     Answer,
     CompareResult,
@@ -19,9 +20,9 @@ from latebreak.service.questions import (
     PitchFit,
     ReachResult,
 )
-from latebreak.service.questions.fitting.result import SPREAD, Change, Flagged
+from latebreak.service.questions.fitting.result import Change, Flagged
 from latebreak.service.questions.fly import PitchArrivals
-from latebreak.service.questions.frontier import Frontier
+from latebreak.service.questions.frontier import FrontierPoint
 from latebreak.service.questions.goal import Goal
 from latebreak.service.questions.leaks import Leak
 from latebreak.service.questions.levers import Move
@@ -81,8 +82,16 @@ def _compare(found: Json) -> CompareResult:
     return CompareResult(
         found["fastball"],
         {name: _estimates(one) for name, one in found["pitches"].items()},
-        Better(better.get("pitch"), better["measure"], better.get("chance_percent")),
+        Better(
+            better.get("pitch"),
+            better["measure"],
+            _estimate(better["difference"]) if "difference" in better else None,
+            better.get("chance_percent"),
+            better["too_few_draws"],
+        ),
         tuple(found["why"]),
+        found["judged_among"],
+        {name: _estimates(one) for name, one in found["others"].items()},
     )
 
 
@@ -100,13 +109,16 @@ def _levers(found: Json) -> LeversResult:
         },
         {key: leak(one) for key, one in found["leaks"].items()},
         tuple(found["why"]),
+        found["judged_among"],
     )
 
 
 def _reach(found: Json) -> ReachResult:
     def road(one: Json) -> Road:
         there = one.get("measure_there", nan)
-        return Road(_estimate(one["change"]), one["new_value"], one["reachable"], one["reason"], there)
+        bounds = one["lowest"], one["highest"]
+        change = _estimate(one["change"])
+        return Road(change, one["new_value"], one["reachable"], one["reason"], there, *bounds, one["trouble"])
 
     goal = found["goal"]
     return ReachResult(
@@ -117,7 +129,8 @@ def _reach(found: Json) -> ReachResult:
         goal["value"],
         _estimate(found["now"]),
         {key: road(one) for key, one in found["levers"].items()},
-        tuple(Frontier(pair["speed_mph"], pair["spin_rpm"]) for pair in found["frontier"]),
+        tuple(FrontierPoint(pair["speed_mph"], pair["spin_rpm"]) for pair in found["frontier"]),
+        found["judged_among"],
     )
 
 

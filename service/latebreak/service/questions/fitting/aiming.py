@@ -11,7 +11,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 from math import hypot, sqrt
 
-from latebreak.service.questions.answer import Estimate
+from latebreak.service.judging.estimates import Estimate
 from latebreak.service.questions.fitting.trade import TARGET_KEYS
 from latebreak.service.questions.fitting.values import NORMAL_90, Known
 

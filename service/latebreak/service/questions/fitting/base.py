@@ -13,8 +13,8 @@ import numpy as np
 from latebreak.engine.fitted import Prior
 from latebreak.engine.pitch import LEVERS, Pitch
 from latebreak.engine.registry import force_law
+from latebreak.service.judging.setting import Setting, Source, settle
 from latebreak.service.questions.fitting.trade import LEVER_KEYS
-from latebreak.service.questions.setting import Setting, Source, settle
 from latebreak.service.scenario import Loaded, Scenario, load, reference_fastball
 from latebreak.service.scenario.level_defaults import default_spread, expected_shares
 from latebreak.service.scenario.model import Ball

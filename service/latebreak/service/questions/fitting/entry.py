@@ -8,10 +8,11 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from latebreak.service.quantities import SPREAD
 from latebreak.service.questions.fitting.base import Base
-from latebreak.service.questions.fitting.result import SPREAD
 from latebreak.service.questions.fitting.trade import LEVER_KEYS
 from latebreak.service.questions.fitting.values import Known
+from latebreak.service.scenario.level_defaults import BALL_SPREAD
 from latebreak.service.scenario.pitch_entry import SPREAD_KEYS, MeanError, PitchEntry, Spread, SpreadError
 
 #: Digits after the point that a file gets, by the end of the key (chosen: finer than any measurement).
@@ -43,7 +44,9 @@ def entry_of(known: Known, base: Base, *, reference: bool) -> dict[str, Any]:
         Whether it is the one of several fastballs that the others are judged against.
     """
     values, origin = known.values, known.origin
-    entry: dict[str, Any] = {"role": known.role}
+    own = base.scenario.pitch.get(known.name)
+    entry: dict[str, Any] = {"name": own.name} if own is not None and own.name is not None else {}
+    entry["role"] = known.role
     if reference:
         entry["reference"] = True
     for key in ("speed_mph", "spin_rpm", "break_clock_deg"):
@@ -52,7 +55,6 @@ def entry_of(known: Known, base: Base, *, reference: bool) -> dict[str, Any]:
     entry |= _gyro(known, base)
     for key in ("release_side_ft", "release_height_ft", "extension_ft", *_aim(known)):
         entry[key] = _possible(key, values[key].value)
-    own = base.scenario.pitch.get(known.name)
     for key in ("drag_coefficient", "lift_scale"):
         is_pinned = origin[key] != "assumed" or (key == "lift_scale" and _movement_pins(known))
         if is_pinned or (own is not None and getattr(own, key) is not None):
@@ -63,6 +65,9 @@ def entry_of(known: Known, base: Base, *, reference: bool) -> dict[str, Any]:
     elif own is not None and own.seam_force:
         entry["seam_force"], entry["seam_force_clock_deg"] = own.seam_force, own.seam_force_clock_deg
     entry["spread"] = {key: _within(Spread, key, values[SPREAD + key].value) for key in SPREAD_KEYS}
+    if own is not None:  # throws don't tell how balls differ from what the device adds: as the base has it, or as usual
+        given = {key: getattr(own.spread, key) for key in BALL_SPREAD}
+        entry["spread"] |= {key: value for key, value in given.items() if value != BALL_SPREAD[key]}
     if pairs := _correlations(known.fitted.correlation, known.fitted.count):
         entry["correlation"] = pairs
     entry["mean_error"] = _mean_error(known, entry)
@@ -148,5 +153,5 @@ def _possible(key: str, value: float) -> float:
 
 
 def _within(section: type[PitchEntry | Spread | SpreadError], key: str, value: float) -> float:
-    low, high = section.quantities()[key].possible
+    low, high = section.ranges()[key].possible
     return min(max(rounded(key, value), low), high)

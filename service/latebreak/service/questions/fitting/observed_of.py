@@ -9,12 +9,11 @@ from latebreak.engine.aim import EXTENSION
 from latebreak.engine.constant_acceleration import ConstantAccelerationTrack
 from latebreak.engine.fitted import Prior
 from latebreak.engine.observed import Observed, with_track
-from latebreak.engine.units import MPH
+from latebreak.service.quantities.units import MILES_PER_HOUR, PERCENT
 from latebreak.service.questions.fitting.trade import (
     ARRIVAL_KEYS,
     INDUCED_KEYS,
     LEVER_KEYS,
-    PERCENT,
     TRACK_KEYS,
 )
 from latebreak.service.throws import Throws
@@ -52,9 +51,9 @@ def observed_of(throws: Throws, rows: NDArray[np.bool_], rubber: float, prior: P
 
     observed = Observed(
         levers=columns(LEVER_KEYS),
-        efficiency=column("efficiency_percent", PERCENT),
+        efficiency=column("efficiency_percent", PERCENT.si),
         arrival=columns(ARRIVAL_KEYS),
-        arrival_speed=column("arrival_speed_mph", MPH),
+        arrival_speed=column("arrival_speed_mph", MILES_PER_HOUR.si),
         induced=columns(INDUCED_KEYS),
     )
     track = columns(TRACK_KEYS).reshape(3, 3, count).transpose(0, 2, 1)  # position, velocity, acceleration; throw; axis

@@ -6,11 +6,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from latebreak.engine.fitted import Origin
+from latebreak.service.quantities import SPREAD
 from latebreak.service.questions.answer import Estimate, Json, dicts
 from latebreak.service.throws import Flag
-
-#: Start of the keys of spreads, as in `spread.speed_mph`.
-SPREAD = "spread."
 
 
 @dataclass(frozen=True)
@@ -101,7 +99,7 @@ class FitResult:
     changes : dict of str to dict of str to Change
         By pitch and key, between first and last session; empty where there is one.
     moved : dict of str to tuple of str
-        The same in plain sentences.
+        The same in plain sentences in US units, of `moved`.
     """
 
     pitches: dict[str, PitchFit]

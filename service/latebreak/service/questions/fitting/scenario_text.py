@@ -9,8 +9,7 @@ from typing import Any
 import tomlkit
 from tomlkit.items import Table
 
-from latebreak.service.questions.fitting.result import SPREAD
-from latebreak.service.questions.fitting.trade import clock_face
+from latebreak.service.quantities import SPREAD, clock_face
 from latebreak.service.questions.fitting.values import Known
 from latebreak.service.wording import clean, shown
 
@@ -77,8 +76,8 @@ def _table(values: Mapping[str, Any], known: Known | None = None, prefix: str | 
             table.add(key, _table(value))
             continue
         item = tomlkit.item(value)
-        if known is not None and prefix is not None and known.origin[prefix + key] != "measured":
-            item.comment(known.origin[prefix + key])
+        if known is not None and prefix is not None and known.origin.get(prefix + key, "assumed") != "measured":
+            item.comment(known.origin.get(prefix + key, "assumed"))
         table.add(key, item)
     return table
 

@@ -6,43 +6,30 @@ import numpy as np
 from numpy.typing import NDArray
 
 from latebreak.engine.pitch import LEVERS
-from latebreak.engine.units import DEGREE, FOOT, INCH, MPH, RPM
+from latebreak.service.quantities import QUANTITIES
+from latebreak.service.quantities.flight import TRACK
 
-PERCENT = 0.01
+
+def _si(*keys: str) -> dict[str, float]:
+    return {key: QUANTITIES[key].unit.si for key in keys}
+
 
 #: Keys of the mean levers in the order of `LEVERS`.
-LEVER_KEYS = {
-    "speed_mph": MPH,
-    "spin_rpm": RPM,
-    "break_clock_deg": DEGREE,
-    "gyro_deg": DEGREE,
-    "release_side_ft": FOOT,
-    "release_height_ft": FOOT,
-    "extension_ft": FOOT,
-    "launch_elevation_deg": DEGREE,
-    "launch_azimuth_deg": DEGREE,
-}
+LEVER_KEYS = _si(
+    "speed_mph", "spin_rpm", "break_clock_deg", "gyro_deg", "release_side_ft", "release_height_ft", "extension_ft",
+    "launch_elevation_deg", "launch_azimuth_deg",
+)  # fmt: skip
 LEVER_SI: NDArray[np.float64] = np.array(list(LEVER_KEYS.values()))
 if len(LEVER_KEYS) != len(LEVERS):
     raise AssertionError("the keys of the levers and the engine's levers are out of step")
 
 #: Keys of arrival place and induced breaks: side, then height, as in `latebreak.engine.observed.Observed`.
-ARRIVAL_KEYS = {"arrival_side_ft": FOOT, "arrival_height_ft": FOOT}
-INDUCED_KEYS = {"induced_side_break_in": INCH, "induced_vertical_break_in": INCH}
-TARGET_KEYS = {"target_side_ft": FOOT, "target_height_ft": FOOT}
+ARRIVAL_KEYS = _si("arrival_side_ft", "arrival_height_ft")
+INDUCED_KEYS = _si("induced_side_break_in", "induced_vertical_break_in")
+TARGET_KEYS = _si("target_side_ft", "target_height_ft")
 
 #: Keys of the nine numbers of a track: x, y, z of position, velocity and acceleration.
-TRACK_KEYS = {
-    **{f"{axis}0_ft": FOOT for axis in "xyz"},
-    **{f"v{axis}0_ft_s": FOOT for axis in "xyz"},
-    **{f"a{axis}_ft_s2": FOOT for axis in "xyz"},
-}
-
-
-def clock_face(degrees: float) -> str:
-    """Word a clock direction, degrees clockwise from 12:00, as a clock time to the minute."""
-    minutes = round(degrees * 2.0) % 720  # an hour is 30 degrees
-    return f"{minutes // 60 or 12}:{minutes % 60:02d}"
+TRACK_KEYS = _si(*(one.key for one in TRACK))
 
 
 def wrapped(degrees: float) -> float:

@@ -8,10 +8,11 @@ from math import degrees
 import numpy as np
 
 from latebreak.engine.fitted import Fitted, FittedPitch, Origin
-from latebreak.service.questions.answer import Estimate
+from latebreak.service.judging.estimates import Estimate
+from latebreak.service.quantities import SPREAD
+from latebreak.service.quantities.units import PERCENT
 from latebreak.service.questions.fitting.base import Assumed
-from latebreak.service.questions.fitting.result import SPREAD
-from latebreak.service.questions.fitting.trade import LEVER_KEYS, PERCENT, TARGET_KEYS
+from latebreak.service.questions.fitting.trade import LEVER_KEYS, TARGET_KEYS
 from latebreak.service.scenario.physical import LEVER_UNITS
 from latebreak.service.scenario.pitch_entry import SPREAD_KEYS, PitchEntry, Spread
 from latebreak.service.scenario.section import Role
@@ -20,8 +21,8 @@ from latebreak.service.scenario.section import Role
 NORMAL_90 = 1.6448536269514722
 _FREE = (-np.inf, np.inf)
 #: Angles on a clock have no ends.
-_LIMITS = {key: quantity.possible for key, quantity in PitchEntry.quantities().items() if "clock" not in key}
-_SPREAD_LIMITS = {key: quantity.possible for key, quantity in Spread.quantities().items()}
+_LIMITS = {key: quantity.possible for key, quantity in PitchEntry.ranges().items() if "clock" not in key}
+_SPREAD_LIMITS = {key: quantity.possible for key, quantity in Spread.ranges().items()}
 
 
 @dataclass(frozen=True, eq=False)
@@ -77,7 +78,7 @@ def known(name: str, role: Role, session: str, source: str, fitted: FittedPitch,
     for (key, unit), one in zip(LEVER_KEYS.items(), fitted.levers, strict=True):
         if not (key.startswith("launch") and one.origin == "assumed"):
             add(key, one, unit, _LIMITS.get(key, _FREE))
-    add("efficiency_percent", fitted.efficiency, PERCENT, _LIMITS["efficiency_percent"])
+    add("efficiency_percent", fitted.efficiency, PERCENT.si, _LIMITS["efficiency_percent"])
     if fitted.aim is not None:
         for (key, unit), one in zip(TARGET_KEYS.items(), fitted.aim, strict=True):
             add(key, one, unit, _LIMITS[key])

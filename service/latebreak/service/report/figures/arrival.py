@@ -9,13 +9,13 @@ from matplotlib.axes import Axes
 from matplotlib.patches import Circle, Rectangle
 from numpy.typing import NDArray
 
+from latebreak.service.quantities.units import FEET, Units
 from latebreak.service.questions.portrait import Portrait, Zone
 from latebreak.service.report.figures.canvas import TICKS, Room, open_axes, set_ticks, write, write_below, write_beside
 from latebreak.service.report.figures.labels import Labels
 from latebreak.service.report.figures.names import short
 from latebreak.service.report.figures.palette import LIGHT, LOOKS, Palette, PathRole
 from latebreak.service.scenario.section import Hand
-from latebreak.service.units import Units, show_in
 
 Array = NDArray[np.float64]
 
@@ -79,7 +79,7 @@ def arrival_plot(
         With x = side, positive to the catcher's right, and y = height, in ft or m, at the same scale.
     """
     ax = open_axes(ax, palette, Room(height=370.0))
-    unit = show_in(units, "ft")
+    unit = FEET.shown_in(units)
     factor, colour = unit.factor, palette.colour(role)
     expected = _expected(portrait)
     arrives = np.array([portrait.thrown.side_ft[-1], portrait.thrown.height_ft[-1]])

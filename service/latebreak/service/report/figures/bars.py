@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from math import isfinite
 
 import numpy as np
 from matplotlib.axes import Axes
 from matplotlib.patches import Rectangle
 
+from latebreak.service.quantities import QUANTITIES, Reader, change_of
+from latebreak.service.quantities.units import Units
 from latebreak.service.questions import Estimate, LeversResult
 from latebreak.service.questions.leaks import MEASURE
 from latebreak.service.report.figures.canvas import (
@@ -21,10 +24,8 @@ from latebreak.service.report.figures.canvas import (
     write_below,
 )
 from latebreak.service.report.figures.palette import LIGHT, Palette, PathRole
-from latebreak.service.report.moves import named_step
 from latebreak.service.scenario.section import Hand
-from latebreak.service.tables.levers import COLUMNS
-from latebreak.service.units import Units
+from latebreak.service.tables.levers import named_step
 
 #: Points: height of a lever's words and bar.
 _ROW = 34.0
@@ -75,15 +76,16 @@ def lever_bars(
     name_ticks(ax, "y", [], [])
     for row in range(len(moves)):
         ax.plot([0.0, 0.0], [row + 0.5, row + 0.94], color=palette.muted, linewidth=1.0, zorder=1)
-    phrase = COLUMNS[MEASURE]
+    reader = Reader(units, hand)
+    wording = replace(change_of(QUANTITIES[MEASURE], reader), symbol="")
     for row, (key, step, change) in enumerate(moves):
-        write(ax, low, row + _WORDS, named_step(key, step, hand, units), palette.text, size=TICKS)
+        write(ax, low, row + _WORDS, named_step(key, step, reader), palette.text, size=TICKS)
         known = change is not None and isfinite(change.value)
         if change is None or not known:
             said = "can't be thrown" if change is None else "no throw arrived"
             write(ax, high, row + _WORDS, said, palette.muted, size=TICKS, ha="right")
             continue
-        said = phrase.say(change.value, hand).replace(f" {phrase.unit}", "")
+        said = wording.say(change.value)
         write(ax, high, row + _WORDS, said, palette.text, size=TICKS, ha="right", weight="bold")
         colour = palette.colour(role)
         ax.add_patch(Rectangle(

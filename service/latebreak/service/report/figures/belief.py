@@ -8,6 +8,7 @@ import numpy as np
 from matplotlib.axes import Axes
 from numpy.typing import NDArray
 
+from latebreak.service.quantities.units import Units
 from latebreak.service.questions.portrait import Belief, Portrait
 from latebreak.service.report.figures.canvas import (
     TICKS,
@@ -25,7 +26,6 @@ from latebreak.service.report.figures.labels import Labels
 from latebreak.service.report.figures.marks import Estimates
 from latebreak.service.report.figures.names import short
 from latebreak.service.report.figures.palette import LIGHT, LOOKS, Palette, PathRole
-from latebreak.service.units import Units
 
 Array = NDArray[np.float64]
 

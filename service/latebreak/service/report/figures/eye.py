@@ -9,6 +9,8 @@ from matplotlib.axes import Axes
 from matplotlib.patches import Circle
 from numpy.typing import NDArray
 
+from latebreak.service.quantities import HIDES
+from latebreak.service.quantities.units import Units
 from latebreak.service.questions.portrait import Portrait, Track
 from latebreak.service.report.figures.canvas import (
     TICKS,
@@ -24,7 +26,6 @@ from latebreak.service.report.figures.marks import Estimates, marks_of
 from latebreak.service.report.figures.names import short
 from latebreak.service.report.figures.palette import LIGHT, LOOKS, Palette, PathRole
 from latebreak.service.report.figures.paths import SAME_LINE
-from latebreak.service.units import Units
 
 Array = NDArray[np.float64]
 
@@ -120,7 +121,7 @@ def _moments(portrait: Portrait, estimates: Estimates, end: float) -> list[tuple
     """Return moments in ms after release, and what they are: release, separation where it comes by then, commit."""
     marks = {mark.name: mark for mark in marks_of(portrait, estimates)}
     found = [(0.0, "release")]
-    for name in ("same_line_separation", "commit"):
+    for name in (HIDES, "commit"):
         mark = marks.get(name)
         if mark is not None and mark.after_release_ms is not None and mark.after_release_ms <= end:
             found.append((mark.after_release_ms, f"{mark.label} {mark.after_release_ms:.0f} ms"))

@@ -8,6 +8,8 @@ import numpy as np
 from matplotlib.axes import Axes
 from numpy.typing import NDArray
 
+from latebreak.service.quantities import QUANTITIES, Reader, change_of, value_of
+from latebreak.service.quantities.units import MILES_PER_HOUR, Units
 from latebreak.service.questions import ReachResult
 from latebreak.service.report.figures.canvas import (
     TICKS,
@@ -21,11 +23,7 @@ from latebreak.service.report.figures.canvas import (
 )
 from latebreak.service.report.figures.labels import Labels
 from latebreak.service.report.figures.palette import LIGHT, LOOKS, Palette, PathRole
-from latebreak.service.report.moves import said_step
-from latebreak.service.report.spoken import in_units
 from latebreak.service.scenario.section import Hand
-from latebreak.service.tables.reach import phrase_of
-from latebreak.service.units import Units, show_in
 
 Array = NDArray[np.float64]
 
@@ -70,7 +68,7 @@ def frontier_plot(
         With x = speed, mph or km/h, and y = spin rate, rpm.
     """
     ax = open_axes(ax, palette, Room(height=290.0, left=54.0))
-    unit, colour = show_in(units, "mph"), palette.colour(role)
+    unit, colour = MILES_PER_HOUR.shown_in(units), palette.colour(role)
     factor = np.array([unit.factor, 1.0])
     pairs = np.array([(pair.speed_mph, pair.spin_rpm) for pair in result.frontier]).reshape(-1, 2)
     here = np.array(now)
@@ -96,9 +94,9 @@ def frontier_plot(
     for words, road in roads:
         labels.put(words, road, palette.marks, size=TICKS, towards=0.6)
     if len(pairs):
-        phrase, scaled = in_units(phrase_of(result.measure), units)
-        goal = phrase.say(scaled * result.goal_value, hand)
-        labels.put(f"{phrase.label}:\n{goal}", line, palette.same_line, towards=0.3)
+        measure = QUANTITIES[result.measure]
+        goal = value_of(measure, Reader(units, hand)).say(result.goal_value)
+        labels.put(f"{measure.name}:\n{goal}", line, palette.same_line, towards=0.3)
     set_ticks(ax, "x", *ax.get_xlim(), 6)
     set_ticks(ax, "y", *ax.get_ylim(), 6)
     write_below(ax, palette, ("", f"speed, {unit.symbol}", ""))
@@ -110,7 +108,7 @@ def _draw_roads(
     ax: Axes, result: ReachResult, here: Array, labels: Labels, palette: Palette, units: Units
 ) -> list[tuple[str, Array]]:
     """Draw an arrow for each of the two levers that reaches the goal alone; return how far, and where it runs."""
-    factor = np.array([show_in(units, "mph").factor, 1.0])
+    factor = np.array([MILES_PER_HOUR.shown_in(units).factor, 1.0])
     drawn = []
     for axis, key in enumerate(("speed_mph", "spin_rpm")):
         road = result.levers.get(key)
@@ -124,7 +122,7 @@ def _draw_roads(
             arrowprops={"arrowstyle": "->", "color": palette.marks, "linewidth": 1.2, "shrinkA": 4.0, "shrinkB": 2.0},
         )  # fmt: skip
         line = labels.keep_off(*np.stack([start, end], axis=1), named=True)
-        drawn.append((said_step(key, road.change.value, "right", units), line))  # neither lever has a side
+        drawn.append((change_of(QUANTITIES[key], Reader(units)).say(road.change.value), line))
     return drawn
 
 

@@ -10,12 +10,13 @@ from math import isfinite
 import numpy as np
 from matplotlib.axes import Axes
 
+from latebreak.service.quantities import HIDES
+from latebreak.service.quantities.units import FEET, Units
 from latebreak.service.questions import Estimate
 from latebreak.service.questions.portrait import Portrait, Track
 from latebreak.service.report.figures.canvas import TICKS, pixels_per_point, write
 from latebreak.service.report.figures.labels import Labels
 from latebreak.service.report.figures.palette import Palette
-from latebreak.service.units import Units, show_in
 
 Estimates = Mapping[str, Estimate]
 
@@ -23,7 +24,10 @@ Estimates = Mapping[str, Estimate]
 ROW = 15.0
 #: An event that fewer throws reach is one that the median throw does not reach, percent.
 _MEDIAN = 50.0
-_EVENTS = {"break_onset": ("break onset", "^"), "same_line_separation": ("separation", "D")}
+_EVENTS = {
+    "break_onset": ("break onset", "^"),
+    HIDES: ("separation", "D"),
+}
 
 
 @dataclass(frozen=True)
@@ -33,7 +37,7 @@ class Mark:
     Attributes
     ----------
     name : str
-        "break_onset", "same_line_separation" or "commit".
+        "break_onset", `HIDES` or "commit".
     label : str
         As people say it.
     symbol : str
@@ -58,7 +62,7 @@ class Mark:
         """Say what it is and how far from the plate."""
         if self.away_ft is None:
             return f"{self.label}: never"
-        scale = show_in(units, "ft")
+        scale = FEET.shown_in(units)
         said = f"{self.label} {scale.factor * self.away_ft:.1f} {scale.symbol}"
         if self.low_ft is None or self.high_ft is None or not (isfinite(self.low_ft) and isfinite(self.high_ft)):
             return said

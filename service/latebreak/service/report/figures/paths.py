@@ -8,13 +8,13 @@ import numpy as np
 from matplotlib.axes import Axes
 from numpy.typing import NDArray
 
+from latebreak.service.quantities.units import FEET, Units
 from latebreak.service.questions.portrait import Portrait, Spread, Track
 from latebreak.service.report.figures.canvas import dashes_of, draw_band, set_ticks, write_below
 from latebreak.service.report.figures.labels import Labels
 from latebreak.service.report.figures.marks import ROW, Estimates, at_distance, marks_of, write_marks
 from latebreak.service.report.figures.names import short
 from latebreak.service.report.figures.palette import LOOKS, Palette, PathRole
-from latebreak.service.units import Units, show_in
 
 Array = NDArray[np.float64]
 Direction = Literal["side", "height"]
@@ -59,7 +59,7 @@ def draw_paths(
     Labels
         Where the words stand.
     """
-    scale = show_in(units, "ft").factor
+    scale = FEET.shown_in(units).factor
     tracks: dict[PathRole, Track] = {
         role: portrait.thrown,
         "fastball": portrait.beside,
@@ -104,7 +104,7 @@ def draw_paths(
 
 def draw_distance(ax: Axes, units: Units, palette: Palette) -> None:
     """Name the axis across: the pitcher to the left, the plate to the right."""
-    scale = show_in(units, "ft")
+    scale = FEET.shown_in(units)
     set_ticks(ax, "x", 0.0, ax.get_xlim()[0], 6)
     write_below(ax, palette, ("rubber side", f"from the plate, {scale.symbol}", "plate"))
 

@@ -5,12 +5,12 @@ from __future__ import annotations
 import numpy as np
 from matplotlib.axes import Axes
 
+from latebreak.service.quantities.units import FEET, Units
 from latebreak.service.questions.portrait import Portrait, Zone
 from latebreak.service.report.figures.canvas import TICKS, Room, open_axes, set_ticks, write_beside
 from latebreak.service.report.figures.marks import Estimates
 from latebreak.service.report.figures.palette import LIGHT, Palette, PathRole
 from latebreak.service.report.figures.paths import PLATE_FT, draw_distance, draw_paths
-from latebreak.service.units import Units, show_in
 
 
 def side_view(
@@ -51,7 +51,7 @@ def side_view(
     """
     ax = open_axes(ax, palette, Room(height=300.0))
     labels = draw_paths(ax, portrait, estimates, "height", (0.0, 5.0), role, units, palette)
-    scale = show_in(units, "ft")
+    scale = FEET.shown_in(units)
     ax.plot([-scale.factor * PLATE_FT, 0.0], [0.0, 0.0], color=palette.text, linewidth=5.0, solid_capstyle="butt")
     if zone is not None:
         low, high = scale.factor * zone.low_ft, scale.factor * zone.high_ft

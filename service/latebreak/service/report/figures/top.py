@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from matplotlib.axes import Axes
 
+from latebreak.service.quantities.units import FEET, Units
 from latebreak.service.questions.portrait import Portrait
 from latebreak.service.report.figures.canvas import Room, open_axes, set_ticks, write_beside
 from latebreak.service.report.figures.marks import Estimates
 from latebreak.service.report.figures.palette import LIGHT, Palette, PathRole
 from latebreak.service.report.figures.paths import PLATE_FT, draw_distance, draw_paths
 from latebreak.service.scenario.section import Hand
-from latebreak.service.units import Units, show_in
 
 
 def top_view(
@@ -54,7 +54,7 @@ def top_view(
     ax = open_axes(ax, palette, Room(height=290.0))
     half = 0.5 * PLATE_FT
     draw_paths(ax, portrait, estimates, "side", (-half, half), role, units, palette)
-    scale = show_in(units, "ft")
+    scale = FEET.shown_in(units)
     corner = scale.factor * half
     # front edge, then along the sides and the slanting edges to the back point
     ax.fill(

@@ -1,0 +1,328 @@
+"""The judged pitch: versions of a pitch before a hitter. All that the service asks of perception is asked here."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from functools import lru_cache
+
+import numpy as np
+from numpy.typing import NDArray
+
+from latebreak.engine.aim import MeanPitches
+from latebreak.engine.bundle import Bundle
+from latebreak.engine.draws import FEWEST_BLOCKS
+from latebreak.engine.flight import Flight, Paths
+from latebreak.engine.kernel import AT_TIME, AT_X, AT_Z
+from latebreak.engine.outcome import BOUNCED, has_arrived, outcomes
+from latebreak.engine.stopping import checkpoint
+from latebreak.engine.units import FOOT
+from latebreak.perception.bat import CLEAN, CONTACT
+from latebreak.perception.decision import Zone
+from latebreak.perception.eye import Eye
+from latebreak.perception.forecast import FORECAST_X, FORECAST_Z, TIME_TO_GO
+from latebreak.perception.measures import THROW_MEASURES, throw_measures
+from latebreak.perception.model import HitterModel, Situation
+from latebreak.perception.moments import MOMENTS, SPACING, moments
+from latebreak.perception.parameters import Parameters, keys, preset, uncertain, unit_of
+from latebreak.perception.registry import DEFAULT, hitter_model
+from latebreak.perception.repertoire import Types, remember
+from latebreak.perception.seeing import NOISE, REMAINING
+from latebreak.perception.sight import angular_size
+from latebreak.service.judging.setting import Setting, random_stream
+from latebreak.service.scenario import Scenario
+
+__all__ = [
+    "EVENTS",
+    "EVENT_ROWS",
+    "FLIGHT_ROWS",
+    "SWING_ROWS",
+    "Hitter",
+    "JudgedPitch",
+    "Parameters",
+    "face",
+    "hitter_of",
+]
+
+Array = NDArray[np.float64]
+Flags = NDArray[np.bool_]
+
+#: Rows of what is measured of a throw, in SI units and rad: of its flight, then of what the hitter makes of it.
+FLIGHT_ROWS = THROW_MEASURES
+SWING_ROWS = (
+    "swing", "zone", "chase", "called_strike", "swinging_strike", "ball", "contact", "clean",
+    "belief_at_commit", "vertical", "side", "square", "timing",
+)  # fmt: skip
+#: What may happen on the way, and the rows that are told of it: m from the plate, s after release, s before arrival,
+#: whether it happens.
+EVENTS = MOMENTS
+EVENT_ROWS = 4
+#: Share at which a pitch that nobody expects is in mind: it can't be told from what is not there (chosen).
+_LEAST_SHARE = 1e-4
+#: s between the times at which the hitter is asked where his belief is drawn.
+_PORTRAIT_SPACING = 0.010
+
+
+@dataclass(frozen=True)
+class Hitter:
+    """Who hits.
+
+    Attributes
+    ----------
+    eye : Eye
+        Where his eye is.
+    model : HitterModel
+        How he sees and swings.
+    parameters : Parameters
+        One column.
+    given : frozenset of str
+        Names of parameters that the file gives: known, not drawn.
+    situation : Situation
+        Sides, zone, count.
+    """
+
+    eye: Eye
+    model: HitterModel
+    parameters: Parameters
+    given: frozenset[str]
+    situation: Situation
+
+    def members(self, count: int, seed: int) -> Parameters:
+        """Sample what is not known about him: count + 1 columns, his own first."""
+        return uncertain(self.parameters, count, random_stream(seed, "hitter"), self.given)
+
+
+@dataclass(frozen=True, eq=False)
+class JudgedPitch:
+    """A pitch before a hitter, beside the fastball of the same throw; m columns: versions of it, or an ensemble of one.
+
+    Attributes
+    ----------
+    name, fastball : str
+        The pitch and the reference fastball.
+    setting : Setting
+        Scenario and conditions.
+    hitter : Hitter
+        Who hits.
+    parameters : Parameters
+        His, m columns.
+    bundles : dict of str to Bundle
+        The pitches, by name.
+    means : dict of str to MeanPitches
+        The same, aimed; m columns.
+    types : Types
+        What he has in mind; the fastball first.
+    own : int
+        Number of the judged pitch among the types.
+    usable : bool array, shape (m, MEMBERS + 1)
+        Members of the ensemble in which a version and every other pitch in mind can be thrown; one column without.
+    ensemble : tuple of JudgedPitch
+        Each version under what is not known: MEMBERS + 1 columns; empty for no interval.
+    """
+
+    name: str
+    fastball: str
+    setting: Setting
+    hitter: Hitter
+    parameters: Parameters
+    bundles: Mapping[str, Bundle]
+    means: Mapping[str, MeanPitches]
+    types: Types
+    own: int
+    usable: Flags = field(default_factory=lambda: np.ones((1, 1), dtype=bool))
+    ensemble: tuple[JudgedPitch, ...] = ()
+
+    @property
+    def columns(self) -> int:
+        """Number of columns, m."""
+        return int(self.means[self.name].seam.size)
+
+    # --- throws -----------------------------------------------------------------------------------------------------
+    def flown(self, normals: Array) -> tuple[Array, Flags]:
+        """Measure the flights of throws.
+
+        Parameters
+        ----------
+        normals : float64 array, shape (13, n)
+            Of the throws.
+
+        Returns
+        -------
+        values : float64 array, shape (7, m, n)
+            Rows as in `FLIGHT_ROWS`; 0 for a throw that is not kept.
+        keep : bool array, shape (m, n)
+            Whether the throw arrived in the air, as did the fastball of the same normals.
+        """
+        (flight, pitch), (other, fastball) = self._paths(self.name, normals), self._paths(self.fastball, normals)
+        n, p = normals.shape[1], self.parameters
+        news = p.commit + p.latency
+        values = throw_measures(
+            flight, pitch, fastball, self.hitter.eye.place, np.repeat(p.commit, n), np.repeat(news, n)
+        )
+        keep = has_arrived(_outcomes(flight, pitch)) & has_arrived(_outcomes(other, fastball))
+        shape = (self.columns, n)
+        return np.where(keep, values, 0.0).reshape(-1, *shape), keep.reshape(shape)
+
+    def faced(self, normals: Array, noise: Array) -> tuple[Array, Flags]:
+        """Let the hitter face throws.
+
+        Parameters
+        ----------
+        normals : float64 array, shape (13, n)
+            Of the throws.
+        noise : float64 array, shape (9, n)
+            Of the hitter, from `noise`.
+
+        Returns
+        -------
+        values : float64 array, shape (13, m, n)
+            Rows as in `SWING_ROWS`; 0 for a throw that is not kept.
+        keep : bool array, shape (m, n)
+            Whether the throw came to the plate; one that touched the ground before counts, as a ball that nobody meets.
+        """
+        flight, paths = self._paths(self.name, normals)
+        situation, shape = self.hitter.situation, (self.columns, normals.shape[1])
+        judged = self.hitter.model.judge(paths, self.types, self.parameters, situation, noise)
+        code = _outcomes(flight, paths).reshape(shape)
+        bounced = code == BOUNCED
+        side, height = (paths.arrivals[row].reshape(shape) for row in (AT_X, AT_Z))
+        zone = situation.zone.holds(side, height) & ~bounced
+        swing, met = judged.swing, np.where(bounced, 0.0, judged.contact[CONTACT])
+        off_x, off_z = side - judged.forecast[FORECAST_X], height - judged.forecast[FORECAST_Z]
+        values = np.stack([
+            swing, zone, swing * ~zone, (1.0 - swing) * zone, swing * (1.0 - met), (1.0 - swing) * ~zone, swing * met,
+            swing * np.where(bounced, 0.0, judged.contact[CLEAN]), judged.belief[self.own], off_z, off_x,
+            off_x**2 + off_z**2, judged.glance[REMAINING] - judged.forecast[TIME_TO_GO],
+        ])  # fmt: skip
+        keep = has_arrived(code) | bounced
+        return np.where(keep, values, 0.0), keep
+
+    def noise(self, block: int, throws: int) -> Array:
+        """Noise of the hitter for a block of throws; the same for every pitch."""
+        return _noise_of_block(self.setting.draws.seed, block, throws)
+
+    def _paths(self, name: str, normals: Array) -> tuple[Flight, Paths]:
+        """Flight and paths: all throws of the first column, then of the second, ..."""
+        bundle, mean = self.bundles[name], self.means[name]
+        releases = bundle.releases(normals) if mean.seam.size == 1 else bundle.scattered(mean, normals)
+        return bundle.flight, bundle.flight.paths(releases)
+
+    # --- events -----------------------------------------------------------------------------------------------------
+    def events(self, normals: Array, spacing: float = SPACING) -> Array:
+        """Tell when things happen to throws: (3 events, EVENT_ROWS, m, n), normals (13, n).
+
+        What never happens is at the plate. `spacing`, s, is that of the times at which the hitter is asked.
+        """
+        _, paths = self._paths(self.name, normals)
+        n = normals.shape[1]
+        noise, hitter = self.noise(0, n), self.hitter
+        found = moments(hitter.model, paths, self.types, self.own, self.parameters, hitter.situation, noise, spacing)
+        arrival = paths.arrivals[AT_TIME].reshape(self.columns, n)
+        told = []
+        for time, reached in zip(found.time, found.reached, strict=True):
+            y = paths.at(time.reshape(1, -1))[0, 1].reshape(self.columns, n)
+            told.append(np.stack([np.where(reached, y - paths.plate, 0.0), time, arrival - time, reached]))
+        return np.stack(told)
+
+    # --- what can be drawn ------------------------------------------------------------------------------------------
+    @property
+    def commit_time(self) -> float:
+        """Commit point of the first column's mean pitch, s after release."""
+        bundle = self.bundles[self.name]
+        arrival = bundle.flight.arrivals(self.means[self.name].releases())[AT_TIME, 0]
+        return float(arrival - self.parameters.commit[0])
+
+    def belief_and_forecast(self, normals: Array) -> tuple[Array, tuple[str, ...], Array, Array]:
+        """Follow what the hitter makes of throws of the first column, normals (13, n), over C times.
+
+        Returns
+        -------
+        time : float64 array, shape (C,)
+            s after release: when he knows what he saw a latency before.
+        types : tuple of str
+            The H pitches he has in mind.
+        belief : float64 array, shape (n, C, H)
+            In each of them, 0 to 1.
+        forecast : float64 array, shape (n, C, 3)
+            Arrival time (s), height and side (m) that he expects.
+        """
+        _, paths = self._paths(self.name, normals)
+        model, situation, n = self.hitter.model, self.hitter.situation, normals.shape[1]
+        p, noise = model.parameters(self.parameters), self.noise(0, n)
+        arrival = paths.arrivals[AT_TIME].reshape(1, n)
+        times = np.arange(_PORTRAIT_SPACING, float(np.median(arrival)) - float(p.latency[0]), _PORTRAIT_SPACING)
+        beliefs, forecasts = [], []
+        for t in times:
+            checkpoint()
+            glance = model.see(paths, np.minimum(t, arrival), p, situation.same_side)
+            belief = model.believe(glance, self.types, p, noise)
+            forecast = model.foresee(glance, belief, self.types, p, noise)[:, 0]
+            beliefs.append(belief[:, 0].T)
+            forecasts.append(np.stack([t + forecast[TIME_TO_GO], forecast[FORECAST_Z], forecast[FORECAST_X]], axis=1))
+        return times + float(p.latency[0]), self.types.names, np.stack(beliefs, axis=1), np.stack(forecasts, axis=1)
+
+    def apparent_size(self, place: Array) -> Array:
+        """Angular diameter (...), rad, of the ball at places (..., 3), m, to the hitter's eye."""
+        return angular_size(place, self.hitter.eye.place, self.setting.conditions.ball.radius)
+
+
+def face(
+    setting: Setting,
+    hitter: Hitter,
+    parameters: Parameters,
+    mix: Mapping[str, float],
+    name: str,
+    fastball: str,
+    bundles: Mapping[str, Bundle],
+    means: Mapping[str, MeanPitches],
+) -> JudgedPitch:
+    """Put a pitch before a hitter.
+
+    Parameters
+    ----------
+    setting : Setting
+        Scenario and conditions.
+    hitter : Hitter
+        Who hits.
+    parameters : Parameters
+        His parameters, m columns.
+    mix : mapping of str to float
+        Shares of the types that he has in mind.
+    name, fastball : str
+        The judged pitch and the reference fastball.
+    bundles, means : mappings of str to Bundle and to MeanPitches
+        The pitches, and the same in m columns.
+    """
+    names = (fastball, *(one for one in mix if one != fastball))
+    paths = [bundles[one].flight.paths(means[one].releases()) for one in names]
+    shares = [max(mix.get(one, 0.0), _LEAST_SHARE) for one in names]
+    types = remember(names, shares, paths, hitter.model.parameters(parameters))
+    return JudgedPitch(name, fastball, setting, hitter, parameters, bundles, means, types, names.index(name))
+
+
+def hitter_of(scenario: Scenario) -> Hitter:
+    """Return the hitter of a scenario: the preset of the level with what the file says."""
+    entry = scenario.hitter
+    given = {
+        name: value * unit_of(key) for name, key in keys().items() if (value := getattr(entry, key, None)) is not None
+    }
+    defaults = {"commit"} if "commit_before_arrival_ms" not in entry.model_fields_set else set()
+    zone = Zone(entry.zone_bottom_ft * FOOT, entry.zone_top_ft * FOOT)
+    count = None if entry.balls is None or entry.strikes is None else (entry.balls, entry.strikes)
+    return Hitter(
+        Eye(entry.eye_side_ft * FOOT, entry.eye_height_ft * FOOT, entry.eye_depth_ft * FOOT, entry.bats),
+        hitter_model(entry.model or DEFAULT),
+        preset(entry.level, entry.familiarity, **given),
+        frozenset(given) - defaults,
+        Situation(entry.bats, scenario.pitcher.hand, zone, count),
+    )
+
+
+def _outcomes(flight: Flight, paths: Paths) -> NDArray[np.int8]:
+    return outcomes(paths.releases, paths.arrivals, flight.constants.radius)
+
+
+@lru_cache(maxsize=FEWEST_BLOCKS)
+def _noise_of_block(seed: int, block: int, throws: int) -> Array:
+    """Draw noise; kept, as the points of a seed are, because the pitches of a small question share it."""
+    return random_stream(seed, "noise", str(block)).standard_normal((len(NOISE), throws))

@@ -1,0 +1,239 @@
+"""Who is judged behind which fastball: the pitches of a question made ready, and the faults that only they show."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from math import fsum
+
+import numpy as np
+from numpy.typing import NDArray
+
+from latebreak.engine.bundle import Bundle
+from latebreak.engine.errors import Fault, InputError
+from latebreak.engine.kernel import Y
+from latebreak.engine.outcome import has_arrived, outcomes
+from latebreak.engine.stopping import checkpoint
+from latebreak.engine.units import FOOT
+from latebreak.service.judging.ensemble import Ensemble, pitch_members, sample_ensemble
+from latebreak.service.judging.estimates import ENOUGH, MEMBERS
+from latebreak.service.judging.judged_pitch import Hitter, JudgedPitch, face, hitter_of
+from latebreak.service.judging.setting import Setting
+from latebreak.service.scenario import Scenario, reference_fastball
+
+
+@dataclass(frozen=True, eq=False)
+class Lineup:
+    """Pitches ready to be judged.
+
+    Attributes
+    ----------
+    setting : Setting
+        Scenario and conditions.
+    fastball : str
+        The reference fastball.
+    compared : tuple of str
+        Pitches that are alternatives of each other.
+    bundles : dict of str to Bundle
+        Every pitch of the scenario, by name.
+    hitter : Hitter
+        Who hits.
+    ensemble : Ensemble or None
+        Joint samples of what is not known; None for no interval.
+    warnings : tuple of str
+        Of loading, of the laws' fits, and of members that can't be thrown.
+    """
+
+    setting: Setting
+    fastball: str
+    compared: tuple[str, ...]
+    bundles: dict[str, Bundle]
+    hitter: Hitter
+    ensemble: Ensemble | None
+    warnings: tuple[str, ...]
+
+    def mix(self, name: str) -> dict[str, float]:
+        """Return what the hitter has in mind where this pitch is judged, as `mix_of`."""
+        return mix_of(self.setting.scenario, self.fastball, self._alternatives(name), name)
+
+    def judged_among(self, name: str) -> str:
+        """Say among which pitches a pitch is judged: "curve or slider 40 %, fastball 60 %"."""
+        *others, (_, share) = self.mix(name).items()
+        called = self.setting.scenario.called
+        parts = [
+            (" or ".join(map(called, self._alternatives(name))), share),
+            *((called(who), one) for who, one in others),
+        ]
+        return ", ".join(f"{who} {100.0 * part:.4g} %" for who, part in parts)
+
+    def judge(
+        self, name: str, versions: Bundle | None = None, on_target: NDArray[np.bool_] | None = None
+    ) -> JudgedPitch:
+        """Put versions of a pitch before the hitter.
+
+        Parameters
+        ----------
+        name : str
+            The pitch.
+        versions : Bundle, optional
+            v columns; default: the pitch as it is.
+        on_target : bool array, shape (v,), optional
+            Which of them can be thrown to their target; default: all.
+        """
+        versions = self.bundles[name] if versions is None else versions
+        v, mix = versions.mean.levers.shape[1], self.mix(name)
+        same = np.zeros(v, np.int64)
+        bundles = self.bundles | {name: versions}
+        means = {one: bundle.mean.columns(same) for one, bundle in self.bundles.items()} | {name: versions.mean}
+        parameters = self.hitter.parameters.columns(same)
+        own = face(self.setting, self.hitter, parameters, mix, name, self.fastball, bundles, means)
+        usable = np.ones((v, 1), dtype=bool) if on_target is None else on_target[:, None]
+        e = self.ensemble
+        if e is None:
+            return replace(own, usable=usable)
+        pitch, hit = e.pitches[name], e.on_target[name]
+        if versions is not self.bundles[name]:
+            pitch, hit = pitch_members(self.setting, name, versions, e.ball)
+        members = np.arange(v * (MEMBERS + 1)).reshape(v, -1)
+        ensemble = []
+        for columns in members:  # version by version, so that the work can be stopped between them
+            checkpoint()
+            means = e.pitches | {name: pitch.columns(columns)}
+            ensemble.append(face(self.setting, self.hitter, e.parameters, mix, name, self.fastball, bundles, means))
+        others = [e.on_target[one] for one in mix if one != name]
+        usable = usable & hit[members] & np.logical_and.reduce(others)
+        return replace(own, usable=usable, ensemble=tuple(ensemble))
+
+    def _alternatives(self, name: str) -> tuple[str, ...]:
+        return self.compared if name in self.compared else (name,)
+
+
+def mix_of(scenario: Scenario, fastball: str, alternatives: Sequence[str], name: str) -> dict[str, float]:
+    """Return the types that a hitter has in mind and their shares: the fastball first, the judged pitch last.
+
+    Compared pitches are alternatives: those that are not compared keep their shares, and the judged one holds the sum
+    of the compared.
+    """
+    expects = scenario.hitter.expects
+    # what nobody expects is no type in mind; the fastball always is one
+    others = [one for one in scenario.pitch if expects.get(one, 0.0) > 0.0 and one != fastball]
+    kept = [one for one in (fastball, *others) if one not in (name, *alternatives)]
+    # rounded, so that equal sums of different parts are equal to the last digit
+    shares = {one: round(expects.get(one, 0.0), 12) for one in kept}
+    return shares | {name: round(fsum(expects.get(one, 0.0) for one in alternatives), 12)}
+
+
+def line_up(setting: Setting, command: str, pitches: Sequence[str] | None, intervals: bool) -> Lineup:
+    """Make pitches ready to be judged behind the reference fastball.
+
+    Parameters
+    ----------
+    setting : Setting
+        Scenario and conditions.
+    command : str
+        What is asked, for messages.
+    pitches : sequence of str or None
+        Names to compare; None: all that are no fastballs.
+    intervals : bool
+        Whether to sample what is not known.
+
+    Raises
+    ------
+    InputError
+        If there is no fastball, a name is at fault, or a mean pitch does not arrive.
+    """
+    fastball, names = _who(setting.scenario, command, pitches, setting.source)
+    bundles = setting.bundles(list(setting.scenario.pitch))
+    _check_arrivals(bundles, setting.source)
+    hitter = hitter_of(setting.scenario)
+    ensemble = sample_ensemble(setting, bundles, hitter) if intervals else None
+    lost = [] if ensemble is None else _lost_members(ensemble)
+    warnings = (*setting.warnings, *setting.fit_warnings(bundles), *lost)
+    return Lineup(setting, fastball, tuple(names), bundles, hitter, ensemble, warnings)
+
+
+def faults_of_pitch(setting: Setting, command: str, pitch: str) -> tuple[Fault, ...]:
+    """Return what is wrong with asking about a pitch."""
+    try:
+        _who(setting.scenario, command, [pitch], setting.source)
+    except InputError as error:
+        return error.faults
+    return ()
+
+
+def line_up_for(setting: Setting, command: str, pitch: str, intervals: bool) -> Lineup:
+    """Make pitches ready where one of them is asked about, judged as `compare` judges it.
+
+    That is among the pitches that `compare` compares where none are named, or alone where it is none of them.
+
+    Raises
+    ------
+    InputError
+        As `line_up` does.
+    """
+    faults = faults_of_pitch(setting, command, pitch)
+    if faults:
+        raise InputError(faults, setting.source)
+    _, compared = _who(setting.scenario, command, None, setting.source)
+    return line_up(setting, command, compared if pitch in compared else [pitch], intervals)
+
+
+def _lost_members(ensemble: Ensemble) -> list[str]:
+    """Say where members of the ensemble can't be thrown."""
+    result = []
+    for name, on_target in ensemble.on_target.items():
+        lost = int((~on_target).sum())
+        if lost:
+            after = ", so neither it nor a pitch judged beside it gets an interval" if MEMBERS - lost < ENOUGH else ""
+            result.append(
+                f"pitch.{name}: in {lost} of {MEMBERS} draws of what is not known it can't reach its target{after}"
+            )
+    return result
+
+
+def _who(scenario: Scenario, command: str, asked: Sequence[str] | None, source: str) -> tuple[str, list[str]]:
+    """Names of the reference fastball and of the pitches to compare."""
+    fastball = reference_fastball(scenario)
+    if fastball is None:
+        problem = f"{command} needs a fastball, and no pitch is one"
+        raise InputError([Fault("pitch.*.role", problem, "", 'give the fastball role = "fastball"')], source)
+    others = [name for name in scenario.pitch if name != fastball]
+    if asked is None:
+        names = [name for name in others if scenario.pitch[name].role != "fastball"] or others
+        if not names:
+            problem = f"there is no pitch to compare behind {fastball!r}"
+            raise InputError([Fault("pitch", problem, "", "add a [pitch.NAME] section")], source)
+        return fastball, names
+    names = list(dict.fromkeys(asked))
+    what = "pitches" if command == "compare" else "pitch"
+    allowed = "any of " + ", ".join(others)
+    faults = []
+    for name in names:
+        if name == fastball:
+            faults.append(Fault(what, f"{name!r} is the fastball that the others are judged behind", allowed))
+        elif name not in others:
+            faults.append(Fault(what, f"there is no pitch {name!r} to compare", allowed))
+    if not names:
+        faults = [Fault("pitches", "no name is given", allowed)]
+    if faults:
+        raise InputError(faults, source)
+    return fastball, names
+
+
+def _check_arrivals(bundles: dict[str, Bundle], source: str) -> None:
+    """Refuse mean pitches that never arrive: nothing could be said about them."""
+    faults = []
+    for name, bundle in bundles.items():
+        releases = bundle.mean.releases()
+        code = outcomes(releases, bundle.flight.arrivals(releases), bundle.flight.constants.radius)
+        if not has_arrived(code).all():
+            faults.append(
+                Fault(
+                    f"pitch.{name}",
+                    f"the mean pitch does not reach the plate, {releases[Y, 0] / FOOT:.1f} ft away, in the air",
+                    "a mean pitch that arrives",
+                    "mend its launch angles, speed_mph or target",
+                )
+            )
+    if faults:
+        raise InputError(faults, source)
