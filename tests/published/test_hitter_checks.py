@@ -151,7 +151,7 @@ def test_more_looking_never_raises_misses() -> None:
     """Law, over all that pitchers throw, with the same draws; and at each kind but the cutter.
 
     The cutter lies between the fastball and the rest: one who can't tell takes the mean of them, which is near it, so
-    that he meets it as well without looking. What more looking costs there stays below 1.5 points (chosen).
+    that he meets it as well without looking. What more looking costs there stays below 2.5 points (chosen).
     """
     p = preset("professional")
     starts = (0.0, 0.05, 0.1, 0.15, 0.2)
@@ -159,7 +159,7 @@ def test_more_looking_never_raises_misses() -> None:
     assert (np.diff([league.weighted(each).misses() for each in seen]) > 0.0).all()
     for kind in TYPICAL:
         misses = np.array([each[kind].misses() for each in seen])
-        allowance = 1.5 if kind == "cutter" else 0.1  # points; the smaller for the integral over the draws
+        allowance = 2.5 if kind == "cutter" else 0.1  # points; the smaller for the integral over the draws
         assert (np.diff(misses) > -allowance).all(), kind
 
 

@@ -9,8 +9,9 @@ bend so far (each per axis; theta_h, tau_h: mean and SD of the type's line, a_h:
     bend  = ((a^ - a_h) w)^2/(s_e^2 + s_b^2 + s_m^2 + (1 in/viewed)^2),  s_e = sigma_d v,  s_b^2 = s_e^2 (1/E_bend - 1)
 
 Hats mark what is seen with the noise of this throw. Line and bend are weak cues: each has an efficiency E, as noise of
-its own, which needs time as the eye's does (`seeing.needs_time`; in sigma_d and sigma_v that is inside). s_m is the error
-of the remembered bend. What is drawn is in the filter, what is in the filter is drawn. d_h for the fastball, without noise, is how far the pitch has left the tunnel (`moments`).
+its own, which needs time as the eye's does (`seeing.needs_time`; in sigma_d and sigma_v that is inside). s_m is the
+error of the remembered bend. What is drawn is in the filter, what is in the filter is drawn. d_h for the fastball,
+without noise, is how far the pitch has left the tunnel (`moments`).
 """
 
 from __future__ import annotations
