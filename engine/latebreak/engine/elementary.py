@@ -67,15 +67,16 @@ def logarithm(x: float) -> float:
 
 @inlined
 def exponential(x: float) -> float:
-    """e^x to a relative 1e-11, x cut to -700..700: a power of two by bits, the rest by the Taylor series to degree 9."""
+    """e^x to a relative 1e-11, x cut to -700..700: a power of two by bits, the rest by a Taylor series to degree 9."""
     x = min(max(x, -700.0), 700.0)
     n = np.floor(x * 1.4426950408889634 + 0.5)
     r = x - n * 0.6931471805599453
     series = 1.0 + r * (1 / 8) * (1.0 + r * (1 / 9))
     series = 1.0 + r * (1 / 4) * (1.0 + r * (1 / 5) * (1.0 + r * (1 / 6) * (1.0 + r * (1 / 7) * series)))
     series = 1.0 + r * (1.0 + r * (1 / 2) * (1.0 + r * (1 / 3) * series))
-    power: float = np.int64((np.int64(n) + 1023) << 52).view(np.float64)
-    return series * power
+    power = np.int64((np.int64(n) + 1023) << 52).view(np.float64)
+    result: float = series * power
+    return result
 
 
 @inlined

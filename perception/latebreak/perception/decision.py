@@ -20,14 +20,14 @@ from numpy.typing import NDArray
 
 from latebreak.engine.elementary import exponential, logarithm, normal_distribution
 from latebreak.engine.jit import inlined, kernel
-from latebreak.engine.units import INCH
+from latebreak.engine.units import FOOT, INCH
 from latebreak.perception.forecast import FORECAST_SD, LOOKS_X, LOOKS_Z
 from latebreak.perception.parameters import Parameters
 from latebreak.perception.sources import SOURCES
 
 Array = NDArray[np.float64]
 
-#: m: half of the plate's width and a ball's radius (Official Baseball Rules: 17 in; 9.125 in around, values from memory).
+#: m: half of the plate's width and a ball's radius (Official Baseball Rules: 17 in; 9.125 in around, from memory).
 HALF_WIDTH = (8.5 + 1.45) * INCH
 BALL_RADIUS = 1.45 * INCH
 #: Share of each count, balls by strikes, of all pitches (professional, computed from the table of swings by count and
@@ -58,6 +58,10 @@ class Zone:
     def half_height(self) -> float:
         """Half of the height with a ball's radius, m."""
         return 0.5 * (self.top - self.bottom) + BALL_RADIUS
+
+
+#: The zone of an adult (chosen).
+ADULT = Zone(1.5 * FOOT, 3.5 * FOOT)
 
 
 def criteria(parameters: Parameters, count: tuple[int, int] | None) -> tuple[Array, Array]:

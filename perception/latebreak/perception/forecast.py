@@ -114,12 +114,13 @@ def foresee(glance: Array, belief: Array, types: Types, parameters: Parameters, 
     Returns
     -------
     float64 array, shape (6, m, n)
-        Side and height at the plate (m), time to go (s), SD of the place from the eye alone (m), and the side and height
-        at which it looks to arrive (m).
+        Side and height at the plate (m), time to go (s), SD of the place from the eye alone (m), and the side and
+        height at which it looks to arrive (m).
     """
     forecast = np.empty((FORECAST_ROWS, *glance.shape[1:]))
     _fill_forecasts(
         glance, np.ascontiguousarray(belief), types.log_speed, types.onward, parameters.motion_lag,
-        parameters.speed_scatter, parameters.memory_error, parameters.spin_share, STANDARD_GRAVITY, np.ascontiguousarray(noise), forecast,
+        parameters.speed_scatter, parameters.memory_error, parameters.spin_share, STANDARD_GRAVITY,
+        np.ascontiguousarray(noise), forecast,
     )  # fmt: skip
     return forecast

@@ -18,7 +18,7 @@ from latebreak.engine.flight import Paths
 from latebreak.engine.kernel import AT_TIME
 from latebreak.perception.bat import swing_at
 from latebreak.perception.belief import believe
-from latebreak.perception.decision import Zone, decide
+from latebreak.perception.decision import ADULT, Zone, decide
 from latebreak.perception.forecast import foresee
 from latebreak.perception.parameters import Parameters
 from latebreak.perception.repertoire import Types
@@ -44,7 +44,7 @@ class Situation:
 
     bats: str = "right"
     throws: str = "right"
-    zone: Zone = Zone(0.4572, 1.0668)  # m: 1.5 to 3.5 ft
+    zone: Zone = ADULT
     count: tuple[int, int] | None = None
 
     @property
@@ -98,7 +98,8 @@ class HitterModel:
     decide : callable
         (forecast, parameters, zone, inside, count) to chances of a swing; `latebreak.perception.decision.decide`.
     swing_at : callable
-        (glance, forecast, parameters, zone, inside, same_side) to chances of contact; `latebreak.perception.bat.swing_at`.
+        (glance, forecast, parameters, zone, inside, same_side) to chances of contact;
+        `latebreak.perception.bat.swing_at`.
     parameters : callable
         Parameters to parameters: what this hitter changes of the level's.
     """

@@ -106,7 +106,7 @@ def preset(level: str, familiarity: float = 0.5, **overrides: float) -> Paramete
     level : str
         One of `LEVELS`.
     familiarity : float
-        0 first look .. 1 thoroughly scouted: the error of the remembered movement is (1 - familiarity) of a first look's.
+        0 first look .. 1 thoroughly scouted: the remembered movement errs by (1 - familiarity) of a first look's.
     **overrides : float
         Values by name in place of the level's, SI units.
     """
@@ -133,10 +133,8 @@ def uncertain(
 
     Returns
     -------
-
-    Parameters
-    ----------
-        draws + 1 columns; the first is the hitter's own.
+    Parameters, draws + 1 columns
+        The first is the hitter's own.
     """
     table, joint = parameter_table()["parameter"], parameter_table()["joint"]
     fitted = {key: number for number, key in enumerate(joint["keys"])}

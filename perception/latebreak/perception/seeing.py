@@ -10,8 +10,8 @@ carry noise of SD sigma_d v (m/s, per axis) and the logarithm of speed noise of 
 
     sigma(t) = sigma sqrt(1 + (window/(t - start))^3)
 
-which is a constant once the window is past, and grows as t^(-3/2) towards the start of the view. Facing a pitcher of his
-own side, sigma_d is larger.
+which is a constant once the window is past, and grows as t^(-3/2) towards the start of the view. Facing a pitcher of
+his own side, sigma_d is larger.
 
 References
 ----------
