@@ -55,6 +55,8 @@ def cross_faults(document: Document, *, plug_ins: bool = True) -> Iterator[Fault
         yield from _behind_the_plate(document, entry, name)
         yield from _seam_force(entry, name)
         yield from correlation_faults(table(entry, "correlation"), "pitch", name, "correlation")
+    yield from _count(table(content, "hitter"))
+    yield from _zone(document)
     yield from _shares(table(content, "hitter"), pitches)
 
 
@@ -193,6 +195,22 @@ def _seam_force(entry: Mapping[str, Any], name: str) -> Iterator[Fault]:
     elif clock and "seam_force" not in entry:
         problem = "missing beside its clock direction"
         yield Fault(key_path("pitch", name, "seam_force"), problem, "0 to 0.5", "add seam_force = ...")
+
+
+def _count(hitter: Mapping[str, Any]) -> Iterator[Fault]:
+    for key, other, allowed in (("strikes", "balls", "0 to 2"), ("balls", "strikes", "0 to 3")):
+        if other in hitter and key not in hitter:
+            problem = f"missing beside {other} = {shown(hitter[other])}"
+            yield Fault(f"hitter.{key}", problem, allowed, f"add {key} = ..., or remove {other} for all counts")
+
+
+def _zone(document: Document) -> Iterator[Fault]:
+    hitter = table(document.content, "hitter")
+    bottom, top = (hitter.get(key) for key in ("zone_bottom_ft", "zone_top_ft"))
+    if is_finite_number(bottom) and is_finite_number(top) and bottom >= top:
+        where = document.where(("hitter", "zone_top_ft"))
+        problem = f"{shown(top)} ft is not above the bottom of the zone, {shown(bottom)} ft"
+        yield Fault(where, problem, "a top above the bottom", "give knees first, then the middle of the chest")
 
 
 def _shares(hitter: Mapping[str, Any], pitches: Mapping[str, Any]) -> Iterator[Fault]:
