@@ -78,9 +78,9 @@ def test_no_deviation_changes_nothing(make_pitch: MakePitch) -> None:
 def test_one_column_as_such_and_among_others(bundle: Bundle) -> None:
     normals = normals_of(100)
     two = bundle.mean.columns(np.array([0, 0]))
-    both = bundle.scattered(two, normals).reshape(15, 100, 2)
+    both = bundle.scattered(two, normals).reshape(15, 2, 100)  # all throws of the first column first
     for column in range(2):
-        np.testing.assert_allclose(both[:, :, column], bundle.releases(normals), rtol=1e-12, atol=1e-14)
+        np.testing.assert_allclose(both[:, column], bundle.releases(normals), rtol=1e-12, atol=1e-14)
 
 
 @pytest.mark.parametrize("count", [1, 127, 129])

@@ -33,16 +33,8 @@ from latebreak.service.judging.setting import Setting, random_stream
 from latebreak.service.scenario import Scenario
 
 __all__ = [
-    "EVENTS",
-    "EVENT_ROWS",
-    "FLIGHT_ROWS",
-    "SWING_ROWS",
-    "Hitter",
-    "JudgedPitch",
-    "Parameters",
-    "face",
-    "hitter_of",
-]
+    "EVENTS", "EVENT_ROWS", "FLIGHT_ROWS", "SWING_ROWS", "Hitter", "JudgedPitch", "Parameters", "face", "hitter_of",
+]  # fmt: skip
 
 Array = NDArray[np.float64]
 Flags = NDArray[np.bool_]
