@@ -106,6 +106,9 @@ def test_a_mirror_changes_nothing_but_the_sample(spread: dict[str, float]) -> No
     side = there["arrival_surprise_side_in"]
     side["value"] *= -1.0
     for key, estimate in here.items():
+        if estimate["value"] is None:  # of none that end outside the zone there is no share
+            assert there[key]["value"] is None
+            continue
         slack = 5.0 * np.hypot(estimate["sampling_error"], there[key]["sampling_error"]) + 1e-3
         if key.startswith(MEDIANS):
             slack += 0.1 if key.endswith("_ft") else 1.0

@@ -109,9 +109,10 @@ def test_a_cue_that_is_used_is_believed_sooner(cue: str) -> None:
 def test_a_worse_memory_of_the_movement_is_an_error_in_place() -> None:
     found = [seen(TIGHT, familiarity=0.2, memory_error=share) for share in (0.0, 0.4, 1.0)]
     for good, bad in pairwise(found):
-        assert exceeds("arrival_surprise_rms_in", bad, good)
+        assert bad["arrival_surprise_rms_in"][0] > good["arrival_surprise_rms_in"][0]
         assert bad["miss_chance_percent"][0] > good["miss_chance_percent"][0]
-    assert exceeds("miss_chance_percent", found[-1], found[0])
+    for key in ("arrival_surprise_rms_in", "miss_chance_percent"):
+        assert exceeds(key, found[-1], found[0])
 
 
 def test_a_scouted_hitter_has_no_error_of_memory() -> None:
@@ -174,11 +175,18 @@ def test_half_a_count_is_no_count(given: str, missing: str) -> None:
     assert f"{given} = 2" in words
 
 
-def test_a_zone_has_its_top_above_its_bottom() -> None:
-    ((where, words),) = faults_of(scenario(zone_bottom_ft=2.2, zone_top_ft=2.1))
-    assert where == "hitter.zone_top_ft"
-    assert "2.1" in words
-    assert "2.2" in words
+@pytest.mark.parametrize(
+    ("given", "where"),
+    [
+        ({"zone_bottom_ft": 2.2, "zone_top_ft": 2.1}, "hitter.zone_top_ft"),
+        ({"zone_bottom_ft": 3.6}, "hitter.zone_bottom_ft"),  # an adult's ends at 3.5 ft
+        ({"zone_top_m": 0.4}, "hitter.zone_top_m"),
+    ],
+)
+def test_a_zone_has_its_top_above_its_bottom(given: dict[str, float], where: str) -> None:
+    ((found, words),) = faults_of(scenario(**given))
+    assert found == where
+    assert "a top above the bottom" in words
 
 
 def test_a_pitch_that_is_expected_is_believed() -> None:

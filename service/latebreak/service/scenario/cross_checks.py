@@ -11,7 +11,7 @@ from latebreak.engine.registry import Kind, broken, names
 from latebreak.service.quantities.units import is_finite_number
 from latebreak.service.scenario.correlations import correlation_faults
 from latebreak.service.scenario.keys import Document
-from latebreak.service.scenario.level_defaults import SHARE_TOLERANCE
+from latebreak.service.scenario.level_defaults import ADULT_ZONE, EYE_FACTOR, SHARE_TOLERANCE
 from latebreak.service.scenario.model import Field
 from latebreak.service.wording import clean, did_you_mean, key_path, shown
 
@@ -206,11 +206,16 @@ def _count(hitter: Mapping[str, Any]) -> Iterator[Fault]:
 
 def _zone(document: Document) -> Iterator[Fault]:
     hitter = table(document.content, "hitter")
-    bottom, top = (hitter.get(key) for key in ("zone_bottom_ft", "zone_top_ft"))
+    given = [key for key in ADULT_ZONE if key in hitter]
+    level = hitter.get("level", table(document.content, "pitcher").get("level"))
+    if not given or not isinstance(level, str) or level not in EYE_FACTOR:
+        return  # nothing to hold against each other, or a fault of its own
+    usual = {key: EYE_FACTOR[level] * feet for key, feet in ADULT_ZONE.items()}
+    bottom, top = (hitter.get(key, feet) for key, feet in usual.items())
     if is_finite_number(bottom) and is_finite_number(top) and bottom >= top:
-        where = document.where(("hitter", "zone_top_ft"))
-        problem = f"{shown(top)} ft is not above the bottom of the zone, {shown(bottom)} ft"
-        yield Fault(where, problem, "a top above the bottom", "give knees first, then the middle of the chest")
+        where = document.where(("hitter", given[-1]))
+        problem = f"the zone reaches from {shown(bottom)} ft up to {shown(top)} ft"
+        yield Fault(where, problem, "a top above the bottom", "give zone_bottom_ft and zone_top_ft (or in m)")
 
 
 def _shares(hitter: Mapping[str, Any], pitches: Mapping[str, Any]) -> Iterator[Fault]:
