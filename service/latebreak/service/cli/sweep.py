@@ -81,7 +81,7 @@ def command(
         raise click.UsageError("--tls-ca, --tls-cert and --tls-key belong to --scheduler tls://HOST:PORT.")
     if scheduler is not None and workers is not None:
         raise click.UsageError("--workers is for this machine; with --scheduler the cluster has its own workers.")
-    check_place(table, Path(scenario), listing)
+    check_place(table)
     options = Options(question, _names(pitches), not no_interval, seed, throws, _names(measures))
     plan = plan_from_files(scenario, grids, listing, options)
     with _executor(workers, scheduler, certificates) as (executor, window), progress("sweeping") as done:

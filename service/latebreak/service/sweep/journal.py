@@ -9,7 +9,7 @@ import sys
 import time
 from array import array
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import Any, BinaryIO
 
@@ -63,15 +63,25 @@ class Journal:
         return self._offset[number] >= 0
 
     def add(self, number: int, outcome: Outcome) -> None:
-        """Write an outcome; it is safe from an end of this process at once, from a power cut after seconds."""
+        """Write an outcome; it is safe from an end of this process at once, from a power cut after seconds.
+
+        Raises
+        ------
+        JournalError
+            The disk is full or takes nothing.
+        """
         numbers = {name: [row[column] for column in self._columns] for name, row in outcome.pitches.items()}
         line = [number, outcome.status, numbers, outcome.better, outcome.chance_percent, outcome.warnings]
-        self._note(number, self._file.seek(0, os.SEEK_END))
-        self._file.write(json.dumps(line, separators=(",", ":"), allow_nan=False).encode() + b"\n")
-        self._file.flush()
-        if time.monotonic() - self._synced > SYNC_AFTER:
-            os.fsync(self._file.fileno())
-            self._synced = time.monotonic()
+        try:
+            offset = self._file.seek(0, os.SEEK_END)
+            self._file.write(json.dumps(line, separators=(",", ":"), allow_nan=False).encode() + b"\n")
+            self._file.flush()
+            if time.monotonic() - self._synced > SYNC_AFTER:
+                os.fsync(self._file.fileno())
+                self._synced = time.monotonic()
+        except OSError as error:
+            raise _unwritable(self._file.name, error, "; what is finished is kept: run the same sweep again") from error
+        self._note(number, offset)
 
     def outcome(self, number: int) -> Outcome:
         """Read an outcome that was added."""
@@ -122,16 +132,26 @@ def journal_beside(table: Path, ask: Ask, what_ifs: WhatIfs) -> Iterator[Journal
     Raises
     ------
     JournalError
-        Another sweep writes this table just now, or has left a journal that is not finished.
-    OSError
-        The folder can't be written to.
+        Another sweep writes this table just now, or has left a journal that is not finished; or the journal can't be
+        written.
     """
     path = table.with_name(table.name + ".part")
-    with os.fdopen(os.open(path, os.O_RDWR | os.O_CREAT | getattr(os, "O_BINARY", 0), 0o666), "r+b") as file:
+    if path.is_symlink():
+        raise JournalError(
+            f"{clean(str(path))} stands where the journal of this sweep belongs, and is a link; remove it"
+        )
+    try:
+        file = open(path, "r+b", opener=_opened)  # noqa: SIM115 - closed below, where a full disk is silent
+    except OSError as error:
+        raise _unwritable(path, error) from error
+    try:
         if not lock(file, path):
             name = clean(str(table))
             raise JournalError(f"another sweep is writing {name} just now; wait for it, or choose another table")
-        _begin(file, identity(ask, what_ifs), path)
+        try:
+            _begin(file, identity(ask, what_ifs), path)
+        except OSError as error:
+            raise _unwritable(path, error) from error
         journal = Journal(file, ask.columns, len(what_ifs))
         try:
             yield journal
@@ -140,6 +160,18 @@ def journal_beside(table: Path, ask: Ask, what_ifs: WhatIfs) -> Iterator[Journal
                 _remove(file, path)
             raise
         _remove(file, path)
+    finally:
+        with suppress(OSError):  # what a full disk has not taken was said when it was written
+            file.close()
+
+
+def _opened(path: str, flags: int) -> int:
+    """Open a journal, or make a new one; a link is not followed."""
+    return os.open(path, flags | os.O_CREAT | getattr(os, "O_NOFOLLOW", 0), 0o666)
+
+
+def _unwritable(path: str | Path, error: OSError, kept: str = "") -> JournalError:
+    return JournalError(f"{clean(str(path))} can't be written: {clean(error.strerror or str(error))}{kept}")
 
 
 def _remove(file: BinaryIO, path: Path) -> None:
