@@ -6,6 +6,7 @@ import os
 import subprocess
 import sys
 from contextlib import suppress
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -16,7 +17,8 @@ from latebreak.service.sweep.table import check_place, columns_of, csv_cell, new
 from latebreak.service.sweep.what_ifs import Axis, WhatIfs
 from latebreak.service.writing import OutputFileError
 
-ASK = Ask({"title": "t", "pitch": {}}, ("miss_chance_percent",), version="1.2.3")
+SOFTWARE = {"latebreak": "1.2.3", "numpy": "2.0", "force law odd_lift": "odd 1.0, values 3f2a"}
+ASK = Ask({"title": "t", "pitch": {}}, ("miss_chance_percent",), software=SOFTWARE)
 WHAT_IFS = WhatIfs((Axis(("pitch.curve.speed_mph",), ((70.5,), (71,), (-1.0,))), Axis(("pitcher.hand",), (("=1",),))))
 NUMBERS = {
     "miss_chance_percent": -12.345678901234567,
@@ -234,10 +236,9 @@ def test_a_first_line_that_is_cut_off_is_no_journal_yet(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("ask", "what_ifs", "words"),
     [
-        (Ask(ASK.scenario, ASK.measures, version="1.2.4"), WHAT_IFS, ["version (1.2.3, here 1.2.4)"]),
-        (Ask({"title": "u"}, ASK.measures, version="1.2.3"), WHAT_IFS, ["scenario"]),
-        (Ask(ASK.scenario, ASK.measures, seed=3, version="1.2.3"), WHAT_IFS, ["options"]),
-        (Ask(ASK.scenario, ("late_break_in",), version="1.2.3"), WHAT_IFS, ["options"]),
+        (Ask({"title": "u"}, ASK.measures, software=SOFTWARE), WHAT_IFS, ["scenario"]),
+        (Ask(ASK.scenario, ASK.measures, seed=3, software=SOFTWARE), WHAT_IFS, ["options"]),
+        (Ask(ASK.scenario, ("late_break_in",), software=SOFTWARE), WHAT_IFS, ["options"]),
         (ASK, WhatIfs(WHAT_IFS.axes[::-1]), ["what-ifs"]),
         (ASK, WhatIfs(WHAT_IFS.axes[:1]), ["what-ifs"]),
     ],
@@ -250,6 +251,32 @@ def test_a_journal_of_another_sweep_is_refused(tmp_path: Path, ask: Ask, what_if
         pass
     assert all(word in str(found.value) for word in ["table.csv.part", "another sweep", *words])
     assert part.read_bytes() == before
+
+
+@pytest.mark.parametrize(
+    ("here", "words"),
+    [
+        ({"latebreak": "1.2.4"}, "latebreak 1.2.4 instead of 1.2.3"),
+        ({"numpy": "2.1"}, "numpy 2.1 instead of 2.0"),
+        ({"force law odd_lift": "odd 1.0, values 77b0"}, "values 77b0 instead of odd 1.0, values 3f2a"),
+        ({"hitter model odd": "odd 1.0"}, "is more"),
+    ],
+)
+def test_what_other_software_has_computed_is_said_and_asked_again(
+    tmp_path: Path, here: dict[str, str], words: str
+) -> None:
+    table, said = tmp_path / "table.csv", list[str]()
+    kept(table, 0, 1)
+    other = replace(ASK, software={**SOFTWARE, **here})
+    with suppress(KeyboardInterrupt), journal_beside(table, other, WHAT_IFS, said.append) as journal:
+        assert journal.finished == 0
+        journal.add(2, BAD)
+        raise KeyboardInterrupt
+    (sentence,) = said
+    assert "table.csv.part was computed by other software" in sentence
+    assert words in sentence
+    assert "the sweep starts again" in sentence
+    assert kept(table, ask=other) == [2]
 
 
 @pytest.mark.parametrize("content", [b"my notes\n", b"\x00" * 100, b"[]\n", b"{}\n", b'{"journal of": 1}'])
