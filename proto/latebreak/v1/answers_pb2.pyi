@@ -1,6 +1,7 @@
+from google.protobuf.internal import containers as _containers
 from google.protobuf import descriptor as _descriptor
 from google.protobuf import message as _message
-from collections.abc import Mapping as _Mapping
+from collections.abc import Iterable as _Iterable, Mapping as _Mapping
 from typing import ClassVar as _ClassVar, Optional as _Optional, Union as _Union
 
 DESCRIPTOR: _descriptor.FileDescriptor
@@ -72,7 +73,7 @@ class PitchArrivals(_message.Message):
     def __init__(self, flight_time_s: _Optional[_Union[OverThrows, _Mapping]] = ..., arrival_speed_mph: _Optional[_Union[OverThrows, _Mapping]] = ..., arrival_side_ft: _Optional[_Union[OverThrows, _Mapping]] = ..., arrival_height_ft: _Optional[_Union[OverThrows, _Mapping]] = ..., induced_vertical_break_in: _Optional[_Union[OverThrows, _Mapping]] = ..., induced_side_break_in: _Optional[_Union[OverThrows, _Mapping]] = ..., vertical_approach_deg: _Optional[_Union[OverThrows, _Mapping]] = ..., side_approach_deg: _Optional[_Union[OverThrows, _Mapping]] = ..., launch_elevation_deg: _Optional[_Union[OverThrows, _Mapping]] = ..., launch_azimuth_deg: _Optional[_Union[OverThrows, _Mapping]] = ..., outcomes: _Optional[_Union[Outcomes, _Mapping]] = ...) -> None: ...
 
 class PitchEstimates(_message.Message):
-    __slots__ = ("recognition_ft", "recognition_after_release_ms", "recognition_before_arrival_ms", "recognition_reached_percent", "break_onset_ft", "break_onset_after_release_ms", "break_onset_before_arrival_ms", "break_onset_reached_percent", "path_gap_at_100ms_arcmin", "path_gap_at_100ms_in", "path_gap_at_commit_arcmin", "path_gap_at_commit_in", "late_break_in", "late_break_share_percent", "belief_at_commit_percent", "arrival_surprise_vertical_in", "arrival_surprise_side_in", "arrival_surprise_rms_in", "timing_surprise_ms", "miss_chance_percent", "clean_contact_percent", "tunnel_exit_ft", "tunnel_exit_after_release_ms", "tunnel_exit_before_arrival_ms", "tunnel_exit_reached_percent", "swing_percent", "zone_percent", "chase_percent", "called_strike_percent", "swinging_strike_percent", "ball_percent", "strike_without_contact_percent", "blind_break_in")
+    __slots__ = ("recognition_ft", "recognition_after_release_ms", "recognition_before_arrival_ms", "recognition_reached_percent", "break_onset_ft", "break_onset_after_release_ms", "break_onset_before_arrival_ms", "break_onset_reached_percent", "path_gap_at_100ms_arcmin", "path_gap_at_100ms_in", "path_gap_at_commit_arcmin", "path_gap_at_commit_in", "late_break_in", "late_break_share_percent", "belief_at_commit_percent", "arrival_surprise_vertical_in", "arrival_surprise_side_in", "arrival_surprise_rms_in", "timing_surprise_ms", "miss_chance_percent", "clean_contact_percent", "tunnel_exit_ft", "tunnel_exit_after_release_ms", "tunnel_exit_before_arrival_ms", "tunnel_exit_reached_percent", "swing_percent", "zone_percent", "chase_percent", "called_strike_percent", "swinging_strike_percent", "ball_percent", "strike_without_contact_percent", "blind_break_in", "mix_strike_without_contact_percent")
     RECOGNITION_FT_FIELD_NUMBER: _ClassVar[int]
     RECOGNITION_AFTER_RELEASE_MS_FIELD_NUMBER: _ClassVar[int]
     RECOGNITION_BEFORE_ARRIVAL_MS_FIELD_NUMBER: _ClassVar[int]
@@ -106,6 +107,7 @@ class PitchEstimates(_message.Message):
     BALL_PERCENT_FIELD_NUMBER: _ClassVar[int]
     STRIKE_WITHOUT_CONTACT_PERCENT_FIELD_NUMBER: _ClassVar[int]
     BLIND_BREAK_IN_FIELD_NUMBER: _ClassVar[int]
+    MIX_STRIKE_WITHOUT_CONTACT_PERCENT_FIELD_NUMBER: _ClassVar[int]
     recognition_ft: Estimate
     recognition_after_release_ms: Estimate
     recognition_before_arrival_ms: Estimate
@@ -139,7 +141,50 @@ class PitchEstimates(_message.Message):
     ball_percent: Estimate
     strike_without_contact_percent: Estimate
     blind_break_in: Estimate
-    def __init__(self, recognition_ft: _Optional[_Union[Estimate, _Mapping]] = ..., recognition_after_release_ms: _Optional[_Union[Estimate, _Mapping]] = ..., recognition_before_arrival_ms: _Optional[_Union[Estimate, _Mapping]] = ..., recognition_reached_percent: _Optional[_Union[Estimate, _Mapping]] = ..., break_onset_ft: _Optional[_Union[Estimate, _Mapping]] = ..., break_onset_after_release_ms: _Optional[_Union[Estimate, _Mapping]] = ..., break_onset_before_arrival_ms: _Optional[_Union[Estimate, _Mapping]] = ..., break_onset_reached_percent: _Optional[_Union[Estimate, _Mapping]] = ..., path_gap_at_100ms_arcmin: _Optional[_Union[Estimate, _Mapping]] = ..., path_gap_at_100ms_in: _Optional[_Union[Estimate, _Mapping]] = ..., path_gap_at_commit_arcmin: _Optional[_Union[Estimate, _Mapping]] = ..., path_gap_at_commit_in: _Optional[_Union[Estimate, _Mapping]] = ..., late_break_in: _Optional[_Union[Estimate, _Mapping]] = ..., late_break_share_percent: _Optional[_Union[Estimate, _Mapping]] = ..., belief_at_commit_percent: _Optional[_Union[Estimate, _Mapping]] = ..., arrival_surprise_vertical_in: _Optional[_Union[Estimate, _Mapping]] = ..., arrival_surprise_side_in: _Optional[_Union[Estimate, _Mapping]] = ..., arrival_surprise_rms_in: _Optional[_Union[Estimate, _Mapping]] = ..., timing_surprise_ms: _Optional[_Union[Estimate, _Mapping]] = ..., miss_chance_percent: _Optional[_Union[Estimate, _Mapping]] = ..., clean_contact_percent: _Optional[_Union[Estimate, _Mapping]] = ..., tunnel_exit_ft: _Optional[_Union[Estimate, _Mapping]] = ..., tunnel_exit_after_release_ms: _Optional[_Union[Estimate, _Mapping]] = ..., tunnel_exit_before_arrival_ms: _Optional[_Union[Estimate, _Mapping]] = ..., tunnel_exit_reached_percent: _Optional[_Union[Estimate, _Mapping]] = ..., swing_percent: _Optional[_Union[Estimate, _Mapping]] = ..., zone_percent: _Optional[_Union[Estimate, _Mapping]] = ..., chase_percent: _Optional[_Union[Estimate, _Mapping]] = ..., called_strike_percent: _Optional[_Union[Estimate, _Mapping]] = ..., swinging_strike_percent: _Optional[_Union[Estimate, _Mapping]] = ..., ball_percent: _Optional[_Union[Estimate, _Mapping]] = ..., strike_without_contact_percent: _Optional[_Union[Estimate, _Mapping]] = ..., blind_break_in: _Optional[_Union[Estimate, _Mapping]] = ...) -> None: ...
+    mix_strike_without_contact_percent: Estimate
+    def __init__(self, recognition_ft: _Optional[_Union[Estimate, _Mapping]] = ..., recognition_after_release_ms: _Optional[_Union[Estimate, _Mapping]] = ..., recognition_before_arrival_ms: _Optional[_Union[Estimate, _Mapping]] = ..., recognition_reached_percent: _Optional[_Union[Estimate, _Mapping]] = ..., break_onset_ft: _Optional[_Union[Estimate, _Mapping]] = ..., break_onset_after_release_ms: _Optional[_Union[Estimate, _Mapping]] = ..., break_onset_before_arrival_ms: _Optional[_Union[Estimate, _Mapping]] = ..., break_onset_reached_percent: _Optional[_Union[Estimate, _Mapping]] = ..., path_gap_at_100ms_arcmin: _Optional[_Union[Estimate, _Mapping]] = ..., path_gap_at_100ms_in: _Optional[_Union[Estimate, _Mapping]] = ..., path_gap_at_commit_arcmin: _Optional[_Union[Estimate, _Mapping]] = ..., path_gap_at_commit_in: _Optional[_Union[Estimate, _Mapping]] = ..., late_break_in: _Optional[_Union[Estimate, _Mapping]] = ..., late_break_share_percent: _Optional[_Union[Estimate, _Mapping]] = ..., belief_at_commit_percent: _Optional[_Union[Estimate, _Mapping]] = ..., arrival_surprise_vertical_in: _Optional[_Union[Estimate, _Mapping]] = ..., arrival_surprise_side_in: _Optional[_Union[Estimate, _Mapping]] = ..., arrival_surprise_rms_in: _Optional[_Union[Estimate, _Mapping]] = ..., timing_surprise_ms: _Optional[_Union[Estimate, _Mapping]] = ..., miss_chance_percent: _Optional[_Union[Estimate, _Mapping]] = ..., clean_contact_percent: _Optional[_Union[Estimate, _Mapping]] = ..., tunnel_exit_ft: _Optional[_Union[Estimate, _Mapping]] = ..., tunnel_exit_after_release_ms: _Optional[_Union[Estimate, _Mapping]] = ..., tunnel_exit_before_arrival_ms: _Optional[_Union[Estimate, _Mapping]] = ..., tunnel_exit_reached_percent: _Optional[_Union[Estimate, _Mapping]] = ..., swing_percent: _Optional[_Union[Estimate, _Mapping]] = ..., zone_percent: _Optional[_Union[Estimate, _Mapping]] = ..., chase_percent: _Optional[_Union[Estimate, _Mapping]] = ..., called_strike_percent: _Optional[_Union[Estimate, _Mapping]] = ..., swinging_strike_percent: _Optional[_Union[Estimate, _Mapping]] = ..., ball_percent: _Optional[_Union[Estimate, _Mapping]] = ..., strike_without_contact_percent: _Optional[_Union[Estimate, _Mapping]] = ..., blind_break_in: _Optional[_Union[Estimate, _Mapping]] = ..., mix_strike_without_contact_percent: _Optional[_Union[Estimate, _Mapping]] = ...) -> None: ...
+
+class PitchesOfMix(_message.Message):
+    __slots__ = ("by_key", "by_key_order")
+    class ByKeyEntry(_message.Message):
+        __slots__ = ("key", "value")
+        KEY_FIELD_NUMBER: _ClassVar[int]
+        VALUE_FIELD_NUMBER: _ClassVar[int]
+        key: str
+        value: PitchEstimates
+        def __init__(self, key: _Optional[str] = ..., value: _Optional[_Union[PitchEstimates, _Mapping]] = ...) -> None: ...
+    BY_KEY_FIELD_NUMBER: _ClassVar[int]
+    BY_KEY_ORDER_FIELD_NUMBER: _ClassVar[int]
+    by_key: _containers.MessageMap[str, PitchEstimates]
+    by_key_order: _containers.RepeatedScalarFieldContainer[str]
+    def __init__(self, by_key: _Optional[_Mapping[str, PitchEstimates]] = ..., by_key_order: _Optional[_Iterable[str]] = ...) -> None: ...
+
+class ByPitch(_message.Message):
+    __slots__ = ("by_key", "by_key_order")
+    class ByKeyEntry(_message.Message):
+        __slots__ = ("key", "value")
+        KEY_FIELD_NUMBER: _ClassVar[int]
+        VALUE_FIELD_NUMBER: _ClassVar[int]
+        key: str
+        value: Estimate
+        def __init__(self, key: _Optional[str] = ..., value: _Optional[_Union[Estimate, _Mapping]] = ...) -> None: ...
+    BY_KEY_FIELD_NUMBER: _ClassVar[int]
+    BY_KEY_ORDER_FIELD_NUMBER: _ClassVar[int]
+    by_key: _containers.MessageMap[str, Estimate]
+    by_key_order: _containers.RepeatedScalarFieldContainer[str]
+    def __init__(self, by_key: _Optional[_Mapping[str, Estimate]] = ..., by_key_order: _Optional[_Iterable[str]] = ...) -> None: ...
+
+class BeforeHitter(_message.Message):
+    __slots__ = ("bats", "familiarity", "pitches", "better")
+    BATS_FIELD_NUMBER: _ClassVar[int]
+    FAMILIARITY_FIELD_NUMBER: _ClassVar[int]
+    PITCHES_FIELD_NUMBER: _ClassVar[int]
+    BETTER_FIELD_NUMBER: _ClassVar[int]
+    bats: str
+    familiarity: float
+    pitches: ByPitch
+    better: Better
+    def __init__(self, bats: _Optional[str] = ..., familiarity: _Optional[float] = ..., pitches: _Optional[_Union[ByPitch, _Mapping]] = ..., better: _Optional[_Union[Better, _Mapping]] = ...) -> None: ...
 
 class Better(_message.Message):
     __slots__ = ("pitch", "measure", "chance_percent", "too_few_draws", "difference")

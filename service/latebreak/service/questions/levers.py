@@ -7,9 +7,8 @@ from dataclasses import dataclass, replace
 from latebreak.engine.errors import InputError
 from latebreak.service.judging.estimates import Estimate
 from latebreak.service.judging.lineup import Lineup, faults_of_pitch, line_up_for
-from latebreak.service.judging.measures import measure_pitch
 from latebreak.service.judging.setting import Progress, Source, one_blas_thread, settle
-from latebreak.service.judging.versions import measure_versions
+from latebreak.service.judging.versions import measure_side_by_side, measure_versions
 from latebreak.service.quantities import Reader
 from latebreak.service.questions.answer import Answer, Json, dicts
 from latebreak.service.questions.goal import faults_of_measure
@@ -152,7 +151,7 @@ def levers_in(
         for number, (lever, step) in enumerate(steps.items(), 1)
     }
     leaks = _leaks(lineup, name, lambda share: progress(_STEPS + (1.0 - _STEPS) * share))
-    now = measure_pitch(lineup.judge(name), draws, only)
+    now = measure_side_by_side(lineup, lineup.versions(name), draws, only)
     warnings = [f"{key}: {move.note}" for key, move in moves.items() if move.note]
     return Answer(
         "levers",

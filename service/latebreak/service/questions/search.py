@@ -15,9 +15,8 @@ from numpy.typing import NDArray
 from latebreak.engine.draws import Draws
 from latebreak.service.judging.estimates import Estimate, Estimator, estimate
 from latebreak.service.judging.lineup import Lineup
-from latebreak.service.judging.measures import measure_pitch
 from latebreak.service.judging.setting import Progress
-from latebreak.service.judging.versions import measure_versions
+from latebreak.service.judging.versions import measure_side_by_side, measure_versions
 from latebreak.service.quantities import Reader
 from latebreak.service.questions.frontier import FrontierPoint, frontier
 from latebreak.service.questions.goal import Goal
@@ -105,7 +104,7 @@ class Search:
     # --- the measure and how far it misses the goal -----------------------------------------------------------------
     def _judge(self, lineup: Lineup, name: str, draws: Draws) -> Estimator:
         self._tick()
-        return measure_pitch(lineup.judge(name), draws, self._measure)[self._measure]
+        return measure_side_by_side(lineup, lineup.versions(name), draws, self._measure)[self._measure]
 
     def _now(self) -> Estimate:
         """What the measure is, as `compare` says it."""

@@ -115,7 +115,12 @@ def _what_was_found(material: Material, reader: Reader) -> dict[str, Any]:
     fitted = material.fitted
     return {
         "verdict": why_better(
-            scenario, compared.result.fastball, compared.result.pitches, compared.result.better, reader
+            scenario,
+            compared.result.fastball,
+            compared.result.pitches,
+            compared.result.better,
+            reader,
+            compared.result.mixes,
         ),
         "groups": number_groups(compared.result, reader),
         "intervals": INTERVALS if judged else NO_INTERVALS,

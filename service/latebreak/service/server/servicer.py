@@ -23,6 +23,8 @@ from latebreak.engine.stopping import StoppedError, stoppable
 from latebreak.service import questions as ask
 from latebreak.service.judging.setting import check_draws
 from latebreak.service.questions.answer import Answer
+from latebreak.service.questions.deciding import COUNTS
+from latebreak.service.questions.verdict import MEASURE
 from latebreak.service.scenario import Loaded
 from latebreak.service.server.faults import refuse, status_of
 from latebreak.service.server.flights import flights
@@ -87,8 +89,18 @@ class Servicer(what_if_pb2_grpc.WhatIfServiceServicer):
         def work() -> Answer[Any]:
             scenario = scenario_of(request.scenario)
             names = list(request.pitches) or None
-            self._check("compare", scenario, request, len(names or scenario.scenario.pitch))
-            return ask.compare(scenario, pitches=names, intervals=not request.no_interval, **_draws(request))
+            times = 1 + len(COUNTS) * request.counts + 6 * request.hitters
+            self._check("compare", scenario, request, times * len(names or scenario.scenario.pitch))
+            return ask.compare(
+                scenario,
+                pitches=names,
+                by=request.by if request.HasField("by") else MEASURE,
+                count=request.count if request.HasField("count") else None,
+                counts=request.counts,
+                hitters=request.hitters,
+                intervals=not request.no_interval,
+                **_draws(request),
+            )
 
         return await self._answer("Compare", request, work, what_if_pb2.CompareResponse(), context)
 

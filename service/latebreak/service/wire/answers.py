@@ -20,6 +20,7 @@ from latebreak.service.questions import (
     PitchFit,
     ReachResult,
 )
+from latebreak.service.questions.deciding import BeforeHitter
 from latebreak.service.questions.fitting.result import Change, Flagged
 from latebreak.service.questions.fly import PitchArrivals
 from latebreak.service.questions.frontier import FrontierPoint
@@ -77,21 +78,30 @@ def _fly(found: Json) -> FlyResult:
     return FlyResult({name: arrivals(one) for name, one in found["pitches"].items()})
 
 
+def _better(found: Json) -> Better:
+    return Better(
+        found.get("pitch"),
+        found["measure"],
+        _estimate(found["difference"]) if "difference" in found else None,
+        found.get("chance_percent"),
+        found["too_few_draws"],
+    )
+
+
 def _compare(found: Json) -> CompareResult:
-    better = found["better"]
     return CompareResult(
         found["fastball"],
         {name: _estimates(one) for name, one in found["pitches"].items()},
-        Better(
-            better.get("pitch"),
-            better["measure"],
-            _estimate(better["difference"]) if "difference" in better else None,
-            better.get("chance_percent"),
-            better["too_few_draws"],
-        ),
+        _better(found["better"]),
         tuple(found["why"]),
         found["judged_among"],
         {name: _estimates(one) for name, one in found["others"].items()},
+        {name: {other: _estimates(one) for other, one in mix.items()} for name, mix in found["mixes"].items()},
+        {count: _estimates(one) for count, one in found["counts"].items()},
+        tuple(
+            BeforeHitter(one["bats"], one["familiarity"], _estimates(one["pitches"]), _better(one["better"]))
+            for one in found["hitters"]
+        ),
     )
 
 
