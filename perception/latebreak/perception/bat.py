@@ -12,7 +12,8 @@ m_x twice that, m_t of SD motor_time; facing a pitcher of his own side the SDs o
 References
 ----------
 Corrections within some 200 ms: McLeod (1987), Brenner and Smeets (1997), read. Contact is drawn to the expected height:
-Brantley and Koerding (2022), read off figure. Along the bat it is less exact than across: Kidokoro and Yanai (2017), read.
+Brantley and Koerding (2022), read off figure. Along the bat it is less exact than across: Kidokoro and Yanai (2017),
+read.
 """
 
 from __future__ import annotations

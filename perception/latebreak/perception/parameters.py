@@ -140,7 +140,8 @@ def uncertain(
     """
     table, joint = parameter_table()["parameter"], parameter_table()["joint"]
     fitted = {key: number for number, key in enumerate(joint["keys"])}
-    together = np.array(joint["factor"]) @ generator.standard_normal((len(fitted), draws))
+    factor = np.array(joint["factor"])
+    together = factor @ generator.standard_normal((factor.shape[1], draws))
     alone = generator.standard_normal((len(NAMES), draws))
     columns = {}
     for number, (name, key) in enumerate(keys().items()):
