@@ -200,6 +200,57 @@ class Better(_message.Message):
     difference: Estimate
     def __init__(self, pitch: _Optional[str] = ..., measure: _Optional[str] = ..., chance_percent: _Optional[float] = ..., too_few_draws: _Optional[bool] = ..., difference: _Optional[_Union[Estimate, _Mapping]] = ...) -> None: ...
 
+class Target(_message.Message):
+    __slots__ = ("target_side_ft", "target_height_ft", "estimate")
+    TARGET_SIDE_FT_FIELD_NUMBER: _ClassVar[int]
+    TARGET_HEIGHT_FT_FIELD_NUMBER: _ClassVar[int]
+    ESTIMATE_FIELD_NUMBER: _ClassVar[int]
+    target_side_ft: float
+    target_height_ft: float
+    estimate: Estimate
+    def __init__(self, target_side_ft: _Optional[float] = ..., target_height_ft: _Optional[float] = ..., estimate: _Optional[_Union[Estimate, _Mapping]] = ...) -> None: ...
+
+class Place(_message.Message):
+    __slots__ = ("target_side_ft", "target_height_ft", "value")
+    TARGET_SIDE_FT_FIELD_NUMBER: _ClassVar[int]
+    TARGET_HEIGHT_FT_FIELD_NUMBER: _ClassVar[int]
+    VALUE_FIELD_NUMBER: _ClassVar[int]
+    target_side_ft: float
+    target_height_ft: float
+    value: float
+    def __init__(self, target_side_ft: _Optional[float] = ..., target_height_ft: _Optional[float] = ..., value: _Optional[float] = ...) -> None: ...
+
+class Mix(_message.Message):
+    __slots__ = ("shares_percent", "shares_percent_order", "estimate", "pitches")
+    class SharesPercentEntry(_message.Message):
+        __slots__ = ("key", "value")
+        KEY_FIELD_NUMBER: _ClassVar[int]
+        VALUE_FIELD_NUMBER: _ClassVar[int]
+        key: str
+        value: float
+        def __init__(self, key: _Optional[str] = ..., value: _Optional[float] = ...) -> None: ...
+    SHARES_PERCENT_FIELD_NUMBER: _ClassVar[int]
+    SHARES_PERCENT_ORDER_FIELD_NUMBER: _ClassVar[int]
+    ESTIMATE_FIELD_NUMBER: _ClassVar[int]
+    PITCHES_FIELD_NUMBER: _ClassVar[int]
+    shares_percent: _containers.ScalarMap[str, float]
+    shares_percent_order: _containers.RepeatedScalarFieldContainer[str]
+    estimate: Estimate
+    pitches: ByPitch
+    def __init__(self, shares_percent: _Optional[_Mapping[str, float]] = ..., shares_percent_order: _Optional[_Iterable[str]] = ..., estimate: _Optional[_Union[Estimate, _Mapping]] = ..., pitches: _Optional[_Union[ByPitch, _Mapping]] = ...) -> None: ...
+
+class Curve(_message.Message):
+    __slots__ = ("share_percent", "value", "low_percent", "high_percent")
+    SHARE_PERCENT_FIELD_NUMBER: _ClassVar[int]
+    VALUE_FIELD_NUMBER: _ClassVar[int]
+    LOW_PERCENT_FIELD_NUMBER: _ClassVar[int]
+    HIGH_PERCENT_FIELD_NUMBER: _ClassVar[int]
+    share_percent: _containers.RepeatedScalarFieldContainer[float]
+    value: _containers.RepeatedScalarFieldContainer[float]
+    low_percent: float
+    high_percent: float
+    def __init__(self, share_percent: _Optional[_Iterable[float]] = ..., value: _Optional[_Iterable[float]] = ..., low_percent: _Optional[float] = ..., high_percent: _Optional[float] = ...) -> None: ...
+
 class Move(_message.Message):
     __slots__ = ("step", "measures", "note")
     STEP_FIELD_NUMBER: _ClassVar[int]

@@ -68,6 +68,25 @@ def compare(
     return _about(source, "Compare", message, seed=seed, throws=throws)
 
 
+def aim(
+    source: Source,
+    *,
+    pitch: str,
+    measure: str | None = None,
+    intervals: bool = True,
+    seed: int | None = None,
+    throws: int | None = None,
+) -> Request:
+    """Ask where a pitch should be aimed."""
+    message = what_if_pb2.AimRequest(pitch=pitch, measure=measure, no_interval=not intervals)
+    return _about(source, "Aim", message, seed=seed, throws=throws)
+
+
+def mix(source: Source, *, intervals: bool = True, seed: int | None = None, throws: int | None = None) -> Request:
+    """Ask how often each pitch should be thrown."""
+    return _about(source, "Mix", what_if_pb2.MixRequest(no_interval=not intervals), seed=seed, throws=throws)
+
+
 def levers(
     source: Source,
     *,

@@ -195,7 +195,7 @@ class Lineup:
         first, e = np.zeros(1, np.int64), self.ensemble
         own = self._face(name, self.bundles, [(mixes[0], self._means(first))], None, mixes)
         if e is None:
-            return own
+            return replace(own, usable=np.ones((len(mixes), 1), dtype=bool))
         ensemble = self._face(name, self.bundles, [(mixes[0], e.pitches)], e, mixes)
         usable = np.logical_and.reduce([e.on_target[one] for one in mixes[0]])
         return replace(own, usable=np.tile(usable, (len(mixes), 1)), ensemble=(ensemble,))

@@ -119,7 +119,7 @@ def _of_throws(
     minds, rows = (len(pitch.minds), len(SWING_ROWS)) if ask is _faced else (1, len(FLIGHT_ROWS))
     versions = pitch.columns * minds
     sums, counts = np.zeros((rows, draws.blocks, versions)), np.zeros((draws.blocks, versions))
-    together = max(1, _TOGETHER // (draws.block * versions))
+    together = max(1, _TOGETHER // (draws.block * pitch.columns))
     done = 0
 
     def work(batches: Iterator[int]) -> None:

@@ -76,7 +76,7 @@ class Target:
 
 @dataclass(frozen=True)
 class Place:
-    """A place of the grid, and the measure there from few throws; None where the pitch can't be thrown to it."""
+    """A place of the grid, and the measure there, differences from few throws; None where it can't be thrown to."""
 
     target_side_ft: float
     target_height_ft: float
@@ -208,6 +208,8 @@ def aim_in(
     cell, best = search.climb(found, now)
     away = {where: (best[0] + BALL * right, best[1] + BALL * up) for where, (right, up) in _AWAY.items()}
     asked, on_target = _measure(lineup, name, [now, best, *away.values()], measure, draws)
+    # all throws know the level at the best cell; between places there are only differences of few throws
+    level = 0.0 if cell is None else float(asked.value[1]) - found[cell]
     less = int(QUANTITIES[measure].better == "less")
     chance = asked.chance_of_lead(1 - less, since=less) if best != now else None
     result = AimResult(
@@ -219,7 +221,7 @@ def aim_in(
         asked.change(1, since=0),
         chance,
         {where: asked.change(number, since=1) for number, where in enumerate(away, 2) if on_target[number]},
-        tuple(Place(*search.place(one), finite(value)) for one, value in found.items()),
+        tuple(Place(*search.place(one), finite(value + level)) for one, value in found.items()),
         (),
         lineup.judged_among(name),
     )

@@ -44,8 +44,8 @@ def why_there(scenario: Scenario, result: AimResult, reader: Reader) -> tuple[Se
         )
     elif chance is not None and chance < SURE_ENOUGH:
         pattern = (
-            "No target of {pitch} is better beyond chance: {measure} {best} aimed {there} against {now} aimed {here} as "
-            "now, a difference of {gain}."
+            "No target of {pitch} is better beyond chance: {measure} {best} aimed {there} against {now} aimed {here} "
+            "as now, a difference of {gain}."
         )
     else:
         pattern = (

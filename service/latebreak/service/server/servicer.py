@@ -104,6 +104,28 @@ class Servicer(what_if_pb2_grpc.WhatIfServiceServicer):
 
         return await self._answer("Compare", request, work, what_if_pb2.CompareResponse(), context)
 
+    async def Aim(self, request: what_if_pb2.AimRequest, context: Context) -> Message | None:  # noqa: N802
+        """Answer where a pitch should be aimed."""
+
+        def work() -> Answer[Any]:
+            scenario = scenario_of(request.scenario)
+            self._check("aim", scenario, request, 1)
+            measure = {"measure": request.measure} if request.HasField("measure") else {}
+            intervals = not request.no_interval
+            return ask.aim(scenario, pitch=request.pitch, intervals=intervals, **measure, **_draws(request))
+
+        return await self._answer("Aim", request, work, what_if_pb2.AimResponse(), context)
+
+    async def Mix(self, request: what_if_pb2.MixRequest, context: Context) -> Message | None:  # noqa: N802
+        """Answer how often each pitch should be thrown."""
+
+        def work() -> Answer[Any]:
+            scenario = scenario_of(request.scenario)
+            self._check("mix", scenario, request, len(scenario.scenario.pitch))
+            return ask.mix(scenario, intervals=not request.no_interval, **_draws(request))
+
+        return await self._answer("Mix", request, work, what_if_pb2.MixResponse(), context)
+
     async def Levers(self, request: what_if_pb2.LeversRequest, context: Context) -> Message | None:  # noqa: N802
         """Answer what a step on each lever does, and where the leak is."""
 

@@ -10,16 +10,19 @@ from google.protobuf.message import Message
 
 from latebreak.service.quantities import SPREAD
 from latebreak.service.questions import (
+    AimResult,
     Answer,
     CompareResult,
     Estimate,
     FitResult,
     FlyResult,
     LeversResult,
+    MixResult,
     OverThrows,
     PitchFit,
     ReachResult,
 )
+from latebreak.service.questions.aim import Place, Target
 from latebreak.service.questions.deciding import BeforeHitter
 from latebreak.service.questions.fitting.result import Change, Flagged
 from latebreak.service.questions.fly import PitchArrivals
@@ -27,6 +30,7 @@ from latebreak.service.questions.frontier import FrontierPoint
 from latebreak.service.questions.goal import Goal
 from latebreak.service.questions.leaks import Leak
 from latebreak.service.questions.levers import Move
+from latebreak.service.questions.mix import Curve, Mix
 from latebreak.service.questions.road import Road
 from latebreak.service.questions.verdict import Better
 from latebreak.service.throws import Flag
@@ -105,6 +109,46 @@ def _compare(found: Json) -> CompareResult:
     )
 
 
+def _aim(found: Json) -> AimResult:
+    def target(one: Json) -> Target:
+        return Target(one["target_side_ft"], one["target_height_ft"], _estimate(one["estimate"]))
+
+    return AimResult(
+        found["pitch"],
+        found["fastball"],
+        found["measure"],
+        target(found["now"]),
+        target(found["best"]),
+        _estimate(found["gain"]),
+        found.get("chance_percent"),
+        _estimates(found["away"]),
+        tuple(Place(one["target_side_ft"], one["target_height_ft"], one.get("value")) for one in found["grid"]),
+        tuple(found["why"]),
+        found["judged_among"],
+    )
+
+
+def _mix(found: Json) -> MixResult:
+    def mix(one: Json) -> Mix:
+        return Mix(dict(one["shares_percent"]), _estimate(one["estimate"]), _estimates(one["pitches"]))
+
+    def curve(one: Json) -> Curve:
+        return Curve(tuple(one["share_percent"]), tuple(one["value"]), one["low_percent"], one["high_percent"])
+
+    return MixResult(
+        found["fastball"],
+        found["measure"],
+        mix(found["today"]),
+        mix(found["best"]),
+        _estimate(found["gain"]),
+        found.get("chance_percent"),
+        dict(found["guessed_percent"]),
+        found["guessed_loss"],
+        {name: curve(one) for name, one in found["curves"].items()},
+        tuple(found["why"]),
+    )
+
+
 def _levers(found: Json) -> LeversResult:
     def leak(one: Json) -> Leak:
         return Leak(one["called"], one["value"], one["good_value"], _estimate(one["gain"]), one["share_percent"])
@@ -180,6 +224,8 @@ def _fit(found: Json) -> FitResult:
 _RESULTS: dict[str, Callable[[Json], Any]] = {
     "fly": _fly,
     "compare": _compare,
+    "aim": _aim,
+    "mix": _mix,
     "levers": _levers,
     "reach": _reach,
     "fit": _fit,
