@@ -47,7 +47,7 @@ class Outcomes(_message.Message):
     def __init__(self, arrived: _Optional[int] = ..., arrived_steep: _Optional[int] = ..., bounced: _Optional[int] = ..., stalled: _Optional[int] = ..., flew_off: _Optional[int] = ...) -> None: ...
 
 class PitchArrivals(_message.Message):
-    __slots__ = ("flight_time_s", "arrival_speed_mph", "arrival_side_ft", "arrival_height_ft", "induced_vertical_break_in", "induced_side_break_in", "vertical_approach_deg", "side_approach_deg", "launch_elevation_deg", "launch_azimuth_deg", "outcomes")
+    __slots__ = ("flight_time_s", "arrival_speed_mph", "arrival_side_ft", "arrival_height_ft", "induced_vertical_break_in", "induced_side_break_in", "vertical_approach_deg", "side_approach_deg", "launch_elevation_deg", "launch_azimuth_deg", "outcomes", "movement")
     FLIGHT_TIME_S_FIELD_NUMBER: _ClassVar[int]
     ARRIVAL_SPEED_MPH_FIELD_NUMBER: _ClassVar[int]
     ARRIVAL_SIDE_FT_FIELD_NUMBER: _ClassVar[int]
@@ -59,6 +59,7 @@ class PitchArrivals(_message.Message):
     LAUNCH_ELEVATION_DEG_FIELD_NUMBER: _ClassVar[int]
     LAUNCH_AZIMUTH_DEG_FIELD_NUMBER: _ClassVar[int]
     OUTCOMES_FIELD_NUMBER: _ClassVar[int]
+    MOVEMENT_FIELD_NUMBER: _ClassVar[int]
     flight_time_s: OverThrows
     arrival_speed_mph: OverThrows
     arrival_side_ft: OverThrows
@@ -70,7 +71,28 @@ class PitchArrivals(_message.Message):
     launch_elevation_deg: OverThrows
     launch_azimuth_deg: OverThrows
     outcomes: Outcomes
-    def __init__(self, flight_time_s: _Optional[_Union[OverThrows, _Mapping]] = ..., arrival_speed_mph: _Optional[_Union[OverThrows, _Mapping]] = ..., arrival_side_ft: _Optional[_Union[OverThrows, _Mapping]] = ..., arrival_height_ft: _Optional[_Union[OverThrows, _Mapping]] = ..., induced_vertical_break_in: _Optional[_Union[OverThrows, _Mapping]] = ..., induced_side_break_in: _Optional[_Union[OverThrows, _Mapping]] = ..., vertical_approach_deg: _Optional[_Union[OverThrows, _Mapping]] = ..., side_approach_deg: _Optional[_Union[OverThrows, _Mapping]] = ..., launch_elevation_deg: _Optional[_Union[OverThrows, _Mapping]] = ..., launch_azimuth_deg: _Optional[_Union[OverThrows, _Mapping]] = ..., outcomes: _Optional[_Union[Outcomes, _Mapping]] = ...) -> None: ...
+    movement: Causes
+    def __init__(self, flight_time_s: _Optional[_Union[OverThrows, _Mapping]] = ..., arrival_speed_mph: _Optional[_Union[OverThrows, _Mapping]] = ..., arrival_side_ft: _Optional[_Union[OverThrows, _Mapping]] = ..., arrival_height_ft: _Optional[_Union[OverThrows, _Mapping]] = ..., induced_vertical_break_in: _Optional[_Union[OverThrows, _Mapping]] = ..., induced_side_break_in: _Optional[_Union[OverThrows, _Mapping]] = ..., vertical_approach_deg: _Optional[_Union[OverThrows, _Mapping]] = ..., side_approach_deg: _Optional[_Union[OverThrows, _Mapping]] = ..., launch_elevation_deg: _Optional[_Union[OverThrows, _Mapping]] = ..., launch_azimuth_deg: _Optional[_Union[OverThrows, _Mapping]] = ..., outcomes: _Optional[_Union[Outcomes, _Mapping]] = ..., movement: _Optional[_Union[Causes, _Mapping]] = ...) -> None: ...
+
+class Movement(_message.Message):
+    __slots__ = ("vertical_in", "side_in")
+    VERTICAL_IN_FIELD_NUMBER: _ClassVar[int]
+    SIDE_IN_FIELD_NUMBER: _ClassVar[int]
+    vertical_in: float
+    side_in: float
+    def __init__(self, vertical_in: _Optional[float] = ..., side_in: _Optional[float] = ...) -> None: ...
+
+class Causes(_message.Message):
+    __slots__ = ("gravity", "drag", "spin", "seams")
+    GRAVITY_FIELD_NUMBER: _ClassVar[int]
+    DRAG_FIELD_NUMBER: _ClassVar[int]
+    SPIN_FIELD_NUMBER: _ClassVar[int]
+    SEAMS_FIELD_NUMBER: _ClassVar[int]
+    gravity: Movement
+    drag: Movement
+    spin: Movement
+    seams: Movement
+    def __init__(self, gravity: _Optional[_Union[Movement, _Mapping]] = ..., drag: _Optional[_Union[Movement, _Mapping]] = ..., spin: _Optional[_Union[Movement, _Mapping]] = ..., seams: _Optional[_Union[Movement, _Mapping]] = ...) -> None: ...
 
 class PitchEstimates(_message.Message):
     __slots__ = ("recognition_ft", "recognition_after_release_ms", "recognition_before_arrival_ms", "recognition_reached_percent", "break_onset_ft", "break_onset_after_release_ms", "break_onset_before_arrival_ms", "break_onset_reached_percent", "path_gap_at_100ms_arcmin", "path_gap_at_100ms_in", "path_gap_at_commit_arcmin", "path_gap_at_commit_in", "late_break_in", "late_break_share_percent", "belief_at_commit_percent", "arrival_surprise_vertical_in", "arrival_surprise_side_in", "arrival_surprise_rms_in", "timing_surprise_ms", "miss_chance_percent", "clean_contact_percent", "tunnel_exit_ft", "tunnel_exit_after_release_ms", "tunnel_exit_before_arrival_ms", "tunnel_exit_reached_percent", "swing_percent", "zone_percent", "chase_percent", "called_strike_percent", "swinging_strike_percent", "ball_percent", "strike_without_contact_percent", "blind_break_in", "mix_strike_without_contact_percent")

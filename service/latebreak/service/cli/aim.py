@@ -6,7 +6,7 @@ from typing import Any
 
 import click
 
-from latebreak.service.cli.options import answering, asks, at_server, in_units, tell
+from latebreak.service.cli.options import answering, asks, at_server, in_park, in_units, read, tell
 from latebreak.service.quantities import Units
 
 
@@ -14,6 +14,7 @@ from latebreak.service.quantities import Units
 @asks
 @in_units
 @at_server
+@in_park
 @click.option("--pitch", required=True, metavar="P", help="The pitch that is to be aimed.")
 @click.option("--measure", metavar="M", help="Key of a measure of compare; default: strikes without contact.")
 @click.option("--no-interval", is_flag=True, help="Leave out the intervals; faster.")
@@ -25,14 +26,13 @@ def command(
     units: Units,
     server: str | None,
     server_ca: str | None,
+    park: dict[str, float],
     pitch: str,
     measure: str | None,
     no_interval: bool,
 ) -> None:
     """Say where a pitch should be aimed, given how it scatters, and what a ball's width costs."""
-    from latebreak.service.scenario import load  # noqa: PLC0415 - not for the help
-
-    loaded = load(scenario, elsewhere=server is not None)
+    loaded = read(scenario, park, elsewhere=server is not None)
     asked: dict[str, Any] = {} if measure is None else {"measure": measure}
     with answering(server, server_ca, "aiming") as (ask, more):
         answer = ask.aim(loaded, pitch=pitch, intervals=not no_interval, seed=seed, throws=throws, **asked, **more)

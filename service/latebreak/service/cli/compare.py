@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import click
 
-from latebreak.service.cli.options import answering, asks, at_server, in_units, tell
+from latebreak.service.cli.options import answering, asks, at_server, in_park, in_units, read, tell
 from latebreak.service.quantities import Units
 
 
@@ -12,6 +12,7 @@ from latebreak.service.quantities import Units
 @asks
 @in_units
 @at_server
+@in_park
 @click.option("--pitches", metavar="A,B", help="Pitches to compare; default: all that are no fastballs.")
 @click.option("--by", metavar="MEASURE", help="Key of the measure that decides; default: that of the whole mix.")
 @click.option("--count", metavar="B-S", help="Balls and strikes before the pitch, such as 0-2; default: all counts.")
@@ -26,6 +27,7 @@ def command(
     units: Units,
     server: str | None,
     server_ca: str | None,
+    park: dict[str, float],
     pitches: str | None,
     by: str | None,
     count: str | None,
@@ -34,9 +36,7 @@ def command(
     no_interval: bool,
 ) -> None:
     """Say which of these is harder to hit behind this fastball, what it does for the mix, and how sure that is."""
-    from latebreak.service.scenario import load  # noqa: PLC0415 - not for the help
-
-    loaded = load(scenario, elsewhere=server is not None)
+    loaded = read(scenario, park, elsewhere=server is not None)
     names = None if pitches is None else [name.strip() for name in pitches.split(",") if name.strip()]
     with answering(server, server_ca, "comparing") as (ask, more):
         if by is not None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import click
 
-from latebreak.service.cli.options import answering, asks, at_server, in_units, tell
+from latebreak.service.cli.options import answering, asks, at_server, in_park, in_units, read, tell
 from latebreak.service.quantities import Units
 
 
@@ -12,6 +12,7 @@ from latebreak.service.quantities import Units
 @asks
 @in_units
 @at_server
+@in_park
 @click.option("--pitch", required=True, metavar="P", help="The pitch whose levers are tried.")
 @click.option("--no-interval", is_flag=True, help="Leave out the intervals; faster.")
 def command(
@@ -22,13 +23,12 @@ def command(
     units: Units,
     server: str | None,
     server_ca: str | None,
+    park: dict[str, float],
     pitch: str,
     no_interval: bool,
 ) -> None:
     """Say what a step on each lever of a pitch does to each measure, and where the leak is."""
-    from latebreak.service.scenario import load  # noqa: PLC0415 - not for the help
-
-    loaded = load(scenario, elsewhere=server is not None)
+    loaded = read(scenario, park, elsewhere=server is not None)
     with answering(server, server_ca, "stepping") as (ask, more):
         answer = ask.levers(loaded, pitch=pitch, intervals=not no_interval, seed=seed, throws=throws, **more)
     tell(answer, loaded.scenario, units, as_json=as_json)

@@ -110,7 +110,7 @@ class Servicer(what_if_pb2_grpc.WhatIfServiceServicer):
         def work() -> Answer[Any]:
             scenario = scenario_of(request.scenario)
             self._check("aim", scenario, request, 1)
-            measure = {"measure": request.measure} if request.HasField("measure") else {}
+            measure: dict[str, Any] = {"measure": request.measure} if request.HasField("measure") else {}
             intervals = not request.no_interval
             return ask.aim(scenario, pitch=request.pitch, intervals=intervals, **measure, **_draws(request))
 

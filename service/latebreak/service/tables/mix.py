@@ -37,8 +37,8 @@ def show(answer: Answer[MixResult], scenario: Scenario, reader: Reader) -> None:
     table = grid(map(scenario.called, result.curves))
     for share in range(0, 101, 10):
         row = []
-        for one in result.curves.values():
-            held = dict(zip(one.share_percent, one.value, strict=True))
+        for curve in result.curves.values():
+            held = dict(zip(curve.share_percent, curve.value, strict=True))
             row.append(Text(wording.say(held[share]) if share in held else "-"))
         table.add_row(f"{share} %", *row)
     out.print(table)

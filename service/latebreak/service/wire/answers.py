@@ -25,7 +25,7 @@ from latebreak.service.questions import (
 from latebreak.service.questions.aim import Place, Target
 from latebreak.service.questions.deciding import BeforeHitter
 from latebreak.service.questions.fitting.result import Change, Flagged
-from latebreak.service.questions.fly import PitchArrivals
+from latebreak.service.questions.fly import Movement, PitchArrivals
 from latebreak.service.questions.frontier import FrontierPoint
 from latebreak.service.questions.goal import Goal
 from latebreak.service.questions.leaks import Leak
@@ -75,9 +75,13 @@ def _fly(found: Json) -> FlyResult:
     def arrivals(one: Json) -> PitchArrivals:
         keys = ("mean", "sd", "low", "high", "sampling_error")
         quantities = {
-            key: OverThrows(*(value.get(part) for part in keys)) for key, value in one.items() if key != "outcomes"
+            key: OverThrows(*(value.get(part) for part in keys))
+            for key, value in one.items()
+            if key not in ("outcomes", "movement")
         }
-        return PitchArrivals(quantities, dict(one["outcomes"]))
+        causes = one.get("movement", {})
+        movement = {cause: Movement(of.get("vertical_in"), of.get("side_in")) for cause, of in causes.items()}
+        return PitchArrivals(quantities, dict(one["outcomes"]), movement)
 
     return FlyResult({name: arrivals(one) for name, one in found["pitches"].items()})
 
