@@ -66,12 +66,13 @@ def beliefs(glance: Array, types: Types, p: Parameters, n: Array) -> tuple[Array
     lag, start, memory = p.motion_lag[:, None], p.view_start[:, None], p.memory_error[:, None]
     viewed = np.maximum(seen["time"] - start, 0.005)
     weight = np.maximum(viewed - lag, 0.0) / 2.0
+    needs = np.sqrt(1.0 + (p.noise_window[:, None] / viewed) ** 3)
     s_e = seen["direction_sd"] * seen["speed"]
     s_b = s_e * np.sqrt(1.0 / p.bend_efficiency[:, None] - 1.0)
     odds, distance = [], []
     for h in range(len(types.names)):
         tau = types.line_sd[h][:, None]
-        s_l = np.sqrt(seen["direction_sd"] ** 2 + tau**2 * (1.0 / p.line_efficiency[:, None] - 1.0))
+        s_l = np.sqrt(seen["direction_sd"] ** 2 + tau**2 * (1.0 / p.line_efficiency[:, None] - 1.0) * needs**2)
         ax, az = (types.bend[h, :, axis][:, None] for axis in (0, 1))
         remembered = (ax + memory * (n[7] * ax - n[8] * az), az + memory * (n[7] * az + n[8] * ax))
         s_m = memory * np.hypot(ax, az) * weight

@@ -5,12 +5,13 @@ bend so far (each per axis; theta_h, tau_h: mean and SD of the type's line, a_h:
 
     ln b_h = ln pi_h - d_h^2/2 - ln(tau_h^2 + s_l^2) + constant,        d_h^2 = speed + line + bend,
     speed = (ln v^ - ln v_h)^2/(sigma_v^2 + sigma_p^2)
-    line  = (line^ - theta_h)^2/(tau_h^2 + s_l^2),    s_l^2 = sigma_d^2 + tau_h^2 (1/E_line - 1)
+    line  = (line^ - theta_h)^2/(tau_h^2 + s_l^2),    s_l^2 = sigma_d^2 + tau_h^2 (1/E_line - 1) needs^2
     bend  = ((a^ - a_h) w)^2/(s_e^2 + s_b^2 + s_m^2 + (1 in/viewed)^2),  s_e = sigma_d v,  s_b^2 = s_e^2 (1/E_bend - 1)
 
 Hats mark what is seen with the noise of this throw. Line and bend are weak cues: each has an efficiency E, as noise of
-its own. s_m is the error of the remembered bend. What is drawn is in the filter, what is in the filter is drawn.
-d_h for the fastball, without noise, is how far the pitch has left the tunnel (`moments`).
+its own, which needs time as the eye's does (`seeing.needs_time`; in sigma_d and sigma_v that is inside). s_m is the
+error of the remembered bend. What is drawn is in the filter, what is in the filter is drawn. d_h for the fastball,
+without noise, is how far the pitch has left the tunnel (`moments`).
 """
 
 from __future__ import annotations
@@ -48,6 +49,7 @@ from latebreak.perception.seeing import (
     SPEED,
     SPEED_SD,
     TIME,
+    needs_time,
 )
 from latebreak.perception.sources import SOURCES
 
@@ -57,17 +59,18 @@ Array = NDArray[np.float64]
 LEAST_BEND = 1.0 * INCH
 
 
-#: Rows of the work array: what is seen with its noise, how the memory is off, variances, the best odds, their sum, d^2.
-_WORK = 11
-(_SEEN_SPEED, _BENT_X, _BENT_Z, _GROWN, _TURNED, _WEIGHT, _SPEED2, _BEND2, _BEST, _SUM, _D2) = range(_WORK)
+#: Rows of the work array: what is seen with its noise, how the memory is off, variances, what needs time, the best odds,
+#: their sum, d^2.
+_WORK = 12
+(_SEEN_SPEED, _BENT_X, _BENT_Z, _GROWN, _TURNED, _WEIGHT, _SPEED2, _BEND2, _NEEDS2, _BEST, _SUM, _D2) = range(_WORK)
 
 
 def _compile(sources: int) -> Callable[..., None]:
     @kernel
     def fill_beliefs(
         glance: Array, type_log_speed: Array, type_log_share: Array, type_line: Array, type_line_sd: Array,
-        type_bend: Array, start: Array, lag: Array, scatter: Array, line_efficiency: Array, bend_efficiency: Array,
-        memory: Array, noise: Array, belief: Array, distance: Array,
+        type_bend: Array, start: Array, window: Array, lag: Array, scatter: Array, line_efficiency: Array,
+        bend_efficiency: Array, memory: Array, noise: Array, belief: Array, distance: Array,
     ) -> None:  # fmt: skip
         _ = sources
         types, columns, throws = belief.shape
@@ -101,6 +104,8 @@ def _compile(sources: int) -> Callable[..., None]:
                     w[i + _WEIGHT * LANES] = weight
                     w[i + _SPEED2 * LANES] = speed_sd[i] * speed_sd[i] + scatter[j] * scatter[j]
                     w[i + _BEND2 * LANES] = eye * eye * (1.0 + own_bend * own_bend) + least * least
+                    needs = needs_time(viewed, window[j])
+                    w[i + _NEEDS2 * LANES] = needs * needs
                     w[i + _BEST * LANES] = -1e300
                     w[i + _SUM * LANES] = 0.0
                 for h in range(types):
@@ -113,7 +118,7 @@ def _compile(sources: int) -> Callable[..., None]:
                     row = odds[h * LANES : h * LANES + lanes]
                     for i in range(lanes):
                         weight, grown, turned = w[i + _WEIGHT * LANES], w[i + _GROWN * LANES], w[i + _TURNED * LANES]
-                        line_own2 = direction_sd[i] * direction_sd[i] + own_line  # s_l^2
+                        line_own2 = direction_sd[i] * direction_sd[i] + own_line * w[i + _NEEDS2 * LANES]  # s_l^2
                         line_sd, line2 = sqrt(line_own2), line_own2 + tau2
                         bend2 = w[i + _BEND2 * LANES] + forgotten * weight * weight
                         speed = w[i + _SEEN_SPEED * LANES] - ln_vh
@@ -183,7 +188,7 @@ def _weighed(glance: Array, types: Types, parameters: Parameters, noise: Array, 
     distance = np.empty((measured, *glance.shape[1:]))
     _fill_beliefs(
         np.ascontiguousarray(glance), types.log_speed, types.log_share, types.line, types.line_sd, types.bend,
-        parameters.view_start, parameters.motion_lag, parameters.speed_scatter, parameters.line_efficiency,
-        parameters.bend_efficiency, parameters.memory_error, np.ascontiguousarray(noise), belief, distance,
+        parameters.view_start, parameters.noise_window, parameters.motion_lag, parameters.speed_scatter,
+        parameters.line_efficiency, parameters.bend_efficiency, parameters.memory_error, np.ascontiguousarray(noise), belief, distance,
     )  # fmt: skip
     return belief, distance

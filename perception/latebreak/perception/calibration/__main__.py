@@ -95,16 +95,16 @@ def write_fit(found: Fit) -> None:
     for one, u in zip(every, found.u, strict=True):
         value = float(f"{one.value(u):.4g}")
         if one.key == RECORD_SAME_SIDE:
-            document["joint"][RECORD_SAME_SIDE] = value  # type: ignore[index]
+            document["joint"][RECORD_SAME_SIDE] = value
         else:
-            document["parameter"][one.key]["value"] = value  # type: ignore[index]
+            document["parameter"][one.key]["value"] = value
     factor = np.array([one.sd for one in every])[:, None] * found.factor
     rows = tomlkit.array()
     for row in factor[: len(own)]:
         rows.add_line([float(f"{number:.4g}") for number in row])
     rows.add_line(indent="")
-    document["joint"]["keys"] = [one.key for one in own]  # type: ignore[index]
-    document["joint"]["factor"] = rows  # type: ignore[index]
+    document["joint"]["keys"] = [one.key for one in own]
+    document["joint"]["factor"] = rows
     PARAMETER_FILE.write_text(tomlkit.dumps(document), encoding="utf-8")
     parameter_table.cache_clear()
 
