@@ -284,18 +284,20 @@ class Move(_message.Message):
     def __init__(self, step: _Optional[float] = ..., measures: _Optional[_Union[PitchEstimates, _Mapping]] = ..., note: _Optional[str] = ...) -> None: ...
 
 class Leak(_message.Message):
-    __slots__ = ("called", "value", "good_value", "gain", "share_percent")
+    __slots__ = ("called", "value", "good_value", "gain", "share_percent", "measure")
     CALLED_FIELD_NUMBER: _ClassVar[int]
     VALUE_FIELD_NUMBER: _ClassVar[int]
     GOOD_VALUE_FIELD_NUMBER: _ClassVar[int]
     GAIN_FIELD_NUMBER: _ClassVar[int]
     SHARE_PERCENT_FIELD_NUMBER: _ClassVar[int]
+    MEASURE_FIELD_NUMBER: _ClassVar[int]
     called: str
     value: float
     good_value: float
     gain: Estimate
     share_percent: float
-    def __init__(self, called: _Optional[str] = ..., value: _Optional[float] = ..., good_value: _Optional[float] = ..., gain: _Optional[_Union[Estimate, _Mapping]] = ..., share_percent: _Optional[float] = ...) -> None: ...
+    measure: str
+    def __init__(self, called: _Optional[str] = ..., value: _Optional[float] = ..., good_value: _Optional[float] = ..., gain: _Optional[_Union[Estimate, _Mapping]] = ..., share_percent: _Optional[float] = ..., measure: _Optional[str] = ...) -> None: ...
 
 class Goal(_message.Message):
     __slots__ = ("kind", "number", "pitch", "value")
@@ -310,7 +312,7 @@ class Goal(_message.Message):
     def __init__(self, kind: _Optional[str] = ..., number: _Optional[float] = ..., pitch: _Optional[str] = ..., value: _Optional[float] = ...) -> None: ...
 
 class Road(_message.Message):
-    __slots__ = ("change", "new_value", "reachable", "reason", "measure_there", "lowest", "highest", "trouble")
+    __slots__ = ("change", "new_value", "reachable", "reason", "measure_there", "lowest", "highest", "trouble", "arrives_percent")
     CHANGE_FIELD_NUMBER: _ClassVar[int]
     NEW_VALUE_FIELD_NUMBER: _ClassVar[int]
     REACHABLE_FIELD_NUMBER: _ClassVar[int]
@@ -319,6 +321,7 @@ class Road(_message.Message):
     LOWEST_FIELD_NUMBER: _ClassVar[int]
     HIGHEST_FIELD_NUMBER: _ClassVar[int]
     TROUBLE_FIELD_NUMBER: _ClassVar[int]
+    ARRIVES_PERCENT_FIELD_NUMBER: _ClassVar[int]
     change: Estimate
     new_value: float
     reachable: bool
@@ -327,7 +330,8 @@ class Road(_message.Message):
     lowest: float
     highest: float
     trouble: str
-    def __init__(self, change: _Optional[_Union[Estimate, _Mapping]] = ..., new_value: _Optional[float] = ..., reachable: _Optional[bool] = ..., reason: _Optional[str] = ..., measure_there: _Optional[float] = ..., lowest: _Optional[float] = ..., highest: _Optional[float] = ..., trouble: _Optional[str] = ...) -> None: ...
+    arrives_percent: float
+    def __init__(self, change: _Optional[_Union[Estimate, _Mapping]] = ..., new_value: _Optional[float] = ..., reachable: _Optional[bool] = ..., reason: _Optional[str] = ..., measure_there: _Optional[float] = ..., lowest: _Optional[float] = ..., highest: _Optional[float] = ..., trouble: _Optional[str] = ..., arrives_percent: _Optional[float] = ...) -> None: ...
 
 class Frontier(_message.Message):
     __slots__ = ("speed_mph", "spin_rpm")

@@ -146,5 +146,5 @@ MEASURES = tuple(measure for group in GROUPS.values() for measure in group)
 
 #: The few that sum a pitch up: columns where room is little.
 MAIN = (
-    "miss_chance_percent", "clean_contact_percent", f"{HIDES}_ft", "late_break_in",
+    "strike_without_contact_percent", "miss_chance_percent", "clean_contact_percent", f"{HIDES}_ft", "late_break_in",
 )  # fmt: skip

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 from math import nan
 from typing import Any
 
@@ -155,7 +156,8 @@ def _mix(found: Json) -> MixResult:
 
 def _levers(found: Json) -> LeversResult:
     def leak(one: Json) -> Leak:
-        return Leak(one["called"], one["value"], one["good_value"], _estimate(one["gain"]), one["share_percent"])
+        numbers = one["value"], one["good_value"], _estimate(one["gain"]), one["share_percent"]
+        return Leak(one["called"], *numbers, one["measure"])
 
     return LeversResult(
         found["pitch"],
@@ -176,7 +178,8 @@ def _reach(found: Json) -> ReachResult:
         there = one.get("measure_there", nan)
         bounds = one["lowest"], one["highest"]
         change = _estimate(one["change"])
-        return Road(change, one["new_value"], one["reachable"], one["reason"], there, *bounds, one["trouble"])
+        road = Road(change, one["new_value"], one["reachable"], one["reason"], there, *bounds, one["trouble"])
+        return replace(road, arrives_percent=one.get("arrives_percent"))
 
     goal = found["goal"]
     return ReachResult(
