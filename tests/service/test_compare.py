@@ -72,8 +72,9 @@ def test_the_keys_of_the_contract(name: str) -> None:
     assert set(result["pitches"]) | set(result["others"]) == set(found.pitch)
     assert not set(result["pitches"]) & set(result["others"])
     assert result["fastball"] in result["others"]
-    for pitch in (result["pitches"] | result["others"]).values():
-        assert set(pitch) == FLOWN | SWUNG | EVENTS
+    for name_of_pitch, pitch in (result["pitches"] | result["others"]).items():
+        of_mix = {MIX} if name_of_pitch in result["pitches"] else set()
+        assert set(pitch) == FLOWN | SWUNG | EVENTS | of_mix
         for key, estimate in pitch.items():
             assert set(estimate) == {"value", "low", "high", "sampling_error"}, key
             assert estimate["low"] <= estimate["value"] <= estimate["high"], key
@@ -182,7 +183,7 @@ def test_the_path_gap_is_seen_by_the_eye_of_the_file(bats: str) -> None:
 def test_without_intervals_nothing_is_claimed() -> None:
     answer = asked("two-grips", throws=640, intervals=False)
     for pitch in answer["result"]["pitches"].values():
-        assert set(pitch) == FLOWN | SWUNG | EVENTS
+        assert set(pitch) == FLOWN | SWUNG | EVENTS | {MIX}
         assert all(set(estimate) == {"value", "sampling_error"} for estimate in pitch.values())
     assert "chance_percent" not in answer["result"]["better"]
     assert set(answer["result"]["better"]["difference"]) == {"value", "sampling_error"}

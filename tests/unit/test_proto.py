@@ -195,7 +195,7 @@ PARTS: list[tuple[dict[str, Any], str]] = [
     (BETTER.to_dict(), "Better"),
     (Move(1.0, {}, "cut").to_dict(), "Move"),
     (Leak("speed", 80.0, 90.0, ESTIMATE, 50.0).to_dict(), "Leak"),
-    (Road(ESTIMATE, 1.0, True, "", 1.0, 0.0, 2.0).to_dict(), "Road"),
+    (Road(ESTIMATE, 1.0, True, "", 1.0, 0.0, 2.0, arrives_percent=90.0).to_dict(), "Road"),
     (FrontierPoint(90.0, 2000.0).to_dict(), "Frontier"),
     ({**Goal("change").to_dict(), **Goal("like", pitch="curve").to_dict(), "value": 1.0}, "Goal"),
     (FLAGGED.to_dict(), "Flagged"),

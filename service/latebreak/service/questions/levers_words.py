@@ -42,8 +42,8 @@ def why_leaks(
     level, name = scenario.pitcher.level.replace("_", " "), Name(scenario.called(pitch))
     if not leaks:
         pattern = (
-            "No leak: nothing about {name} that is short of a good {level} pitch costs it much in {measure}, beyond what "
-            "is not known."
+            "No leak: nothing about {name} that is short of a good {level} pitch costs it much in {measure}, beyond "
+            "what is not known."
         )
         return (sentence(pattern, name=name, level=level, measure=QUANTITIES[measure].brief),)
     return tuple(
