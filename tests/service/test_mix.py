@@ -100,7 +100,7 @@ def test_hitters_who_expect_a_pitch_make_it_worth_less() -> None:
 
 
 def test_too_many_pitches_are_refused() -> None:
-    many = {f"curve_{number}": {"speed_mph": 70.0 + number} for number in range(8)}
+    many: dict[str, Any] = {f"curve_{number}": {"speed_mph": 70.0 + number} for number in range(8)}
     with pytest.raises(InputError, match="a mix of 10 pitches can't be searched"):
         ask.mix(scenario(**many), throws=10)
 
