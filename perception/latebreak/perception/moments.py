@@ -111,16 +111,16 @@ def _first_after_release(margin: Array, grid: Array) -> Array:
     """First time at which a margin (k, K, m, n) is not negative; infinite where it never is."""
     above = margin >= 0.0
     number = above.argmax(axis=1)
-    return _crossing(margin, number, np.logical_or.reduce(above, axis=1), grid)
+    return _crossing(margin, number, np.asarray(above.any(axis=1)), grid)
 
 
 def _stays(margin: Array, grid: Array) -> Array:
     """Time from which on a margin (K, m, n) stays at or above 0; infinite where it is below at the end."""
-    below: NDArray[np.bool_] = margin < 0.0
+    below = margin < 0.0
     last = grid.size - 1 - below[::-1].argmax(axis=0)
-    stays = ~below[-1]
+    never = below.any(axis=0) & (last == grid.size - 1)
     number = np.where(below.any(axis=0), np.minimum(last + 1, grid.size - 1), 0)
-    crossed: Array = _crossing(margin[None], number[None], stays[None], grid)[0]
+    crossed: Array = _crossing(margin[None], number[None], np.logical_not(never)[None], grid)[0]
     return crossed
 
 

@@ -106,13 +106,14 @@ def preset(level: str, familiarity: float = 0.5, **overrides: float) -> Paramete
     level : str
         One of `LEVELS`.
     familiarity : float
-        0 first look .. 1 thoroughly scouted: what is remembered errs by (1 - familiarity) of `memory_error`.
+        0 first look .. 1 thoroughly scouted: the error of the remembered movement is (1 - familiarity) of a first
+        look's.
     **overrides : float
         Values by name in place of the level's, SI units.
     """
-    values = {name: _value(key, level) for name, key in keys().items()} | overrides
+    values = {name: _value(key, level) for name, key in keys().items()}
     values["memory_error"] *= 1.0 - familiarity
-    return Parameters(**{name: np.array([value]) for name, value in values.items()})
+    return Parameters(**{name: np.array([value]) for name, value in (values | overrides).items()})
 
 
 def uncertain(
@@ -133,8 +134,8 @@ def uncertain(
 
     Returns
     -------
-    Parameters, draws + 1 columns
-        The first is the hitter's own.
+    columns : Parameters
+        draws + 1 of them; the first is the hitter's own.
     """
     table, joint = parameter_table()["parameter"], parameter_table()["joint"]
     fitted = {key: number for number, key in enumerate(joint["keys"])}
