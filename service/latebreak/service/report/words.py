@@ -32,8 +32,8 @@ LIMITS = (
     "Everything here is a model's estimate. The flight is held against published measurements. How a hitter sees and "
     "swings is known less well, so single numbers have wide intervals; the difference between two pitches is surer "
     "than either number.",
-    "The hitter is a typical one of this level, not a person. The catcher, the umpire and what was thrown before are not "
-    "in it.",
+    "The hitter is a typical one of this level, not a person. The catcher, the umpire and what was thrown before are "
+    "not in it.",
     "He looks, decides once and swings; that he may still hold back is not modelled.",
     "When he knows the pitch and when its break can be seen are the least sure.",
     "An error that all throws share, as of a device that reads too fast, is in no interval.",

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import permutations, product
 
 from matplotlib.axes import Axes
-from matplotlib.text import Text
 
 from latebreak.service.quantities.units import Units
 from latebreak.service.questions.portrait import Portrait
@@ -29,6 +29,8 @@ from latebreak.service.report.figures.palette import LIGHT, LOOKS, Palette, Path
 _LINE, _WORD, _BELOW = 26.0, 15.5, 10.0
 #: Lines of words below a row: all moments but the arrival.
 _WORDS_BELOW = 4
+#: Points: from a thin line to the words beside it, and how far words may stand out of the axes.
+_AWAY, _OVER = 4.0, 9.0
 
 
 @dataclass(frozen=True)
@@ -86,37 +88,63 @@ def _draw_row(ax: Axes, pitch: TimedPitch, top: float, units: Units, palette: Pa
     moments = moments_of(portrait, pitch.estimates)
     for moment in moments:
         if moment.after_release_ms is not None:
-            _mark(ax, moment, line, palette)
+            _mark(ax, moment.name, moment.symbol, moment.after_release_ms, line, palette)
     write(ax, end, line - 10.0, f"arrives {end:.0f} ms", palette.text, size=TICKS, ha="right")
-    below = [moment for moment in moments if moment.name != "arrives"]
-    # the latest stands highest, so that no thin line of an earlier one runs through its words
-    for place, moment in enumerate(reversed(below)):
-        _write_below(ax, moment, line, line + _WORD * (place + 1) + 2.0, units, palette)
+    _write_below(ax, [moment for moment in moments if moment.name != "arrives"], line, units, palette)
 
 
-def _mark(ax: Axes, moment: Moment, line: float, palette: Palette) -> None:
-    ax.plot([moment.after_release_ms], [line], linestyle="", marker=moment.symbol, markersize=7.5,
-            markerfacecolor=palette.background, markeredgecolor=palette.marks, markeredgewidth=1.5, zorder=5,
-            clip_on=False, gid=f"mark-{moment.name.replace('_', '-')}")  # fmt: skip
+def _mark(ax: Axes, name: str, symbol: str, at: float, line: float, palette: Palette) -> None:
+    ax.plot([at], [line], linestyle="", marker=symbol, markersize=7.5, markerfacecolor=palette.background,
+            markeredgecolor=palette.marks, markeredgewidth=1.5, zorder=5, clip_on=False,
+            gid=f"mark-{name.replace('_', '-')}")  # fmt: skip
 
 
-def _write_below(ax: Axes, moment: Moment, line: float, foot: float, units: Units, palette: Palette) -> None:
-    """Write a moment below the line, right of a thin line from it, or left of that where there is no room."""
-    at = moment.after_release_ms
-    if at is None:
-        write(ax, ax.get_xlim()[1], foot, moment.label, palette.text, size=TICKS, ha="right")
-        return
-    words = f"{moment.label} {at:.0f} ms, {moment.where(units)}"
-    text = write(ax, at, foot, words, palette.text, size=TICKS)
-    text.set_bbox({"facecolor": palette.background, "edgecolor": "none", "pad": 0.5})
-    gap = 4.0 / ax.bbox.width * pixels_per_point(ax) * ax.get_xlim()[1]
-    if at + gap + _width(ax, text) > ax.get_xlim()[1]:
-        text.set_ha("right")
-        gap = -gap
-    text.set_x(at + gap)
-    ax.plot([at, at], [line + 4.0, foot - 1.0], color=palette.muted, linewidth=0.7, zorder=1)
+def _write_below(ax: Axes, moments: Sequence[Moment], line: float, units: Units, palette: Palette) -> None:
+    """Write moments below the line, each in a row of its own below a thin line from it."""
+    far, width = ax.get_xlim()[1], ax.bbox.width / pixels_per_point(ax)
+    places = [None if one.after_release_ms is None else width * one.after_release_ms / far for one in moments]
+    texts = [write(ax, 0.0, 0.0, _words(moment, units), palette.text, size=TICKS) for moment in moments]
+    wide = [text.get_window_extent().width / pixels_per_point(ax) for text in texts]
+    rows, starts = _arranged(places, wide, width)
+    for place, text, row, start, size in zip(places, texts, rows, starts, wide, strict=True):
+        foot = line + _WORD * (row + 1) + 2.0
+        text.set(x=far * start / width, y=foot)
+        if place is None:
+            continue
+        beside = not start - 1.0 < place < start + size + 1.0
+        at, end = far * place / width, foot - (0.0 if beside else TICKS - 1.0)
+        ax.plot([at, at], [line + 4.0, end], color=palette.muted, linewidth=0.7, zorder=1)
 
 
-def _width(ax: Axes, text: Text) -> float:
-    """Width of words, ms."""
-    return float(text.get_window_extent().width / ax.bbox.width * ax.get_xlim()[1])
+def _arranged(places: list[float | None], wide: list[float], width: float) -> tuple[list[int], list[float]]:
+    """Choose a row (0 the nearest to the line) and a start for words below marks, points.
+
+    Words stand right of the thin line that comes down to them, left of it, or, where there is no room, under it; the
+    choice keeps other thin lines out of them. What never happens has no mark, and stands at the right end.
+    """
+    last = [width + _OVER - size for size in wide]
+    options = [
+        [end] if place is None else [min(place + _AWAY, end), max(place - _AWAY - size, -_OVER)]
+        for place, size, end in zip(places, wide, last, strict=True)
+    ]
+    best: tuple[float, list[int], list[float]] | None = None
+    for rows in permutations(range(len(places))):
+        for starts in product(*options):
+            cost = 0.0
+            for place, row, start, size, choices in zip(places, rows, starts, wide, options, strict=True):
+                crossed = sum(
+                    other is not None and below > row and start - 3.0 < other < start + size + 3.0
+                    for other, below in zip(places, rows, strict=True)
+                )
+                shifted = 0.0 if place is None else min(abs(start - place - _AWAY), abs(start + size + _AWAY - place))
+                cost += 100.0 * crossed + shifted + 5.0 * (start != choices[0])
+            if best is None or cost < best[0]:
+                best = (cost, list(rows), list(starts))
+    assert best is not None
+    return best[1], best[2]
+
+
+def _words(moment: Moment, units: Units) -> str:
+    if moment.after_release_ms is None:
+        return moment.label
+    return f"{moment.label} {moment.after_release_ms:.0f} ms, {moment.where(units)}"

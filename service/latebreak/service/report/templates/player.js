@@ -99,6 +99,8 @@
     if (document.hidden) document.addEventListener("visibilitychange", begin, { once: true });
     else setTimeout(() => state === "waits" && enter("flies"), BEFORE);
   }
+  // Paper shows both: his last look, and where it arrives.
+  window.addEventListener("beforeprint", () => enter("arrived"));
   byId("controls").hidden = false;
   if (calm.matches) enter("decides");
   else {
