@@ -62,7 +62,7 @@ class WorkOn:
 def work_on(scenario: Scenario, reached: ReachResult, reader: Reader) -> WorkOn:
     """Choose and tell the roads: of those that reach the goal alone, the ones of the fewest steps."""
     there = {key: road for key, road in reached.levers.items() if _gets_there(road)}
-    nearest = sorted(there, key=lambda key: abs(there[key].change.value) / BY_KEY[key].step)[:MOST_ROADS]
+    nearest = sorted(there, key=lambda key: abs(there[key].change.value / BY_KEY[key].step))[:MOST_ROADS]
     entry, hand = scenario.pitch[reached.pitch], scenario.pitcher.hand
     told = [_drawn(key, there[key], BY_KEY[key].stands_at(entry, hand), reader) for key in nearest]
     rest = [QUANTITIES[key].brief for key in reached.levers if key not in there]

@@ -12,7 +12,6 @@ from latebreak.service.quantities.units import Units
 from latebreak.service.questions.portrait import Portrait
 from latebreak.service.report.figures.canvas import (
     TICKS,
-    WORDS,
     Room,
     dashes_of,
     open_axes,
@@ -84,7 +83,7 @@ def _draw_row(ax: Axes, pitch: TimedPitch, top: float, units: Units, palette: Pa
             linestyle=dashes_of(pitch.role), zorder=2)  # fmt: skip
     ax.plot([portrait.decides_ms, portrait.decided_ms], [line, line], color=palette.marks, linewidth=6.0,
             solid_capstyle="butt", alpha=0.45, zorder=3, gid="deciding")  # fmt: skip
-    write(ax, 0.0, line - 10.0, short(portrait.name), colour, size=WORDS, weight="bold")
+    write(ax, 0.0, line - 10.0, short(portrait.name), colour, size=TICKS, weight="bold")
     moments = moments_of(portrait, pitch.estimates)
     for moment in moments:
         if moment.after_release_ms is not None:
@@ -109,6 +108,7 @@ def _write_below(ax: Axes, moments: Sequence[Moment], line: float, units: Units,
     for place, text, row, start, size in zip(places, texts, rows, starts, wide, strict=True):
         foot = line + _WORD * (row + 1) + 2.0
         text.set(x=far * start / width, y=foot)
+        text.set_bbox({"facecolor": palette.background, "edgecolor": "none", "pad": 0.0})
         if place is None:
             continue
         beside = not start - 1.0 < place < start + size + 1.0
