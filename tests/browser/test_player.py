@@ -14,7 +14,8 @@ WHOLE_FLIGHT = 700  # longer than any pitch of these scenarios
 
 
 def fake_clock(page: Page) -> None:
-    page.clock.install()
+    page.clock.install(time="2030-01-01")
+    page.clock.pause_at("2030-01-02")
 
 
 @pytest.fixture
@@ -23,8 +24,6 @@ def opened(show: Any, page_file: Any) -> Callable[..., Page]:
 
     def open_page(name: str = "two-grips", **context: Any) -> Page:
         page: Page = show(page_file(name), before=fake_clock, **context).page
-        page.clock.pause_at("2030-01-01")
-        page.reload()
         return page
 
     return open_page
