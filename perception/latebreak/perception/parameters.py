@@ -106,7 +106,8 @@ def preset(level: str, familiarity: float = 0.5, **overrides: float) -> Paramete
     level : str
         One of `LEVELS`.
     familiarity : float
-        0 first look .. 1 thoroughly scouted: the error of the remembered movement is (1 - familiarity) of a first look's.
+        0 first look .. 1 thoroughly scouted: the error of the remembered movement is (1 - familiarity) of a first
+        look's.
     **overrides : float
         Values by name in place of the level's, SI units.
     """
@@ -133,14 +134,13 @@ def uncertain(
 
     Returns
     -------
-
-    Parameters
-    ----------
-        draws + 1 columns; the first is the hitter's own.
+    columns : Parameters
+        draws + 1 of them; the first is the hitter's own.
     """
     table, joint = parameter_table()["parameter"], parameter_table()["joint"]
     fitted = {key: number for number, key in enumerate(joint["keys"])}
-    together = np.array(joint["factor"]) @ generator.standard_normal((len(fitted), draws))
+    factor = np.array(joint["factor"])
+    together = factor @ generator.standard_normal((factor.shape[1], draws))
     alone = generator.standard_normal((len(NAMES), draws))
     columns = {}
     for number, (name, key) in enumerate(keys().items()):

@@ -18,7 +18,7 @@ can't tell about all.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 from math import exp, log
 
@@ -26,13 +26,15 @@ import numpy as np
 from numpy.typing import NDArray
 
 from latebreak.perception.calibration import league
-from latebreak.perception.calibration.published import PUBLISHED
+from latebreak.perception.calibration.published import PUBLISHED, Published
 from latebreak.perception.calibration.record import Record, record
 from latebreak.perception.calibration.scores import log_losses
 from latebreak.perception.model import HitterModel, one_glance
 from latebreak.perception.parameters import Parameters, keys, parameter_table, preset, unit_of
+from latebreak.perception.seeing import NOISE
 
 Array = NDArray[np.float64]
+Flags = NDArray[np.bool_]
 
 #: The record's own factor on the noise of same-side hitters, ln, and its SD (chosen).
 _RECORD_SAME_SIDE = (log(1.8), 0.4)
@@ -41,6 +43,7 @@ _FAMILIARITY = 0.5
 _DRAWS = 32  # of the hitter's noise at each pitch of the record
 _STEP = 0.02  # of u, in the differences (curvatures need a wide one)
 _LEAST = 1e-6
+_GAIN = 0.05  # of Q: less ends the fit
 
 
 @dataclass(frozen=True)
@@ -102,29 +105,83 @@ def noise_of_record() -> Array:
     """Draws of the hitter's noise, (9, draws), the same at every pitch: scrambled Sobol points."""
     from scipy.stats import norm, qmc  # noqa: PLC0415 - slow to import, serves calibration and tests only
 
-    from latebreak.perception.seeing import NOISE  # noqa: PLC0415 - beside the only use
-
     points = qmc.Sobol(len(NOISE), rng=1).random(_DRAWS)
     return np.ascontiguousarray(norm.ppf(points).T)
 
 
-def of_record(u: Array, model: HitterModel = one_glance, which: NDArray[np.bool_] | None = None) -> Array:
-    """Chances (2, N) of a swing, and of a swing with contact, of the record's pitches at coordinates."""
-    parameters, same_side = parameters_at(u)
-    return record().answers(model, parameters.with_(same_side_noise=same_side), noise_of_record(), which)
+@dataclass(frozen=True, eq=False)
+class Evidence:
+    """What a hitter is fitted to.
+
+    Attributes
+    ----------
+    record : Record
+        Real swings; those of its fitted days count.
+    league : mapping of str to Published
+        Rates and sizes, by the names of `league.figures`; those with an SD count.
+    model : HitterModel
+        Whose parameters are fitted.
+    """
+
+    record: Record
+    league: Mapping[str, Published]
+    model: HitterModel = one_glance
+
+    def chances(self, u: Array, which: Flags | None = None) -> Array:
+        """Chances (2, N) of a swing, and of a swing with contact, of the record's pitches at coordinates."""
+        parameters, same_side = parameters_at(u)
+        return self.record.answers(self.model, parameters.with_(same_side_noise=same_side), noise_of_record(), which)
+
+    def losses(self, u: Array) -> Array:
+        """Minus log likelihood of each fitted pitch: swing or take, and miss or contact where he swung; (2, n)."""
+        r = self.record
+        chances = self.chances(u, r.fitted)[:, r.fitted]
+        swung, missed = r.swung[r.fitted], r.missed[r.fitted]
+        miss = 1.0 - chances[1] / np.maximum(chances[0], _LEAST)
+        return np.stack([log_losses(chances[0], swung), np.where(swung, log_losses(miss, missed), 0.0)])
+
+    def off(self, u: Array) -> Array:
+        """How many SDs the model is off each row of the league that counts."""
+        figures = league.figures(parameters_at(u)[0], self.model)
+        return np.array([row.off(figures[name]) for name, row in self.league.items() if row.sd is not None])
+
+    def pulls(self, u: Array) -> dict[str, float]:
+        """Q, part by part."""
+        swing, miss = self.losses(u).sum(axis=1)
+        return {
+            "swings of the fitted days": float(swing),
+            "misses of the fitted days": float(miss),
+            "rates and sizes of the league": float(0.5 * (self.off(u) ** 2).sum()),
+            "priors": float(0.5 * (u**2).sum()),
+        }
+
+    def q(self, u: Array) -> float:
+        """Q of the module's text."""
+        return sum(self.pulls(u).values())
+
+    def slopes(self, u: Array) -> tuple[Array, Array, Array]:
+        """Slope of Q (P,), its curvature (P, P), and the slopes of days, rows and priors (parts, P).
+
+        The outer products of single pitches stand for the curvature of the likelihood.
+        """
+        losses, off = [], []
+        for sign in (1.0, -1.0):
+            moved = [u + sign * _STEP * unit for unit in np.eye(u.size)]
+            losses.append(np.stack([self.losses(one) for one in moved]))
+            off.append(np.stack([self.off(one) for one in moved]))
+        by_pitch, of_rows = ((up - down) / (2.0 * _STEP) for up, down in (losses, off))  # (P, 2, n), (P, rows)
+        day = self.record.day[self.record.fitted]
+        by_day = np.stack([by_pitch[:, :, day == one].sum(axis=(1, 2)) for one in np.unique(day)])
+        slope = by_day.sum(axis=0) + of_rows @ self.off(u) + u
+        each = by_pitch.reshape(u.size, -1)
+        curvature = each @ each.T + of_rows @ of_rows.T + np.eye(u.size)
+        # a day counts by its slope; a row or a prior by what one SD of it would change
+        return slope, curvature, np.concatenate([by_day - by_day.mean(axis=0), of_rows.T, np.eye(u.size)])
 
 
-def losses(r: Record, chances: Array) -> Array:
-    """Minus log likelihood of each pitch: swing or take, and miss or contact where he swung; (2, N)."""
-    swing = log_losses(chances[0], r.swung)
-    miss = 1.0 - chances[1] / np.maximum(chances[0], _LEAST)
-    return np.stack([swing, np.where(r.swung, log_losses(miss, r.missed), 0.0)])
-
-
-def rows_off(u: Array, model: HitterModel = one_glance) -> Array:
-    """How many SDs the model is off each fitted row of the league."""
-    figures = league.figures(parameters_at(u)[0], model)
-    return np.array([row.off(figures[name]) for name, row in PUBLISHED.items() if row.sd is not None])
+def evidence() -> Evidence:
+    """Real swings of the fitted days and the league's published rows."""
+    return Evidence(record(), PUBLISHED)
 
 
 @dataclass(frozen=True, eq=False)
@@ -135,42 +192,29 @@ class Fit:
     ----------
     u : float64 array, shape (P,)
         Coordinates.
-    shifts : float64 array, shape (P, P)
-        Factor F of their covariance: u + F z is as likely a hitter.
-    pulls : dict of str to float
-        Q at the optimum, part by part.
+    factor : float64 array, shape (P, P)
+        Of their covariance: u + factor z is as likely a hitter, z standard normal.
     """
 
     u: Array
-    shifts: Array
-    pulls: Mapping[str, float]
+    factor: Array
 
     @property
     def sd(self) -> Array:
         """SDs of the coordinates."""
-        sd: Array = np.sqrt((self.shifts**2).sum(axis=1))
+        sd: Array = np.sqrt((self.factor**2).sum(axis=1))
         return sd
 
 
-def _parts(u: Array, model: HitterModel) -> Array:
-    """Residual-like parts whose sum is Q: days (swing and miss together), then halves of squares of rows and priors."""
-    r = record()
-    each = losses(r, of_record(u, model, r.fitted)).sum(axis=0)
-    by_day = np.bincount(r.day[r.fitted], each[r.fitted], minlength=int(r.day.max()) + 1)[::2]
-    return np.concatenate([by_day, 0.5 * rows_off(u, model) ** 2, 0.5 * u**2])
-
-
 def fit(
-    model: HitterModel = one_glance, at: Array | None = None, steps: int = 12, told: Callable[[str], None] = lambda _: None
+    known: Evidence, at: Array | None = None, steps: int = 12, told: Callable[[str], None] = lambda line: None
 ) -> Fit:
-    """Fit the hitter.
-
-    Gauss-Newton with the pitches' outer products as the curvature of the likelihood, halving a step that does not help.
+    """Fit the hitter by Newton steps, each halved until it helps.
 
     Parameters
     ----------
-    model : HitterModel
-        Whose parameters.
+    known : Evidence
+        What he is fitted to.
     at : float64 array, shape (P,), optional
         Where to start; default: the parameters that the package carries.
     steps : int
@@ -178,58 +222,27 @@ def fit(
     told : callable
         Told a line of progress.
     """
-    u = start() if at is None else at.copy()
-    value = float(_parts(u, model).sum())
+    u = start() if at is None else at
+    value = known.q(u)
     for step in range(steps):
-        slope, curvature = _slopes(u, model)[:2]
+        slope, curvature, _ = known.slopes(u)
         move = -np.linalg.solve(curvature, slope)
-        for share in (1.0, 0.5, 0.25, 0.1, 0.03):
-            new = u + share * move
-            found = float(_parts(new, model).sum())
-            if found < value:
-                break
-        else:
+        tried = ((known.q(u + share * move), share) for share in (1.0, 0.5, 0.25, 0.1, 0.03))
+        found, share = next(((q, share) for q, share in tried if q < value), (value, 0.0))
+        u, gained, value = u + share * move, value - found, found
+        told(f"step {step + 1}: Q = {value:.2f}")
+        if gained < _GAIN:
             break
-        told(f"step {step + 1}: Q = {found:.2f}")
-        gained, u, value = value - found, new, found
-        if gained < 0.05:
-            break
-    _, curvature, by_part = _slopes(u, model)
+    _, curvature, parts = known.slopes(u)
     inverse = np.linalg.inv(curvature)
-    covariance = inverse @ (by_part.T @ by_part) @ inverse
-    return Fit(u, np.linalg.cholesky(covariance), _pulls(u, model))
+    return Fit(u, np.linalg.cholesky(inverse @ (parts.T @ parts) @ inverse))
 
 
-def _slopes(u: Array, model: HitterModel) -> tuple[Array, Array, Array]:
-    """Slope of Q (P,), its curvature (P, P), and the slopes of days, rows and priors (parts, P)."""
-    r = record()
-    rows, size = int(r.fitted.sum()), u.size
-    chances, league_rows = np.empty((2, size, 2, rows)), np.empty((2, size, rows_off(u, model).size))
-    for k in range(size):
-        for side, sign in enumerate((1.0, -1.0)):
-            moved = u.copy()
-            moved[k] += sign * _STEP
-            chances[side, k] = losses(r, of_record(moved, model, r.fitted))[:, r.fitted]
-            league_rows[side, k] = rows_off(moved, model)
-    by_pitch = (chances[0] - chances[1]) / (2.0 * _STEP)  # (P, 2, rows)
-    of_rows = (league_rows[0] - league_rows[1]) / (2.0 * _STEP)  # (P, league rows)
-    off = rows_off(u, model)
-    days = np.unique(r.day[r.fitted])
-    by_day = np.stack([by_pitch[:, :, r.day[r.fitted] == day].sum(axis=(1, 2)) for day in days])
-    slope = by_day.sum(axis=0) + of_rows @ off + u
-    each = by_pitch.reshape(size, -1)
-    curvature = each @ each.T + of_rows @ of_rows.T + np.eye(size)
-    # a day counts by its slope; a row or a prior by what one SD of it would change
-    centred = by_day - by_day.mean(axis=0)
-    return slope, curvature, np.concatenate([centred, of_rows.T, np.eye(size)])
-
-
-def _pulls(u: Array, model: HitterModel) -> dict[str, float]:
-    r = record()
-    swing, miss = losses(r, of_record(u, model, r.fitted))[:, r.fitted].sum(axis=1)
-    return {
-        "swings of the fitted days": float(swing),
-        "misses of the fitted days": float(miss),
-        "rates and sizes of the league": float(0.5 * (rows_off(u, model) ** 2).sum()),
-        "priors": float(0.5 * (u**2).sum()),
-    }
+def simulated(known: Evidence, u: Array, generator: np.random.Generator) -> Evidence:
+    """Return what would be known of a hitter with these coordinates: his swings at the same pitches, his league."""
+    chances = known.chances(u)
+    swung = generator.random(chances.shape[1]) < chances[0]
+    missed = swung & (generator.random(chances.shape[1]) > chances[1] / np.maximum(chances[0], _LEAST))
+    figures = league.figures(parameters_at(u)[0], known.model)
+    rows = {name: replace(row, value=figures[name]) for name, row in known.league.items() if row.sd is not None}
+    return Evidence(replace(known.record, swung=swung, missed=missed), rows, known.model)

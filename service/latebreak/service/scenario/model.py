@@ -73,7 +73,7 @@ HitterParameters: Any = create_model(
 )
 
 
-class Hitter(HitterParameters):  # type: ignore[misc]
+class Hitter(HitterParameters):
     """Who hits, where the eye is, and what the hitter expects; None = as the hitter model has it for the level."""
 
     bats: Hand = "right"
