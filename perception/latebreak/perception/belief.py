@@ -59,8 +59,8 @@ Array = NDArray[np.float64]
 LEAST_BEND = 1.0 * INCH
 
 
-#: Rows of the work array: what is seen with its noise, how the memory is off, variances, what needs time, the best odds,
-#: their sum, d^2.
+#: Rows of the work array: what is seen with its noise, how the memory is off, variances, what needs time, the best
+#: odds, their sum, d^2.
 _WORK = 12
 (_SEEN_SPEED, _BENT_X, _BENT_Z, _GROWN, _TURNED, _WEIGHT, _SPEED2, _BEND2, _NEEDS2, _BEST, _SUM, _D2) = range(_WORK)
 
@@ -189,6 +189,7 @@ def _weighed(glance: Array, types: Types, parameters: Parameters, noise: Array, 
     _fill_beliefs(
         np.ascontiguousarray(glance), types.log_speed, types.log_share, types.line, types.line_sd, types.bend,
         parameters.view_start, parameters.noise_window, parameters.motion_lag, parameters.speed_scatter,
-        parameters.line_efficiency, parameters.bend_efficiency, parameters.memory_error, np.ascontiguousarray(noise), belief, distance,
+        parameters.line_efficiency, parameters.bend_efficiency, parameters.memory_error, np.ascontiguousarray(noise),
+        belief, distance,
     )  # fmt: skip
     return belief, distance
