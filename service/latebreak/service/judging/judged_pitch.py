@@ -29,6 +29,7 @@ from latebreak.perception.registry import DEFAULT, hitter_model
 from latebreak.perception.repertoire import Types, remember
 from latebreak.perception.seeing import NOISE, REMAINING
 from latebreak.perception.sight import angular_size
+from latebreak.perception.timing import moment
 from latebreak.service.judging.setting import Setting, random_stream
 from latebreak.service.scenario import Scenario
 
@@ -218,14 +219,37 @@ class JudgedPitch:
 
     # --- what can be drawn ------------------------------------------------------------------------------------------
     @property
-    def commit_time(self) -> float:
-        """Commit point of the first column's mean pitch, s after release."""
+    def last_look(self) -> float:
+        """When the hitter decides about the first column's mean pitch, s after release: nothing later counts."""
         bundle = self.bundles[self.name]
-        arrival = bundle.flight.arrivals(self.means[self.name].releases())[AT_TIME, 0]
-        return float(arrival - self.parameters.commit[0])
+        arrival = bundle.flight.arrivals(self.means[self.name].releases())[AT_TIME, :1]
+        p = self.hitter.model.parameters(self.parameters)
+        return float(moment(arrival, self.types.ready_time, p)[0])
 
-    def belief_and_forecast(self, normals: Array) -> tuple[Array, tuple[str, ...], Array, Array]:
-        """Follow what the hitter makes of throws of the first column, normals (13, n), over C times.
+    def misjudgement(self, normals: Array) -> Array:
+        """Tell how far off the arrivals of throws of the first column he expects them as he decides.
+
+        Parameters
+        ----------
+        normals : float64 array, shape (13, n)
+            Of the throws.
+
+        Returns
+        -------
+        float64 array, shape (n, 3)
+            Later (s), to the catcher's right, higher (m) than it arrives.
+        """
+        _, paths = self._paths(self.name, normals)
+        noise = self.noise(0, normals.shape[1])
+        judged = self.hitter.model.judge(paths, self.types, self.parameters, self.hitter.situation, noise)
+        forecast = judged.forecast[:, 0]
+        late = forecast[TIME_TO_GO] - judged.glance[REMAINING, 0]
+        ends = paths.arrivals[[AT_X, AT_Z]].reshape(2, self.columns, -1)[:, 0]
+        right, above = forecast[[FORECAST_X, FORECAST_Z]] - ends
+        return np.stack([late, right, above], axis=1)
+
+    def belief(self, normals: Array) -> tuple[Array, tuple[str, ...], Array]:
+        """Follow what the hitter believes of throws of the first column, normals (13, n), over C times.
 
         Returns
         -------
@@ -235,23 +259,23 @@ class JudgedPitch:
             The H pitches he has in mind.
         belief : float64 array, shape (n, C, H)
             In each of them, 0 to 1.
-        forecast : float64 array, shape (n, C, 3)
-            Arrival time (s), height and side (m) that he expects.
         """
         _, paths = self._paths(self.name, normals)
         model, situation, n = self.hitter.model, self.hitter.situation, normals.shape[1]
         p, noise = model.parameters(self.parameters), self.noise(0, n)
         arrival = paths.arrivals[AT_TIME].reshape(1, n)
         times = np.arange(_PORTRAIT_SPACING, float(np.median(arrival)) - float(p.latency[0]), _PORTRAIT_SPACING)
-        beliefs, forecasts = [], []
+        beliefs = []
         for t in times:
             checkpoint()
             glance = model.see(paths, np.minimum(t, arrival), p, situation.same_side)
-            belief = model.believe(glance, self.types, p, noise)
-            forecast = model.foresee(glance, belief, self.types, p, noise)[:, 0]
-            beliefs.append(belief[:, 0].T)
-            forecasts.append(np.stack([t + forecast[TIME_TO_GO], forecast[FORECAST_Z], forecast[FORECAST_X]], axis=1))
-        return times + float(p.latency[0]), self.types.names, np.stack(beliefs, axis=1), np.stack(forecasts, axis=1)
+            beliefs.append(model.believe(glance, self.types, p, noise)[:, 0].T)
+        return times + float(p.latency[0]), self.types.names, np.stack(beliefs, axis=1)
+
+    @property
+    def latency(self) -> float:
+        """From what is seen to what is known, s."""
+        return float(self.hitter.model.parameters(self.parameters).latency[0])
 
     def apparent_size(self, place: Array) -> Array:
         """Angular diameter (...), rad, of the ball at places (..., 3), m, to the hitter's eye."""

@@ -1,20 +1,30 @@
-"""What the page says in its own words: what each picture shows, who plays, and what the model does not know."""
+"""What the page says in its own words: the verdict for a coach, who plays, and what the model does not know."""
 
 from __future__ import annotations
 
-from latebreak.service.quantities import QUANTITIES, Reader, value_of
-from latebreak.service.quantities.quantity import SIDE
+from collections.abc import Mapping
+from math import isfinite
+
+from latebreak.service.quantities import QUANTITIES, Name, Reader, Sentence, sentence, value_of
+from latebreak.service.questions import CompareResult, Estimate
+from latebreak.service.questions.fitting.moved import chance_in_words
+from latebreak.service.questions.leaks import MEASURE
+from latebreak.service.questions.verdict import ranked
 from latebreak.service.scenario import Scenario
 
 #: What a picture shows and what to look for, by kind.
 PICTURES = {
-    "side": ("From the side", "Where the paths part, and how much bend is left after the commit point."),
+    "side": ("From the side", "Where the paths part, and how much bend is left after he has to decide."),
     "top": ("From above", "The same from above: does it leave the fastball's line early or late?"),
-    "arrival": (
-        "At the plate",
-        "Where the throws land, and where the hitter thinks the ball will be when he has to go.",
-    ),
+    "arrival": ("At the plate", "Where the throws land, and where the hitter thinks the ball will be."),
     "belief": ("What he believes", "How sure he is of each pitch, moment by moment, while it flies."),
+}
+
+#: The three numbers of a pitch, with their heads.
+THREE = {
+    "swing_percent": "he swings at, of 100 pitches",
+    MEASURE: "he misses, of 100 swings",
+    "called_strike_percent": "called strikes, of 100 pitches",
 }
 
 #: What the model does not know.
@@ -22,17 +32,56 @@ LIMITS = (
     "Everything here is a model's estimate. The flight is held against published measurements. How a hitter sees and "
     "swings is known less well, so single numbers have wide intervals; the difference between two pitches is surer "
     "than either number.",
-    "Whether a hitter takes the pitch is not modelled, nor the count, the catcher or what was thrown before.",
-    "The hitter is a typical one of this level, not a person.",
-    "When the pitch is recognised and when the break appears are the least sure: the model tells both early.",
+    "The hitter is a typical one of this level, not a person. The catcher, the umpire and what was thrown before are "
+    "not in it.",
+    "He looks, decides once and swings; that he may still hold back is not modelled.",
+    "When he knows the pitch and when its break can be seen are the least sure.",
     "An error that all throws share, as of a device that reads too fast, is in no interval.",
 )
 
 INTERVALS = (
-    "Small print under a number is its 90 % interval, over what is not known of the flight, the hitter and the "
-    "pitcher's means."
+    "Small print under a number is its 90 % interval: nine times of ten the truth should lie in it, for what is not "
+    "known of the flight, the hitter and the pitcher's means."
 )
 NO_INTERVALS = "No intervals were asked for: how sure a number is can't be said here."
+
+
+def verdict(scenario: Scenario, result: CompareResult) -> Sentence:
+    """Say in one sentence which pitch fools more hitters, and how sure that is."""
+    order = ranked(result.pitches, MEASURE)
+    names = [Name(scenario.called(key)) for key in order]
+    misses = [_of_hundred(result.pitches[key]) for key in order]
+    if len(order) == 1:
+        return sentence("{one}: {misses}.", one=names[0], misses=_alone(result.pitches[order[0]]))
+    better = result.better
+    held: dict[str, str | Sentence] = {
+        "one": names[0], "next": names[1], "most": misses[0], "less": misses[1],
+        "sure": "" if better.chance_percent is None else f"{chance_in_words(better.chance_percent)} sure",
+    }  # fmt: skip
+    if better.pitch is not None:
+        other = "the other" if len(order) == 2 else sentence("the next, {next}", next=names[1])
+        sure = " (we are {sure})" if held["sure"] else ""
+        return sentence(
+            "{one} fools more hitters: about {most} of 100 swings miss it, {less} {other}" + sure + ".",
+            other=other, **held,
+        )  # fmt: skip
+    both = "about {most} of 100 swings miss {one}, {less} {next}"
+    if not better.matters:
+        return sentence("No difference worth a choice: " + both + ".", **held)
+    sure = " (we are only {sure})" if held["sure"] else ""
+    return sentence("Hard to say which fools more hitters: " + both + sure + ".", **held)
+
+
+def _alone(estimates: Mapping[str, Estimate]) -> str:
+    said, estimate = f"about {_of_hundred(estimates)} of 100 swings miss it", estimates[MEASURE]
+    if estimate.low is None or estimate.high is None or not isfinite(estimate.low + estimate.high):
+        return said
+    return f"{said} (probably {estimate.low:.0f} to {estimate.high:.0f})"
+
+
+def _of_hundred(estimates: Mapping[str, Estimate]) -> str:
+    value = estimates[MEASURE].value
+    return f"{value:.0f}" if isfinite(value) else "an unknown number"
 
 
 def who_pitches(scenario: Scenario, reader: Reader) -> str:
@@ -47,14 +96,7 @@ def who_pitches(scenario: Scenario, reader: Reader) -> str:
 def who_hits(scenario: Scenario) -> str:
     """Say who hits."""
     hitter = scenario.hitter
+    known = ("never saw this pitcher", "has seen little of him", "has seen him before", "knows him well")
     level = hitter.level.replace("_", " ").capitalize()
-    return (
-        f"{level} hitter, bats {hitter.bats}, familiarity {hitter.familiarity:g} of 1; has to commit "
-        f"{hitter.commit_before_arrival_ms:g} ms before arrival"
-    )
-
-
-def left_and_right(reader: Reader) -> tuple[str, str]:
-    """Name the sides of the plate as the hitter and the catcher see them."""
-    right, left = reader.sides(SIDE)
-    return left, right
+    count = "" if hitter.balls is None or hitter.strikes is None else f", count {hitter.balls}-{hitter.strikes}"
+    return f"{level} hitter, bats {hitter.bats}, {known[min(3, int(4.0 * hitter.familiarity))]}{count}"
