@@ -408,7 +408,7 @@ def test_the_leaks_are_those_of_the_rule(level: str, hand: str) -> None:
 @pytest.mark.parametrize("level", ["college", "professional"])
 def test_a_slow_curve_leaks_speed(level: str) -> None:
     """A curve of 66 mph is missed less than a good one of its level: league records, +1.2 points per mph above 76."""
-    result = asked(bullpen(level, **CLEAN | {"speed_mph": 66.0}), throws=1000)["result"]
+    result = asked(bullpen(level, **(CLEAN | {"speed_mph": 66.0})), throws=1000)["result"]
     assert next(iter(result["leaks"])) == "speed_mph"
     assert "Speed: 66.0 mph" in result["why"]
     assert "more of 100 swings" in result["why"]
