@@ -368,7 +368,7 @@ def bullpen(level: str, hand: str = "right", **curve: Any) -> Json:
     return mapping
 
 
-DIRTY = {"speed_mph": 72.0, "spin_rpm": 2200, "efficiency_percent": 76}
+DIRTY: dict[str, Any] = {"speed_mph": 72.0, "spin_rpm": 2200, "efficiency_percent": 76}
 CLEAN: dict[str, Any] = {"speed_mph": 79.0, "spin_rpm": 2700, "efficiency_percent": 96}
 
 
