@@ -41,9 +41,9 @@ def show(answer: Answer[CompareResult], scenario: Scenario, reader: Reader) -> N
         out,
         (
             f"These are a model's estimates; {second}.",
-            "Looks like the fastball, break appears: beside the fastball thrown from the same point in the same "
-            "direction. Path gap: beside the fastball aimed at its own target. Whether a pitch is taken is not "
-            "modelled.",
+            "Swings, strikes and balls are of all pitches thrown. Tunnel: left where what he sees is no fastball of "
+            "this pitcher's any more. Path gap: beside the fastball aimed at its own target; at the commit point when "
+            "both are as far from the plate.",
         ),
     )
 
