@@ -96,6 +96,12 @@ def test_no_serious_fault_of_access(show: Any, page_file: Any, name: str, viewpo
     assert serious(page, runOnly=["color-contrast"]) == {}  # nothing else differs
 
 
+def test_the_card_has_no_serious_fault_of_access(show: Any, card_file: Any) -> None:
+    page = show(card_file("two-grips"), viewport=PHONE).page
+    assert serious(page) == {}
+    assert faults(page) == []
+
+
 @pytest.mark.parametrize("what", ["page", "card"])
 @pytest.mark.parametrize("units", UNITS)
 @pytest.mark.parametrize("name", READY)
