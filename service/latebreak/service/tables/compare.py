@@ -48,8 +48,10 @@ def show(answer: Answer[CompareResult], scenario: Scenario, reader: Reader) -> N
         out,
         (
             f"These are a model's estimates; {second}.",
-            "Path gap: beside the fastball aimed at its own target. Whole mix: hitters expect what is thrown, and have "
-            "this pitch in mind in place of the other compared ones.",
+            "Swings, strikes and balls are of all pitches thrown. Tunnel: left where what he sees is no fastball of "
+            "this pitcher's any more. Path gap: beside the fastball aimed at its own target; at the commit point when "
+            "both are as far from the plate. Whole mix: hitters expect what is thrown, and have this pitch in mind in "
+            "place of the other compared ones.",
         ),
     )
 
