@@ -6,6 +6,7 @@ from dataclasses import replace
 
 import pytest
 
+from latebreak.service.judging.whole_mix import MIX
 from latebreak.service.quantities import Reader, Said
 from latebreak.service.questions import CompareResult, Estimate, FitResult, PitchFit
 from latebreak.service.questions.fitting.result import Change
@@ -177,6 +178,21 @@ def judged(chance: float | None, **misses: float) -> CompareResult:
 )  # fmt: skip
 def test_the_verdict(scenario: Scenario, chance: float | None, misses: dict[str, float], said: str) -> None:
     assert str(verdict(scenario, judged(chance, **misses))) == said
+
+
+def test_the_verdict_is_told_by_the_measure_that_decides(scenario: Scenario) -> None:
+    """a is missed more, b makes the better mix: the page names the one that the comparison names."""
+    found = {
+        "a": {"miss_chance_percent": Estimate(30.0, 0.1), MIX: Estimate(33.4, 0.1)},
+        "b": {"miss_chance_percent": Estimate(25.0, 0.1), MIX: Estimate(35.1, 0.1)},
+    }
+    result = CompareResult("fastball", found, Better("b", MIX, Estimate(1.7, 0.1), 95.0), (), "")
+    assert str(verdict(scenario, result)) == (
+        "b makes the better mix: with it about 35.1 of 100 pitches are strikes that nobody touches, 33.4 with the other "
+        "(we are 95 % sure)."
+    )
+    close = replace(result, better=Better(None, MIX, Estimate(1.7, 0.1), 62.0))
+    assert str(verdict(scenario, close)).startswith("Hard to say which makes the better mix: about 35.1 of 100 pitches")
 
 
 # ---- what to work on
