@@ -71,7 +71,7 @@ def test_high_fastballs_are_missed_more_than_low_ones(known: Evidence, chances: 
 def test_the_guide_holds_the_table_of_checks() -> None:
     rows = [
         comparison.Check(name, published, comparison.recorded()[name])
-        for name, published in comparison.PUBLISHED.items()
+        for name, published in PUBLISHED.items()
     ]
     assert comparison.table(rows) in GUIDE.read_text(encoding="utf-8")
 
