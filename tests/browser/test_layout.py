@@ -96,30 +96,37 @@ def test_no_serious_fault_of_access(show: Any, page_file: Any, name: str, viewpo
     assert serious(page, runOnly=["color-contrast"]) == {}  # nothing else differs
 
 
+def test_the_card_has_no_serious_fault_of_access(show: Any, card_file: Any) -> None:
+    page = show(card_file("two-grips"), viewport=PHONE).page
+    assert serious(page) == {}
+    assert faults(page) == []
+
+
+@pytest.mark.parametrize("what", ["page", "card"])
 @pytest.mark.parametrize("units", UNITS)
 @pytest.mark.parametrize("name", READY)
 def test_printed_it_is_two_sheets_and_the_card_is_one(
-    show: Any, page_file: Any, card_file: Any, material: Any, name: str, units: Units
+    show: Any, page_file: Any, card_file: Any, material: Any, name: str, units: Units, what: str
 ) -> None:
     """What is folded stays folded. Dark readers print on white paper too."""
     told = material(name)
     said = [str(verdict(told.scenario, told.compared.result)), *told.reached.cautions]
-    for file, most in ((page_file, 2), (card_file, 1)):
-        page = show(file(name, units), viewport=WIDE, color_scheme="dark").page
-        for paper, sides in PAPER_MM.items():
-            printed = PdfReader(BytesIO(page.pdf(format=paper, print_background=True)))
-            assert len(printed.pages) <= most, paper
-            width, height = (side / MM * POINT for side in sides)
-            texts = []
-            for sheet in printed.pages:
-                size = float(sheet.mediabox.width), float(sheet.mediabox.height)
-                assert size == pytest.approx((width, height), abs=1)
-                text, places = _read(sheet)
-                margin = UNPRINTED_MM / MM * POINT
-                assert all(margin < x < width - margin and margin < y < height - margin for x, y in places)
-                texts.append(text)
-            # a PDF keeps no order of words
-            assert [word for one in said for word in one.split() if word not in "".join(texts)] == []
+    file, most = {"page": (page_file, 2), "card": (card_file, 1)}[what]
+    page = show(file(name, units), viewport=WIDE, color_scheme="dark").page
+    for paper, sides in PAPER_MM.items():
+        printed = PdfReader(BytesIO(page.pdf(format=paper, print_background=True)))
+        assert len(printed.pages) <= most, paper
+        width, height = (side / MM * POINT for side in sides)
+        texts = []
+        for sheet in printed.pages:
+            size = float(sheet.mediabox.width), float(sheet.mediabox.height)
+            assert size == pytest.approx((width, height), abs=1)
+            text, places = _read(sheet)
+            margin = UNPRINTED_MM / MM * POINT
+            assert all(margin < x < width - margin and margin < y < height - margin for x, y in places)
+            texts.append(text)
+        # a PDF keeps no order of words
+        assert [word for one in said for word in one.split() if word not in "".join(texts)] == []
 
 
 def _read(sheet: PageObject) -> tuple[str, list[tuple[float, float]]]:
@@ -135,25 +142,26 @@ def _read(sheet: PageObject) -> tuple[str, list[tuple[float, float]]]:
     return "".join(normalize("NFKC", text).split()), places  # letters that are tied together are taken apart
 
 
+@pytest.mark.parametrize("what", ["page", "card"])
 @pytest.mark.parametrize("units", UNITS)
 @pytest.mark.parametrize("name", READY)
 def test_on_paper_nothing_overlaps_and_nothing_leaves_the_sheet(
-    show: Any, page_file: Any, card_file: Any, name: str, units: Units
+    show: Any, page_file: Any, card_file: Any, name: str, units: Units, what: str
 ) -> None:
     """In a window as wide as the sheet between its margins: what does not fit there is cut off on paper."""
-    for file, least in ((page_file, LEAST_PRINT), (card_file, LEAST_ON_CARD)):
-        page = show(file(name, units)).page
-        margin = page.evaluate(
-            """() => [...document.styleSheets].flatMap((sheet) => [...sheet.cssRules])
-            .filter((rule) => rule instanceof CSSPageRule).map((rule) => rule.style.margin)[0]"""
-        )
-        assert margin.endswith("mm")
-        page.emulate_media(media="print")
-        found = {}
-        for paper, (width, height) in PAPER_MM.items():
-            between = (width - 2.0 * float(margin.removesuffix("mm"))) / MM * CSS_INCH
-            page.set_viewport_size({"width": int(between), "height": int(height)})
-            found[paper] = faults(page, least / POINT * CSS_INCH)
-            found[paper] += page.evaluate(SMALL, least / POINT * CSS_INCH)
-        page.emulate_media(media="screen")
-        assert found == {"A4": [], "Letter": []}
+    file, least = {"page": (page_file, LEAST_PRINT), "card": (card_file, LEAST_ON_CARD)}[what]
+    page = show(file(name, units)).page
+    margin = page.evaluate(
+        """() => [...document.styleSheets].flatMap((sheet) => [...sheet.cssRules])
+        .filter((rule) => rule instanceof CSSPageRule).map((rule) => rule.style.margin)[0]"""
+    )
+    assert margin.endswith("mm")
+    page.emulate_media(media="print")
+    found = {}
+    for paper, (width, height) in PAPER_MM.items():
+        between = (width - 2.0 * float(margin.removesuffix("mm"))) / MM * CSS_INCH
+        page.set_viewport_size({"width": int(between), "height": int(height)})
+        found[paper] = faults(page, least / POINT * CSS_INCH)
+        found[paper] += page.evaluate(SMALL, least / POINT * CSS_INCH)
+    page.emulate_media(media="screen")
+    assert found == {"A4": [], "Letter": []}

@@ -128,7 +128,7 @@ def test_the_sheet_holds_what_hangs_in_a_locker(card: str, material: Material) -
     words = page.words()
     assert str(verdict(material.scenario, material.compared.result)) in "".join(page.inside("header."))
     assert "he must decide" in words
-    assert "Measured again" in words
+    assert "To be measured next" in words
     assert len([tag for tag, found in page.elements if tag == "svg" and found.get("class") == "drawn"]) <= 1
     for caution in material.reached.cautions:
         assert caution in words

@@ -6,12 +6,13 @@ from dataclasses import replace
 
 import pytest
 
+from latebreak.service.judging.whole_mix import MIX
 from latebreak.service.quantities import Reader, Said
 from latebreak.service.questions import CompareResult, Estimate, FitResult, PitchFit
 from latebreak.service.questions.fitting.result import Change
 from latebreak.service.questions.goal import Goal
 from latebreak.service.questions.reach import ReachResult
-from latebreak.service.questions.reach_words import wanted
+from latebreak.service.questions.reach_words import wanted, why_not
 from latebreak.service.questions.road import Road, Trouble
 from latebreak.service.questions.verdict import Better
 from latebreak.service.report.changes import pitch_changes
@@ -44,6 +45,10 @@ def reached(**roads: Road) -> ReachResult:
     )  # fmt: skip
 
 
+def remark(scenario: Scenario, road: Road, reader: Reader) -> str:
+    return why_not(scenario, "fastball", "miss_chance_percent", 25.7, "speed_mph", road, reader)
+
+
 def test_roads(scenario: Scenario) -> None:
     nearest = Road(Estimate(2.0, 0.1), 86.0, False, "said in US units", 24.0, 62.0, 86.0, "nearest")
     there = Road(Estimate(400.0, 9.0, 300.0, 600.0), 2780.0, True, "mind this", 25.7, 1000.0, 3000.0)
@@ -51,32 +56,31 @@ def test_roads(scenario: Scenario) -> None:
     assert str(wanted(scenario, result, US)) == (
         "curve, miss chance, per swing: 22.7 % (9.0 to 34.9 %) now, 25.7 % wanted."
     )
-    speed, spin = road_rows(scenario, result, Reader("metric"))
-    assert speed.cells[:2] == [Said("out of reach"), Said("")]
+    speed, spin = road_rows(result, Reader("metric"))
+    assert speed.cells == [Said("out of reach"), Said("")]
     # 62 and 86 mph
-    assert speed.cells[2].value == (
+    assert remark(scenario, nearest, Reader("metric")) == (
         "between 99.78 km/h and 138.4 km/h it comes nearest at 138.4 km/h, with 24 %; the goal is 25.7 %"
     )
-    assert spin.cells == [Said("400 rpm more", "300 to 600 rpm"), Said("2780 rpm"), Said("mind this")]
+    assert spin.cells == [Said("400 rpm more", "300 to 600 rpm"), Said("2780 rpm")]
+    assert remark(scenario, there, US) == "mind this"
 
 
 def test_the_fastball_is_named_where_its_speed_is_the_bound(scenario: Scenario) -> None:
     most = scenario.pitch["fastball"].speed_mph
     for bound, said in ((most, True), (most - 1.0, False)):
         road = Road(Estimate(2.0, 0.1), bound, False, "", 24.0, 62.0, bound, "nearest")
-        (row,) = road_rows(scenario, reached(speed_mph=road), US)
-        assert ("(the speed of the fastball)" in row.cells[2].value) == said
+        assert ("(the speed of the fastball)" in remark(scenario, road, US)) == said
 
 
 @pytest.mark.parametrize(
-    ("trouble", "remark"),
+    ("trouble", "said"),
     [("none", "the pitch can't be thrown, or has no such measure, between 62 mph and 86 mph"),
      ("jump", "the measure jumps past the goal at 80 mph")],
 )  # fmt: skip
-def test_other_troubles(scenario: Scenario, trouble: Trouble, remark: str) -> None:
+def test_other_troubles(scenario: Scenario, trouble: Trouble, said: str) -> None:
     road = Road(Estimate(2.0, 0.1), 80.0, False, "", math.nan, 62.0, 86.0, trouble)
-    (row,) = road_rows(scenario, reached(speed_mph=road), US)
-    assert row.cells[2].value == remark
+    assert remark(scenario, road, US) == said
 
 
 def test_a_goal_where_there_is_no_measure_is_said_in_words(scenario: Scenario) -> None:
@@ -174,6 +178,21 @@ def judged(chance: float | None, **misses: float) -> CompareResult:
 )  # fmt: skip
 def test_the_verdict(scenario: Scenario, chance: float | None, misses: dict[str, float], said: str) -> None:
     assert str(verdict(scenario, judged(chance, **misses))) == said
+
+
+def test_the_verdict_is_told_by_the_measure_that_decides(scenario: Scenario) -> None:
+    """a is missed more, b makes the better mix: the page names the one that the comparison names."""
+    found = {
+        "a": {"miss_chance_percent": Estimate(30.0, 0.1), MIX: Estimate(33.4, 0.1)},
+        "b": {"miss_chance_percent": Estimate(25.0, 0.1), MIX: Estimate(35.1, 0.1)},
+    }
+    result = CompareResult("fastball", found, Better("b", MIX, Estimate(1.7, 0.1), 95.0), (), "")
+    assert str(verdict(scenario, result)) == (
+        "b makes the better mix: with it about 35.1 of 100 pitches are strikes that nobody touches, 33.4 with the other "
+        "(we are 95 % sure)."
+    )
+    close = replace(result, better=Better(None, MIX, Estimate(1.7, 0.1), 62.0))
+    assert str(verdict(scenario, close)).startswith("Hard to say which makes the better mix: about 35.1 of 100 pitches")
 
 
 # ---- what to work on

@@ -158,7 +158,7 @@ def _numbers(material: Material, reader: Reader) -> dict[str, Any]:
         "leaks": why_leaks(scenario, material.pitch, levers.result.leaks, reader),
         "step_heads": heads,
         "steps": steps,
-        "roads": road_rows(scenario, material.reached.result, reader),
+        "roads": road_rows(material.reached.result, reader),
         "limits": LIMITS,
         "warnings": warnings_for(scenario, levers.result.pitch, levers.result.levers, warnings, reader),
     }

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from math import isfinite
 
+from latebreak.service.judging.whole_mix import MIX
 from latebreak.service.quantities import QUANTITIES, Name, Reader, Sentence, sentence, value_of
 from latebreak.service.questions import CompareResult, Estimate
 from latebreak.service.questions.fitting.moved import chance_in_words
@@ -46,42 +48,72 @@ INTERVALS = (
 NO_INTERVALS = "No intervals were asked for: how sure a number is can't be said here."
 
 
+@dataclass(frozen=True)
+class _Told:
+    """How the measure that decides is told: who is ahead, and what its number means."""
+
+    ahead: str
+    number: str
+    which: str
+    both: str
+
+
+#: By measure; any other measure is told by its name.
+_TOLD = {
+    MEASURE: _Told(
+        "{one} fools more hitters", "about {most} of 100 swings miss it", "Hard to say which fools more hitters",
+        "about {most} of 100 swings miss {one}, {less} {next}",
+    ),
+    MIX: _Told(
+        "{one} makes the better mix", "with it about {most} of 100 pitches are strikes that nobody touches",
+        "Hard to say which makes the better mix",
+        "about {most} of 100 pitches are strikes that nobody touches with {one}, {less} with {next}",
+    ),
+}  # fmt: skip
+
+
 def verdict(scenario: Scenario, result: CompareResult) -> Sentence:
-    """Say in one sentence which pitch fools more hitters, and how sure that is."""
-    order = ranked(result.pitches, MEASURE)
+    """Say in one sentence which pitch is better, by the measure that decides, and how sure that is."""
+    measure = result.better.measure
+    order = ranked(result.pitches, measure)
     names = [Name(scenario.called(key)) for key in order]
-    misses = [_of_hundred(result.pitches[key]) for key in order]
+    digits = 0 if measure == MEASURE else 1  # differences of a mix are small
+    numbers = [_rounded(result.pitches[key][measure], digits) for key in order]
     if len(order) == 1:
         return sentence("{one}: {misses}.", one=names[0], misses=_alone(result.pitches[order[0]]))
-    better = result.better
+    better, brief = result.better, QUANTITIES[measure].brief
+    told = _TOLD.get(measure) or _Told(
+        "{one} is ahead",
+        brief + " {most}",
+        "Hard to say which is ahead",
+        brief + " {most} for {one}, {less} for {next}",
+    )
     held: dict[str, str | Sentence] = {
-        "one": names[0], "next": names[1], "most": misses[0], "less": misses[1],
+        "one": names[0], "next": names[1], "most": numbers[0], "less": numbers[1],
         "sure": "" if better.chance_percent is None else f"{chance_in_words(better.chance_percent)} sure",
     }  # fmt: skip
     if better.pitch is not None:
         other = "the other" if len(order) == 2 else sentence("the next, {next}", next=names[1])
+        with_it = "with " if measure == MIX else ""
         sure = " (we are {sure})" if held["sure"] else ""
-        return sentence(
-            "{one} fools more hitters: about {most} of 100 swings miss it, {less} {other}" + sure + ".",
-            other=other, **held,
-        )  # fmt: skip
-    both = "about {most} of 100 swings miss {one}, {less} {next}"
+        pattern = f"{told.ahead}: {told.number}, {{less}} {with_it}{{other}}{sure}."
+        return sentence(pattern, other=other, **held)
     if not better.matters:
-        return sentence("No difference worth a choice: " + both + ".", **held)
+        return sentence(f"No difference worth a choice: {told.both}.", **held)
     sure = " (we are only {sure})" if held["sure"] else ""
-    return sentence("Hard to say which fools more hitters: " + both + sure + ".", **held)
+    return sentence(f"{told.which}: {told.both}{sure}.", **held)
 
 
 def _alone(estimates: Mapping[str, Estimate]) -> str:
-    said, estimate = f"about {_of_hundred(estimates)} of 100 swings miss it", estimates[MEASURE]
+    estimate = estimates[MEASURE]
+    said = f"about {_rounded(estimate)} of 100 swings miss it"
     if estimate.low is None or estimate.high is None or not isfinite(estimate.low + estimate.high):
         return said
     return f"{said} (probably {estimate.low:.0f} to {estimate.high:.0f})"
 
 
-def _of_hundred(estimates: Mapping[str, Estimate]) -> str:
-    value = estimates[MEASURE].value
-    return f"{value:.0f}" if isfinite(value) else "an unknown number"
+def _rounded(estimate: Estimate, digits: int = 0) -> str:
+    return f"{estimate.value:.{digits}f}" if isfinite(estimate.value) else "an unknown number"
 
 
 def who_pitches(scenario: Scenario, reader: Reader) -> str:
