@@ -108,7 +108,7 @@ def test_progress_never_runs_back() -> None:
 
 def test_the_verdict_says_the_digits_of_the_numbers_in_either_unit() -> None:
     for units, factor, words in (("us", 1.0, "{:.1f} ft"), ("metric", 0.3048, "{:.2f} m")):
-        told = gather("two-grips", **FEW)  # type: ignore[arg-type]
+        told = gather("two-grips", **FEW)
         result = told.compared.result
         why = why_better(told.scenario, result.fastball, result.pitches, result.better, Reader(units))
         for estimates in result.pitches.values():
