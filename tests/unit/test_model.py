@@ -1,7 +1,7 @@
 """A model is the sum of its parts: each is asked in turn, and a part of another kind shows wherever it counts."""
 
-from collections.abc import Callable
 from dataclasses import replace
+from typing import Any
 
 import numpy as np
 import pytest
@@ -75,7 +75,7 @@ def test_who_forecasts_nonsense_shows_it_everywhere_but_in_what_is_seen(name: st
 def test_the_parts_are_asked_in_turn_with_what_the_last_one_gave() -> None:
     asked: list[tuple[str, tuple[object, ...]]] = []
 
-    def noted(part: str) -> Callable[..., Array]:
+    def noted(part: str) -> Any:
         def ask(*arguments: object) -> Array:
             asked.append((part, arguments))
             answer: Array = getattr(one_glance, part)(*arguments)
