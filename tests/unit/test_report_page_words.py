@@ -188,8 +188,8 @@ def test_the_verdict_is_told_by_the_measure_that_decides(scenario: Scenario) -> 
     }
     result = CompareResult("fastball", found, Better("b", MIX, Estimate(1.7, 0.1), 95.0), (), "")
     assert str(verdict(scenario, result)) == (
-        "b makes the better mix: with it about 35.1 of 100 pitches are strikes that nobody touches, 33.4 with the other "
-        "(we are 95 % sure)."
+        "b makes the better mix: with it about 35.1 of 100 pitches are strikes that nobody touches, 33.4 with the "
+        "other (we are 95 % sure)."
     )
     close = replace(result, better=Better(None, MIX, Estimate(1.7, 0.1), 62.0))
     assert str(verdict(scenario, close)).startswith("Hard to say which makes the better mix: about 35.1 of 100 pitches")
