@@ -234,6 +234,20 @@ def test_what_may_not_do_is_said(scenario: Scenario) -> None:
     assert one.sure == "Hard to say how far: 2.0 to 6.0 mph, and even that may not do."
 
 
+def test_what_may_not_do_is_told_only_where_there_is_little_else(scenario: Scenario) -> None:
+    entry = scenario.pitch["curve"]
+    speed, spin, height = entry.speed_mph, float(entry.spin_rpm), float(entry.target_height_ft or 0.0)
+    roads = {
+        "speed_mph": road(4.0, speed, speed - 12.0, speed + 6.0),
+        "spin_rpm": road(500.0, spin, spin - 1200.0, spin + 1200.0),
+    }
+    told = work_on(scenario, reached(**roads), US)
+    assert [one.what for one in told.roads] == ["Spin rate 500 rpm more", "Speed 4.0 mph faster"]
+    told = work_on(scenario, reached(**roads, target_height_ft=road(-0.5, height, 0.5, 3.5)), US)
+    assert [one.what for one in told.roads] == ["Height at the plate 6.0 in lower", "Spin rate 500 rpm more"]
+    assert told.not_alone == ""
+
+
 def test_no_road_is_said(scenario: Scenario) -> None:
     told = work_on(scenario, reached(speed_mph=road(4.0, 80.0, 70.0, 90.0, reachable=False)), US)
     assert (told.roads, told.not_alone) == ([], "speed")
