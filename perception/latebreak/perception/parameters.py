@@ -115,8 +115,34 @@ def preset(level: str, familiarity: float = 0.5, **overrides: float) -> Paramete
     return Parameters(**{name: np.array([value]) for name, value in (values | overrides).items()})
 
 
+def joint_factor(sd: Mapping[str, float] | None = None) -> tuple[tuple[str, ...], Array]:
+    """Return the names of the fitted parameters and the factor F of their uncertainty in x.
+
+    Parameters
+    ----------
+    sd : mapping of str to float, optional
+        SDs in x by name, in place of the fit's; correlations stay.
+
+    Returns
+    -------
+    names : tuple of str
+        Of P parameters.
+    factor : float64 array, shape (P, Z)
+        x + F z is as likely, z standard normal.
+    """
+    joint, named = parameter_table()["joint"], {key: name for name, key in keys().items()}
+    names, factor = tuple(named[key] for key in joint["keys"]), np.array(joint["factor"])
+    own = np.sqrt((factor**2).sum(axis=1))
+    scale = np.array([(sd or {}).get(name, each) / each for name, each in zip(names, own, strict=True)])
+    return names, scale[:, None] * factor
+
+
 def uncertain(
-    own: Parameters, draws: int, generator: np.random.Generator, known: frozenset[str] = frozenset()
+    own: Parameters,
+    draws: int,
+    generator: np.random.Generator,
+    known: frozenset[str] = frozenset(),
+    sd: Mapping[str, float] | None = None,
 ) -> Parameters:
     """Draw what is not known about a hitter.
 
@@ -130,6 +156,8 @@ def uncertain(
         Source of the draws.
     known : frozenset of str
         Names of parameters that are given, not estimated: these are not drawn.
+    sd : mapping of str to float, optional
+        As in `joint_factor`.
 
     Returns
     -------
@@ -138,15 +166,14 @@ def uncertain(
     ----------
         draws + 1 columns; the first is the hitter's own.
     """
-    table, joint = parameter_table()["parameter"], parameter_table()["joint"]
-    fitted = {key: number for number, key in enumerate(joint["keys"])}
-    factor = np.array(joint["factor"])
+    table = parameter_table()["parameter"]
+    fitted, factor = joint_factor(sd)
     together = factor @ generator.standard_normal((factor.shape[1], draws))
     alone = generator.standard_normal((len(NAMES), draws))
     columns = {}
     for number, (name, key) in enumerate(keys().items()):
         value, entry = getattr(own, name), table[key]
-        shift = together[fitted[key]] if key in fitted else entry["sd"] * alone[number]
+        shift = together[fitted.index(name)] if name in fitted else entry["sd"] * alone[number]
         columns[name] = np.concatenate(
             [value, np.repeat(value, draws) if name in known else moved(entry["shape"], value, shift, unit_of(key))]
         )

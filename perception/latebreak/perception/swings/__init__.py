@@ -1,1 +1,1 @@
-"""Records of swings: real pitches with what hitters did, what a hitter model says of them, and the fit of one to the other."""
+"""Records of swings: real pitches with what hitters did, what the model says of them, and the fit of it to them."""

@@ -1,4 +1,4 @@
-"""What hitters of one side know of a pitcher: his types, how they leave the hand, and how often he throws each in a count."""
+"""What hitters of one side know of a pitcher: his types, their lines out of the hand, how often he throws each."""
 
 from __future__ import annotations
 

@@ -1,0 +1,167 @@
+"""Teaching: a record of swings moves the hitter from what was known of him.
+
+What was known is the package's fit, x = x_0 + F z with z standard normal, its uncertainty scaled: a team's hitters, or one
+hitter, differ from those who taught the package by more than it is unsure of them. The fit minimises
+
+    Q(z) = - ln L(swings) - ln L(misses of those swings) + |z|^2/2.
+
+So a parameter that the record says nothing about stays where it was, as unsure as it was. One hitter is shrunk toward the
+others of his record: they are taught first, and x_0 and its covariance are theirs, with what one hitter differs by on top.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from math import sqrt
+
+import numpy as np
+from numpy.typing import NDArray
+
+from latebreak.perception.model import HitterModel
+from latebreak.perception.parameters import Parameters, joint_factor, keys, moved, parameter_table, unit_of
+from latebreak.perception.swings.newton import differences, minimum
+from latebreak.perception.swings.record import Record
+from latebreak.perception.swings.scores import losses_of
+
+Array = NDArray[np.float64]
+Flags = NDArray[np.bool_]
+
+#: SDs of a team, or of one hitter, from who taught the package, in SDs of its fit (chosen).
+SCALE = 2.0
+#: Swings from which anything is learnt (chosen: misses of a hundred swings are known to 4 points).
+FEWEST_SWINGS = 100
+#: Days from which they, not single pitches, are drawn anew (chosen: the scatter of fewer says little).
+FEWEST_DAYS = 8
+
+
+@dataclass(frozen=True, eq=False)
+class Known:
+    """What is known of a hitter: x = x_0 + F z.
+
+    Attributes
+    ----------
+    middle : Parameters
+        One column; at x_0.
+    names : tuple of str
+        Of the P parameters that a record can teach.
+    factor : float64 array, shape (P, Z)
+        F.
+    """
+
+    middle: Parameters
+    names: tuple[str, ...]
+    factor: Array
+
+    @property
+    def sd(self) -> Array:
+        """SDs of x, (P,)."""
+        sd: Array = np.sqrt((self.factor**2).sum(axis=1))
+        return sd
+
+    def shifted(self, shift: Array) -> Parameters:
+        """Return the parameters whose x is moved by `shift`, (P,)."""
+        table, key = parameter_table()["parameter"], keys()
+        values = {
+            name: moved(table[key[name]]["shape"], getattr(self.middle, name), np.array([one]), unit_of(key[name]))
+            for name, one in zip(self.names, shift, strict=True)
+        }
+        return replace(self.middle, **values)
+
+    def wider(self, other: Known) -> Known:
+        """Return the same middle with the uncertainty of another on top of its own; both of the same parameters."""
+        return replace(self, factor=np.concatenate([self.factor, other.factor], axis=1))
+
+
+def known_of(middle: Parameters, given: frozenset[str], sd: Mapping[str, float] | None = None) -> Known:
+    """Return what the package knows of a hitter, less sure of it.
+
+    Parameters
+    ----------
+    middle : Parameters
+        One column.
+    given : frozenset of str
+        Names of parameters that are given: these are not taught.
+    sd : mapping of str to float, optional
+        As in `latebreak.perception.parameters.joint_factor`.
+    """
+    names, factor = joint_factor(sd)
+    taught = [number for number, name in enumerate(names) if name not in given]
+    return Known(middle, tuple(names[number] for number in taught), _square(SCALE * factor[taught]))
+
+
+@dataclass(frozen=True, eq=False)
+class Lesson:
+    """A record of which the fitted days teach, and what was known before."""
+
+    record: Record
+    known: Known
+    model: HitterModel
+
+    def at(self, z: Array) -> Parameters:
+        """Parameters at coordinates, one column."""
+        return self.known.shifted(self.known.factor @ z)
+
+    def losses(self, z: Array) -> Array:
+        """Minus log likelihood of each fitted pitch, as `losses_of`."""
+        fitted = self.record.fitted
+        return losses_of(self.record, self.record.answers(self.model, self.at(z), fitted), fitted)
+
+    def q(self, u: Array) -> float:
+        """Q of the module's text."""
+        return float(self.losses(u).sum() + 0.5 * (u**2).sum())
+
+    def slopes(self, u: Array) -> tuple[Array, Array, Array]:
+        """Slope of Q, its curvature, and the slopes of days (of pitches, where days are few) and priors."""
+        each = differences(self.losses, u)  # (Z, 2, n)
+        by_pitch = each.sum(axis=1).T
+        day = self.record.day[self.record.fitted]
+        days = np.unique(day)
+        one = np.eye(u.size)
+        if days.size >= FEWEST_DAYS:
+            units = np.stack([by_pitch[day == number].sum(axis=0) for number in days])
+        else:
+            units = by_pitch
+        units = (units - units.mean(axis=0)) * sqrt(len(units) / max(len(units) - 1, 1))
+        single = each.reshape(u.size, -1)
+        return by_pitch.sum(axis=0) + u, single @ single.T + one, np.concatenate([units, one])
+
+
+@dataclass(frozen=True, eq=False)
+class Taught:
+    """A hitter who was taught.
+
+    Attributes
+    ----------
+    known : Known
+        What is known of him now.
+    before : Known
+        What was known.
+    shift : float64 array, shape (P,)
+        How far x moved.
+    """
+
+    known: Known
+    before: Known
+    shift: Array
+
+
+def enough(record: Record) -> bool:
+    """Tell whether the fitted days hold enough swings to learn from."""
+    return int((record.swung & record.fitted).sum()) >= FEWEST_SWINGS
+
+
+def teach(record: Record, known: Known, model: HitterModel) -> Taught:
+    """Teach a hitter by the fitted days of a record; where they hold too few swings, what was known stands."""
+    if not enough(record):
+        return Taught(known, known, np.zeros(len(known.names)))
+    lesson = Lesson(record, known, model)
+    found = minimum(lesson, np.zeros(known.factor.shape[1]))
+    shift = known.factor @ found.u
+    return Taught(Known(lesson.at(found.u), known.names, _square(known.factor @ found.factor)), known, shift)
+
+
+def _square(factor: Array) -> Array:
+    """Return the factor of the same covariance, with as many columns as rows."""
+    size = factor.shape[0]
+    return factor if factor.shape[1] == size else np.ascontiguousarray(np.linalg.qr(factor.T, mode="r").T)
