@@ -79,6 +79,8 @@ class Hitter:
         Names of parameters that the file gives: known, not drawn.
     situation : Situation
         Sides, zone, count.
+    taught_sd : mapping of str to float
+        SDs in x, by name, of parameters that a record of swings taught.
     """
 
     eye: Eye
@@ -86,10 +88,11 @@ class Hitter:
     parameters: Parameters
     given: frozenset[str]
     situation: Situation
+    taught_sd: Mapping[str, float] = field(default_factory=dict)
 
     def members(self, count: int, seed: int) -> Parameters:
         """Sample what is not known about him: count + 1 columns, his own first."""
-        return uncertain(self.parameters, count, random_stream(seed, "hitter"), self.given)
+        return uncertain(self.parameters, count, random_stream(seed, "hitter"), self.given, self.taught_sd)
 
 
 @dataclass(frozen=True, eq=False)
@@ -303,6 +306,8 @@ def face(
 def hitter_of(scenario: Scenario) -> Hitter:
     """Return the hitter of a scenario: the preset of the level with what the file says."""
     entry = scenario.hitter
+    values, sds = entry.taught or {}, entry.taught_sd or {}
+    taught = {name: values[key] * unit_of(key) for name, key in keys().items() if key in values}
     given = {
         name: value * unit_of(key) for name, key in keys().items() if (value := getattr(entry, key, None)) is not None
     }
@@ -312,9 +317,10 @@ def hitter_of(scenario: Scenario) -> Hitter:
     return Hitter(
         Eye(entry.eye_side_ft * FOOT, entry.eye_height_ft * FOOT, entry.eye_depth_ft * FOOT, entry.bats),
         hitter_model(entry.model or DEFAULT),
-        preset(entry.level, entry.familiarity, **given),
+        preset(entry.level, entry.familiarity, **(taught | given)),
         frozenset(given) - defaults,
         Situation(entry.bats, scenario.pitcher.hand, zone, count),
+        {name: sds[key] for name, key in keys().items() if key in sds},
     )
 
 
