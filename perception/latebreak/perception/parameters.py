@@ -115,26 +115,27 @@ def preset(level: str, familiarity: float = 0.5, **overrides: float) -> Paramete
     return Parameters(**{name: np.array([value]) for name, value in (values | overrides).items()})
 
 
-def joint_factor(sd: Mapping[str, float] | None = None) -> tuple[tuple[str, ...], Array]:
-    """Return the names of the fitted parameters and the factor F of their uncertainty in x.
+@dataclass(frozen=True, eq=False)
+class Joint:
+    """How sure some parameters are together: x + F z is as likely, z standard normal.
 
-    Parameters
+    Attributes
     ----------
-    sd : mapping of str to float, optional
-        SDs in x by name, in place of the fit's; correlations stay.
-
-    Returns
-    -------
     names : tuple of str
-        Of P parameters.
+        Of the P parameters.
     factor : float64 array, shape (P, Z)
-        x + F z is as likely, z standard normal.
+        F.
     """
+
+    names: tuple[str, ...]
+    factor: Array
+
+
+@cache
+def fitted() -> Joint:
+    """How sure the fitted parameters of the package are."""
     joint, named = parameter_table()["joint"], {key: name for name, key in keys().items()}
-    names, factor = tuple(named[key] for key in joint["keys"]), np.array(joint["factor"])
-    own = np.sqrt((factor**2).sum(axis=1))
-    scale = np.array([(sd or {}).get(name, each) / each for name, each in zip(names, own, strict=True)])
-    return names, scale[:, None] * factor
+    return Joint(tuple(named[key] for key in joint["keys"]), np.array(joint["factor"]))
 
 
 def uncertain(
@@ -142,7 +143,7 @@ def uncertain(
     draws: int,
     generator: np.random.Generator,
     known: frozenset[str] = frozenset(),
-    sd: Mapping[str, float] | None = None,
+    taught: Joint | None = None,
 ) -> Parameters:
     """Draw what is not known about a hitter.
 
@@ -156,8 +157,8 @@ def uncertain(
         Source of the draws.
     known : frozenset of str
         Names of parameters that are given, not estimated: these are not drawn.
-    sd : mapping of str to float, optional
-        As in `joint_factor`.
+    taught : Joint, optional
+        How sure those are that a record of swings taught, in place of the fit's.
 
     Returns
     -------
@@ -167,13 +168,17 @@ def uncertain(
         draws + 1 columns; the first is the hitter's own.
     """
     table = parameter_table()["parameter"]
-    fitted, factor = joint_factor(sd)
-    together = factor @ generator.standard_normal((factor.shape[1], draws))
+    own_joint = fitted()
+    together = own_joint.factor @ generator.standard_normal((own_joint.factor.shape[1], draws))
+    shifts = dict(zip(own_joint.names, together, strict=True))
     alone = generator.standard_normal((len(NAMES), draws))
+    if taught is not None:
+        together = taught.factor @ generator.standard_normal((taught.factor.shape[1], draws))
+        shifts |= zip(taught.names, together, strict=True)
     columns = {}
     for number, (name, key) in enumerate(keys().items()):
         value, entry = getattr(own, name), table[key]
-        shift = together[fitted.index(name)] if name in fitted else entry["sd"] * alone[number]
+        shift = shifts[name] if name in shifts else entry["sd"] * alone[number]
         columns[name] = np.concatenate(
             [value, np.repeat(value, draws) if name in known else moved(entry["shape"], value, shift, unit_of(key))]
         )

@@ -24,6 +24,7 @@ COMMANDS = {
     "fly": "Where do these pitches go?",
     "compare": "Which of these is harder to tell from this fastball?",
     "fit": "Make a scenario from measured throws; what changed?",
+    "hitters": "Teach the hitter model by your own record of swings.",
     "levers": "What does a step on each lever do, and where is the leak?",
     "reach": "How much must be added to reach a goal?",
     "report": "A page with pictures for the pitcher.",

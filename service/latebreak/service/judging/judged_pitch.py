@@ -24,13 +24,14 @@ from latebreak.perception.forecast import FORECAST_X, FORECAST_Z, TIME_TO_GO
 from latebreak.perception.measures import THROW_MEASURES, throw_measures
 from latebreak.perception.model import HitterModel, Situation
 from latebreak.perception.moments import MOMENTS, SPACING, moments
-from latebreak.perception.parameters import Parameters, keys, preset, uncertain, unit_of
+from latebreak.perception.parameters import Joint, Parameters, fitted, keys, preset, uncertain, unit_of
 from latebreak.perception.registry import DEFAULT, hitter_model
 from latebreak.perception.repertoire import Types, remember
 from latebreak.perception.seeing import NOISE, REMAINING
 from latebreak.perception.sight import angular_size
 from latebreak.service.judging.setting import Setting, random_stream
 from latebreak.service.scenario import Scenario
+from latebreak.service.scenario.hitters_file import triangle
 
 __all__ = [
     "EVENTS",
@@ -79,8 +80,8 @@ class Hitter:
         Names of parameters that the file gives: known, not drawn.
     situation : Situation
         Sides, zone, count.
-    taught_sd : mapping of str to float
-        SDs in x, by name, of parameters that a record of swings taught.
+    taught : Joint, optional
+        How sure the parameters are that a record of swings taught.
     """
 
     eye: Eye
@@ -88,11 +89,11 @@ class Hitter:
     parameters: Parameters
     given: frozenset[str]
     situation: Situation
-    taught_sd: Mapping[str, float] = field(default_factory=dict)
+    taught: Joint | None = None
 
     def members(self, count: int, seed: int) -> Parameters:
         """Sample what is not known about him: count + 1 columns, his own first."""
-        return uncertain(self.parameters, count, random_stream(seed, "hitter"), self.given, self.taught_sd)
+        return uncertain(self.parameters, count, random_stream(seed, "hitter"), self.given, self.taught)
 
 
 @dataclass(frozen=True, eq=False)
@@ -306,8 +307,9 @@ def face(
 def hitter_of(scenario: Scenario) -> Hitter:
     """Return the hitter of a scenario: the preset of the level with what the file says."""
     entry = scenario.hitter
-    values, sds = entry.taught or {}, entry.taught_sd or {}
+    values = entry.taught or {}
     taught = {name: values[key] * unit_of(key) for name, key in keys().items() if key in values}
+    sure = Joint(tuple(name for name in fitted().names if name in taught), triangle(entry.taught_factor or []))
     given = {
         name: value * unit_of(key) for name, key in keys().items() if (value := getattr(entry, key, None)) is not None
     }
@@ -320,7 +322,7 @@ def hitter_of(scenario: Scenario) -> Hitter:
         preset(entry.level, entry.familiarity, **(taught | given)),
         frozenset(given) - defaults,
         Situation(entry.bats, scenario.pitcher.hand, zone, count),
-        {name: sds[key] for name, key in keys().items() if key in sds},
+        sure if taught else None,
     )
 
 

@@ -5,10 +5,12 @@ from latebreak.service.questions.compare import CompareResult, compare
 from latebreak.service.questions.fit import fit
 from latebreak.service.questions.fitting.result import FitResult, PitchFit
 from latebreak.service.questions.fly import FlyResult, fly
+from latebreak.service.questions.hitters import hitters
 from latebreak.service.questions.levers import LeversResult, levers
 from latebreak.service.questions.portrait import PortraitResult
 from latebreak.service.questions.portray import portray
 from latebreak.service.questions.reach import ReachResult, reach
+from latebreak.service.questions.teaching.result import HittersResult
 
 __all__ = [
     "Answer",
@@ -16,6 +18,7 @@ __all__ = [
     "Estimate",
     "FitResult",
     "FlyResult",
+    "HittersResult",
     "LeversResult",
     "OverThrows",
     "PitchFit",
@@ -24,6 +27,7 @@ __all__ = [
     "compare",
     "fit",
     "fly",
+    "hitters",
     "levers",
     "portray",
     "reach",

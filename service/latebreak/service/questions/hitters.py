@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 
 from latebreak.engine.errors import Fault, InputError
 from latebreak.perception.model import HitterModel
-from latebreak.perception.parameters import keys, unit_of
+from latebreak.perception.parameters import fitted, keys, unit_of
 from latebreak.perception.swings.record import Record
 from latebreak.perception.swings.scores import PREDICTIONS, losses_of, scored
 from latebreak.perception.swings.teaching import Known, Taught, enough, known_of, teach
@@ -92,7 +92,7 @@ def hitters(
         who = [name for name, one in zip(rows.hitter, flown, strict=True) if one]
         own = _own(who, hitter, read.source)
         progress(0.1)
-        known = known_of(middle.parameters, middle.given, middle.taught_sd)
+        known = known_of(middle.parameters, middle.given, middle.taught or fitted())
         before = known
         if hitter is not None:
             rest = _thinned(replace(record, fitted=~own), warnings)

@@ -110,7 +110,7 @@ def _taught(hitter: Mapping[str, Any]) -> Iterator[Fault]:
     yield from taught_faults(hitter, "hitter")
     if "file" in hitter:
         problem = f"{shown(hitter['file'])}: a file name says nothing here, where no scenario file is read"
-        remedy = "send the parameters themselves: the tables [hitter.taught] and [hitter.taught_sd] of that file"
+        remedy = "send the parameters themselves: taught and taught_factor of that file, under [hitter]"
         yield Fault("hitter.file", problem, "no file name in a request", remedy)
 
 

@@ -1,14 +1,17 @@
 """The file of taught hitters: what `latebreak hitters` learnt, and how it gets into a scenario.
 
-A file holds the level, values of parameters, and SDs of their x (`latebreak.perception.parameters`)::
+A file holds the level, values of parameters, and how sure they are together: the lower triangle of a factor F, so that x +
+F z is as likely, z standard normal, x in the shapes of `latebreak.perception.parameters`, in the order of its fit::
 
     level = "college"
+    taught_factor = [
+        [0.06],
+        [0.01, 0.2],
+    ]
 
     [taught]
     latency_ms = 104.2
-
-    [taught_sd]
-    latency_ms = 0.06
+    view_start_ms = 21.0
 
 `[hitter] file = "HITTERS.toml"` in a scenario, relative to its own folder, stands for these tables under `[hitter]`. Only
 the tables travel: over the wire a file name means nothing.
@@ -17,17 +20,20 @@ the tables travel: over the wire a file name means nothing.
 from __future__ import annotations
 
 import tomllib
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
+from math import isqrt
 from pathlib import Path
 from typing import Annotated, Any
 
+import numpy as np
+from numpy.typing import NDArray
 from pydantic import ValidationError
 
 from latebreak.engine.errors import Fault, InputError, LatebreakError
 from latebreak.service.quantities.units import is_finite_number, worded_range
 from latebreak.service.scenario.faults import faults_of
 from latebreak.service.scenario.keys import read_keys
-from latebreak.service.scenario.model import TAUGHT, TAUGHT_KEYS, TAUGHT_SD, HitterParameters
+from latebreak.service.scenario.model import TAUGHT, TAUGHT_FACTOR, TAUGHT_KEYS, HitterParameters
 from latebreak.service.scenario.section import Level, Section
 from latebreak.service.wording import clean, did_you_mean, key_path, shown
 
@@ -45,7 +51,7 @@ class HittersFile(Section):
 
     level: Level
     taught: dict[str, Annotated[float, TAUGHT]]
-    taught_sd: dict[str, Annotated[float, TAUGHT_SD]]
+    taught_factor: list[list[Annotated[float, TAUGHT_FACTOR]]]
 
 
 def inlined(scenario: Mapping[str, Any], folder: Path) -> Mapping[str, Any]:
@@ -73,7 +79,7 @@ def inlined(scenario: Mapping[str, Any], folder: Path) -> Mapping[str, Any]:
     rest = {key: value for key, value in hitter.items() if key != "file"}
     faults = [
         Fault(f"hitter.{key}", "given beside file", "one of the two", f"remove {key}, or file")
-        for key in ("taught", "taught_sd")
+        for key in ("taught", "taught_factor")
         if key in rest
     ]
     level = rest.setdefault("level", found["level"])
@@ -84,11 +90,11 @@ def inlined(scenario: Mapping[str, Any], folder: Path) -> Mapping[str, Any]:
         )
     if faults:
         raise InputError(faults, clean(name))
-    return {**scenario, "hitter": {**rest, "taught": found["taught"], "taught_sd": found["taught_sd"]}}
+    return {**scenario, "hitter": {**rest, "taught": found["taught"], "taught_factor": found["taught_factor"]}}
 
 
 def read_hitters(path: Path) -> dict[str, Any]:
-    """Read a file of taught hitters; raises as `inlined` does."""
+    """Read a file of taught hitters, the factor row after row in one list; raises as `inlined` does."""
     said, source = shown(clean(str(path))), clean(path.name)
     try:
         with path.open("rb") as file:
@@ -113,29 +119,44 @@ def read_hitters(path: Path) -> dict[str, Any]:
         HittersFile.model_validate(document.content)
     except ValidationError as error:
         faults += faults_of(error, HittersFile, document, ())
-    faults += taught_faults(raw)
+        raise InputError([*faults, *taught_faults(raw)], source) from None
+    rows = [len(row) for row in raw["taught_factor"]]
+    if rows != list(range(1, len(rows) + 1)):
+        problem = f"rows of {', '.join(map(str, rows))} numbers"
+        faults.append(Fault("taught_factor", problem, "rows of 1, 2, 3, ... numbers", _REMEDY))
+    flat = {**raw, "taught_factor": [number for row in raw["taught_factor"] for number in row]}
+    faults += taught_faults(flat)
     if faults:
         raise InputError(faults, source)
-    return raw
+    return flat
 
 
 def taught_faults(tables: Mapping[str, Any], *path: str) -> Iterator[Fault]:
-    """Find what is at fault with the tables `taught` and `taught_sd`, below a path."""
-    values, sds = (tables[key] if isinstance(tables.get(key), Mapping) else {} for key in ("taught", "taught_sd"))
+    """Find what is at fault with the table `taught` and the list `taught_factor`, below a path."""
+    values = tables["taught"] if isinstance(tables.get("taught"), Mapping) else {}
+    factor = tables.get("taught_factor", [])
     ranges = HitterParameters.ranges()
-    for table, entries in (("taught", values), ("taught_sd", sds)):
-        for key, value in entries.items():
-            if key not in TAUGHT_KEYS:
-                near = did_you_mean(key, TAUGHT_KEYS) or "remove it, or check the spelling"
-                problem = f"{shown(value)} for what can't be taught"
-                yield Fault(key_path(*path, table, key), problem, ", ".join(TAUGHT_KEYS), near)
     for key, value in values.items():
-        low, high = ranges[key].possible if key in TAUGHT_KEYS else (value, value)
+        where = key_path(*path, "taught", str(key))
+        if key not in TAUGHT_KEYS:
+            near = did_you_mean(key, TAUGHT_KEYS) or "remove it, or check the spelling"
+            yield Fault(where, f"{shown(value)} for what can't be taught", ", ".join(TAUGHT_KEYS), near)
+            continue
+        low, high = ranges[key].possible
         if is_finite_number(value) and not low <= value <= high:
-            allowed = worded_range(low, high, ranges[key].unit.symbol)
-            problem = f"{shown(value)} {ranges[key].unit.symbol}".rstrip() + " is outside the possible range"
-            yield Fault(key_path(*path, "taught", key), problem, allowed, "check the value and its unit")
-    for key in [key for key in values if key in TAUGHT_KEYS and key not in sds]:
-        allowed = worded_range(*TAUGHT_SD.possible, "")
-        where = key_path(*path, "taught_sd", key)
-        yield Fault(where, f"missing, though taught.{key} is given", allowed, "say how sure the value is")
+            symbol = ranges[key].unit.symbol
+            problem = f"{shown(value)} {symbol}".rstrip() + " is outside the possible range"
+            yield Fault(where, problem, worded_range(low, high, symbol), "check the value and its unit")
+    if isinstance(factor, list) and not any(isinstance(one, list) for one in factor):
+        size = len(values) * (len(values) + 1) // 2
+        if len(factor) != size:
+            problem = f"{len(factor)} numbers for {len(values)} taught parameters"
+            yield Fault(key_path(*path, "taught_factor"), problem, f"{size}, the lower triangle row by row", _REMEDY)
+
+
+def triangle(numbers: Sequence[float]) -> NDArray[np.float64]:
+    """Return a lower triangle that is given row by row, as a square array."""
+    size = (isqrt(8 * len(numbers) + 1) - 1) // 2
+    whole = np.zeros((size, size))
+    whole[np.tril_indices(size)] = numbers
+    return whole

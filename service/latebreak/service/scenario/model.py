@@ -78,15 +78,17 @@ HitterParameters: Any = create_model(
 
 #: Keys of the parameters that a record of swings can teach.
 TAUGHT_KEYS: tuple[str, ...] = tuple(parameter_table()["joint"]["keys"])
-#: What they may be, before each is held against the range of its key; and the SDs of their x (chosen: far beyond any).
+#: What they may be, before each is held against the range of its key; and parts of the factor of their uncertainty
+#: (chosen: far beyond any).
 TAUGHT = Range(units.NUMBER, possible=(-1e9, 1e9))
-TAUGHT_SD = Range(units.NUMBER, possible=(0.0, 10.0))
+TAUGHT_FACTOR = Range(units.NUMBER, possible=(-100.0, 100.0))
 
 
 class Hitter(HitterParameters):  # type: ignore[misc]
     """Who hits, where the eye is, and what the hitter expects; None = as the hitter model has it for the level.
 
-    `taught` holds parameters that were learnt from swings, in the units of their keys, `taught_sd` the SDs of their x; a
+    `taught` holds parameters that were learnt from swings, in the units of their keys, `taught_factor` how sure they are
+    together: the lower triangle, row by row, of the factor of the covariance of their x, in the order of `TAUGHT_KEYS`. A
     parameter given by its own key is known, and comes first.
     """
 
@@ -99,7 +101,7 @@ class Hitter(HitterParameters):  # type: ignore[misc]
     model: Annotated[str | None, Text(NAME_LENGTH)] = None
     file: Annotated[str | None, Text(PATH_LENGTH)] = None
     taught: dict[str, Annotated[float, TAUGHT]] | None = None
-    taught_sd: dict[str, Annotated[float, TAUGHT_SD]] | None = None
+    taught_factor: list[Annotated[float, TAUGHT_FACTOR]] | None = None
     eye_side_ft: Annotated[float, Range(units.FEET, possible=(0.0, 6.0), usual=(1.0, 4.0))]
     eye_height_ft: Annotated[float, Range(units.FEET, possible=(1.0, 8.0), usual=(2.5, 6.5))]
     eye_depth_ft: Annotated[float, Range(units.FEET, possible=(-5.0, 6.0), usual=(-2.0, 4.0))]

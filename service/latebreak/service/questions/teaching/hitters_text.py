@@ -24,25 +24,23 @@ def hitters_text(known: Known, level: str, said: Sequence[str]) -> str:
         Sentences that stand at its head.
     """
     document = tomlkit.document()
-    for line in (
-        'Hitters that `latebreak hitters` taught. A scenario uses them by [hitter] file = "THIS FILE".',
-        *said,
-    ):
+    head = 'Hitters that `latebreak hitters` taught. A scenario beside this file uses it: [hitter] file = "ITS NAME".'
+    for line in (head, *said):
         document.add(tomlkit.comment(clean(line)))
     document.add("level", tomlkit.item(level))
-    table = parameter_table()["parameter"]
-    values, sds = tomlkit.table(), tomlkit.table()
-    sds.add(
-        tomlkit.comment("SDs of ln value, logit value or the value itself, as each parameter's uncertainty is normal")
-    )
-    for name, sd in zip(known.names, known.sd, strict=True):
+    document.add(tomlkit.comment("Lower triangle of F: x + F z is as likely; x = ln value, logit value or the value."))
+    rows = tomlkit.array()
+    for number, row in enumerate(known.factor, 1):
+        rows.add_line([_short(float(one)) for one in row[:number]])
+    rows.add_line(indent="")
+    document.add("taught_factor", rows)
+    table, values = parameter_table()["parameter"], tomlkit.table()
+    for name in known.names:
         key = keys()[name]
         value = tomlkit.item(_short(float(getattr(known.middle, name)[0]) / unit_of(key)))
         value.comment(table[key]["meaning"])
         values.add(key, value)
-        sds.add(key, _short(float(sd)))
     document.add("taught", values)
-    document.add("taught_sd", sds)
     return tomlkit.dumps(document)
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 import numpy as np
@@ -13,7 +14,7 @@ from latebreak.engine.errors import Fault, InputError
 from latebreak.engine.flight import PLATE_FRONT
 from latebreak.engine.kernel import VX, VY, VZ
 from latebreak.perception.decision import Zone
-from latebreak.perception.swings.facing import facing
+from latebreak.perception.swings.facing import Facing, facing
 from latebreak.perception.swings.record import Record
 from latebreak.perception.swings.tracks import paths_of, track_to, usual_track
 from latebreak.service.quantities.units import MILES_PER_HOUR
@@ -21,6 +22,7 @@ from latebreak.service.questions.fitting.base import Assumed, Base, assume
 from latebreak.service.questions.fitting.roles import find_roles
 from latebreak.service.questions.fitting.trade import ARRIVAL_KEYS, INDUCED_KEYS, LEVER_KEYS, TRACK_KEYS
 from latebreak.service.questions.teaching.rows import SwingRows
+from latebreak.service.scenario.section import Role
 from latebreak.service.throws import Throws
 from latebreak.service.wording import shown
 
@@ -96,7 +98,8 @@ def record_of(rows: SwingRows, base: Base, zone: Zone, fastball: str | None) -> 
     pitcher = np.array([f"{rows.hand[i]} {rows.pitcher[i]}" for i in keep.tolist()])
     bats = np.array([rows.bats[i] for i in keep.tolist()])
     balls, strikes = rows.balls[flown], rows.strikes[flown]
-    facings, number = [], np.empty(keep.size, dtype=np.int64)
+    facings: list[Facing] = []
+    number = np.empty(keep.size, dtype=np.int64)
     for who in np.unique(pitcher):
         his = pitcher == who
         own = _ready_for_first([names[k] for k in kind[his]], roles.of, speeds)
@@ -119,7 +122,7 @@ def _of(tracks: Tracks, rows: Flags) -> tuple[ConstantAccelerationTrack, Array]:
     return some.track, some.release
 
 
-def _ready_for_first(thrown: list[str], roles: dict[str, str], speeds: dict[str, float]) -> list[str]:  # type: ignore[type-arg]
+def _ready_for_first(thrown: list[str], roles: Mapping[str, Role], speeds: Mapping[str, float]) -> list[str]:
     """Names of a pitcher's types, the fastball that hitters are ready for first: his most thrown, else his fastest."""
     counted = Counter(thrown)
     return sorted(counted, key=lambda name: (roles[name] != "fastball", -counted[name], -speeds[name]))

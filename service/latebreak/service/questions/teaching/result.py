@@ -1,4 +1,4 @@
-"""What a record of swings teaches: parameters with how sure they are, how well they predict, and the file that holds them."""
+"""What a record of swings teaches: parameters, how sure they are, how well they predict, the file that holds them."""
 
 from __future__ import annotations
 
