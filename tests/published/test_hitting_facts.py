@@ -95,7 +95,7 @@ def test_a_hard_tight_breaking_ball_hides_longer_and_bends_less(ready: Callable[
     fastball, hard, curve = (ready(**entry) for entry in (FASTBALL, HARD_GYRO, CURVE))
     assert hides_until(hard, fastball, bats) < hides_until(curve, fastball, bats) - 1.0
     late = [
-        late_and_whole_break(each.flight, each.flight.paths(each.mean.releases()), 0.150)[0, 0] / INCH
+        late_and_whole_break(each.flight, each.flight.paths(each.mean.releases()), np.array([[0.150]]))[0, 0] / INCH
         for each in (hard, curve)
     ]
     assert late[0] < late[1] - 0.3

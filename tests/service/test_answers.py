@@ -210,26 +210,27 @@ def rows_of(out: str) -> dict[str, str]:
     return found
 
 
-def test_a_pitch_that_never_separates_is_said_in_words(
+def test_a_pitch_that_never_leaves_the_tunnel_is_said_in_words(
     capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """The fastball under another name: it is never told from itself, never recognised for sure, and its break never
-    appears; what never happens is said in words, place and time.
+    """The fastball under another name is never told from itself, and never known for sure; what never happens is said
+    in words, place and time. Its bend can be seen all the same.
     """
     mapping = tomllib.loads(starter_text("base"))
     del mapping["pitch"]["curve"]
     mapping["pitch"]["twin"] = mapping["pitch"]["fastball"] | {"role": "offspeed"}
     rows = rows_of(printed("compare", from_mapping(mapping), capsys, monkeypatch, throws=100))
-    assert rows["looks like the fastball until"] == "all the way to the plate"
-    assert rows["looks like the fastball until, before arrival"] == "no time is left"
+    assert rows["leaves the fastball's tunnel"] == "all the way to the plate"
+    assert rows["leaves the fastball's tunnel, before arrival"] == "no time is left"
     assert rows["recognised"] == rows["recognised, before arrival"] == "never"
+    assert re.match(r"\d+ ms", rows["break can be seen, before arrival"])
 
 
 def test_an_event_that_the_median_throw_reaches_is_said(
     capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     rows = rows_of(printed("compare", starter(), capsys, monkeypatch, throws=400, intervals=False))
-    for label in ("looks like the fastball until", "recognised", "break appears"):
+    for label in ("leaves the fastball's tunnel", "recognised", "break can be seen"):
         assert re.match(r"\d+\.\d ft from the plate", rows[label])
         assert re.match(r"\d+ ms", rows[f"{label}, before arrival"])
 

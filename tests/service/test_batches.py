@@ -5,11 +5,10 @@ import tomllib
 import numpy as np
 import pytest
 
-from latebreak.engine.units import MILLISECOND
 from latebreak.service.judging import judged_pitch, measures, setting
-from latebreak.service.judging.estimates import MEMBERS
 from latebreak.service.judging.lineup import line_up
 from latebreak.service.judging.setting import settle
+from latebreak.service.judging.versions import measure_versions
 from latebreak.service.questions import compare
 from latebreak.service.questions.answer import Json
 from latebreak.service.scenario import Loaded, from_mapping
@@ -52,28 +51,30 @@ def test_noise_that_is_kept_is_the_noise_that_is_drawn() -> None:
     first = estimates(400, intervals=False)
     compare(two_curves(400), seed=99, intervals=False)
     assert estimates(400, intervals=False) == first
-    for kept in (judged_pitch._noise_of_view, judged_pitch._noise_of_block):
-        kept.cache_clear()
+    judged_pitch._noise_of_block.cache_clear()
     assert estimates(400, intervals=False) == first
 
 
-def test_a_longer_view_only_adds_noise() -> None:
-    short, long = (judged_pitch._noise_of_looks(5, 20, looks) for looks in (3, 30))
-    assert short.shape == (9, 2, 20)
-    np.testing.assert_array_equal(long[:9], short)
+def test_every_pitch_of_a_block_is_seen_with_the_same_noise() -> None:
+    """So that two pitches differ by what they are, and not by what the eye did that day."""
+    lineup = line_up(settle(two_curves(100), None, None), "compare", None, False)
+    curve, slow = (lineup.judge(name) for name in ("curve", "slow"))
+    np.testing.assert_array_equal(curve.noise(1, 50), slow.noise(1, 50))
+    assert not np.array_equal(curve.noise(0, 50), curve.noise(1, 50))
 
 
-def test_what_is_remembered_of_the_fastball_is_made_once_for_all_pitches() -> None:
-    lineup = line_up(settle(two_curves(100), None, None), "compare", None, True)
-    assert lineup.ensemble is not None
-    curve = lineup.judge("curve")
-    first = {**lineup.memory}, {**lineup.ensemble.memory}
-    slow = lineup.judge("slow")
-    assert [list(memory) for memory in first] == [[("fastball", 1)], [("fastball", MEMBERS + 1)]]
-    assert (lineup.memory, lineup.ensemble.memory) == first
-    # and the judged pitch is remembered as itself: 68 mph take some 45 ms longer than the 74 of the starter
-    early, late = (pitch.readiness.encounter.expected[0, -1, 0] for pitch in (curve, slow))
-    assert late - early > 10.0 * MILLISECOND
+def test_versions_side_by_side_are_those_alone() -> None:
+    """Columns do not touch each other: three versions of a pitch, of which the middle one is the pitch itself."""
+    lineup = line_up(settle(two_curves(100), None, None), "compare", None, False)
+    entry = lineup.setting.scenario.pitch["curve"]
+    versions = [entry.model_copy(update={"speed_mph": speed}) for speed in (70.0, entry.speed_mph, 80.0)]
+    together, _ = measure_versions(lineup, "curve", versions, lineup.setting.draws)
+    alone = measures.measure_pitch(lineup.judge("curve"), lineup.setting.draws)
+    for key, one in alone.items():
+        # the force laws of the versions are fitted together: within 0.002 in at the plate of those of the pitch alone
+        assert together[key].value[1] == pytest.approx(one.value[0], rel=1e-3, abs=1e-3), key
+    times = together["recognition_after_release_ms"].value
+    assert len(set(times)) == 3
 
 
 def test_one_thread_of_blas_and_back() -> None:

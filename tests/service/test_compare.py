@@ -1,7 +1,6 @@
 """The question which pitch is harder to hit behind a fastball: keys, numbers, intervals, and how sure it is."""
 
 import json
-import re
 import tomllib
 from typing import Any
 
@@ -9,9 +8,6 @@ import numpy as np
 import pytest
 
 from latebreak.engine.units import ARCMIN, FOOT
-from latebreak.perception.eye import Eye
-from latebreak.perception.hitter import preset
-from latebreak.perception.separation import same_line_separation
 from latebreak.perception.sight import angle_between
 from latebreak.service.judging.setting import settle
 from latebreak.service.questions import compare
@@ -21,21 +17,18 @@ from latebreak.service.scenario.starter import starter_text
 
 FLOWN = {
     "path_gap_at_100ms_arcmin", "path_gap_at_100ms_in", "path_gap_at_commit_arcmin", "path_gap_at_commit_in",
-    "late_break_in", "late_break_share_percent",
+    "late_break_in", "late_break_share_percent", "blind_break_in",
 }  # fmt: skip
 SIGNED = {"arrival_surprise_vertical_in", "arrival_surprise_side_in", "timing_surprise_ms"}
-SWUNG = SIGNED | {
-    "belief_at_commit_percent", "arrival_surprise_rms_in", "miss_chance_percent", "clean_contact_percent",
+DECIDED = {
+    "swing_percent", "zone_percent", "chase_percent", "called_strike_percent", "swinging_strike_percent",
+    "ball_percent", "strike_without_contact_percent", "miss_chance_percent", "clean_contact_percent",
 }  # fmt: skip
+SWUNG = SIGNED | DECIDED | {"belief_at_commit_percent", "arrival_surprise_rms_in"}
+MOMENTS = ("tunnel_exit", "recognition", "break_onset")
 EVENTS = {
-    f"{event}_{key}"
-    for event in ("recognition", "break_onset")
-    for key in ("ft", "after_release_ms", "before_arrival_ms", "reached_percent")
+    f"{event}_{key}" for event in MOMENTS for key in ("ft", "after_release_ms", "before_arrival_ms", "reached_percent")
 }
-SEPARATION = {
-    "same_line_separation_ft", "same_line_separation_after_release_ms", "same_line_separation_before_arrival_ms",
-    "same_line_separation_reached_percent",
-}  # fmt: skip
 STILL = dict.fromkeys((*SPREAD_KEYS, *BALL_KEYS), 0.0)
 
 Json = dict[str, Any]
@@ -74,30 +67,70 @@ def pitches_of(source: Json | str, **how: Any) -> Json:
 def test_the_keys_of_the_contract(name: str) -> None:
     answer = asked(name, throws=640)
     found = load(name).scenario
-    for pitch in answer["result"]["pitches"].values():
-        assert set(pitch) == FLOWN | SWUNG | EVENTS | SEPARATION
+    result = answer["result"]
+    assert set(result["pitches"]) | set(result["others"]) == set(found.pitch)
+    assert not set(result["pitches"]) & set(result["others"])
+    assert result["fastball"] in result["others"]
+    for pitch in (result["pitches"] | result["others"]).values():
+        assert set(pitch) == FLOWN | SWUNG | EVENTS
         for key, estimate in pitch.items():
             assert set(estimate) == {"value", "low", "high", "sampling_error"}, key
             assert estimate["low"] <= estimate["value"] <= estimate["high"], key
             assert key in SIGNED or estimate["low"] >= 0.0, key
             assert not key.endswith("_percent") or estimate["high"] <= 100.0, key
             assert estimate["sampling_error"] >= 0.0, key
-        assert pitch["same_line_separation_reached_percent"]["value"] in (0.0, 100.0)
-        for event in ("same_line_separation", "recognition", "break_onset"):
+        for event in MOMENTS:
             assert 0.0 <= pitch[f"{event}_ft"]["value"] < found.field.rubber_to_plate_ft
         clean, miss = (pitch[key]["value"] for key in ("clean_contact_percent", "miss_chance_percent"))
         assert 0.0 < clean < 100.0 - miss  # clean contact is contact
         # the typical size of the miss holds its own mean
         means = (pitch[f"arrival_surprise_{side}_in"]["value"] for side in ("vertical", "side"))
         assert pitch["arrival_surprise_rms_in"]["value"] > np.hypot(*means)
-    better, why = answer["result"]["better"], answer["result"]["why"]
+    better, why = result["better"], result["why"]
     assert better["measure"] == "miss_chance_percent"
-    assert better["pitch"] is None or better["pitch"] in answer["result"]["pitches"]
-    assert 2 <= len(re.split(r"(?<=\.) (?=\S)", why)) <= 3
-    assert "nan" not in why
+    assert better["pitch"] is None or better["pitch"] in result["pitches"]
+    assert set(better) == {"pitch", "measure"} | (
+        {"difference", "chance_percent"} if len(result["pitches"]) > 1 else set()
+    )
+    assert 2 <= len(why) <= 3
+    assert all(sentence.endswith(".") and "nan" not in sentence for sentence in why)
 
 
-@pytest.mark.parametrize("event", ["same_line_separation", "recognition", "break_onset"])
+@pytest.mark.parametrize("name", ["two-grips", "staff"])
+def test_the_decisions_add_up(name: str) -> None:
+    """Of 100 pitches thrown, each is taken in the zone, taken outside, missed or met; only met ones are left over."""
+    result = asked(name, throws=640, intervals=False)["result"]
+    for pitch in (result["pitches"] | result["others"]).values():
+        share = {key: pitch[key]["value"] / 100.0 for key in DECIDED}
+        taken = share["called_strike_percent"] + share["ball_percent"]
+        assert share["swing_percent"] + taken == pytest.approx(1.0, rel=1e-12)
+        assert share["swinging_strike_percent"] == pytest.approx(
+            share["swing_percent"] * share["miss_chance_percent"], rel=1e-12
+        )
+        assert share["strike_without_contact_percent"] == pytest.approx(
+            share["called_strike_percent"] + share["swinging_strike_percent"], rel=1e-12
+        )
+        outside = 1.0 - share["zone_percent"]
+        assert share["ball_percent"] == pytest.approx(outside * (1.0 - share["chase_percent"]), rel=1e-12)
+        # swings at strikes are likelier than at balls
+        in_zone = (share["zone_percent"] - share["called_strike_percent"]) / share["zone_percent"]
+        assert in_zone > share["chase_percent"]
+
+
+def test_the_difference_is_that_of_the_two_and_surer_than_either() -> None:
+    """Throws, hitter and ball are common to both."""
+    result = asked("two-grips", throws=640)["result"]
+    leader, rival = sorted(
+        (one["miss_chance_percent"] for one in result["pitches"].values()), key=lambda one: -one["value"]
+    )
+    difference = result["better"]["difference"]
+    assert difference["value"] == pytest.approx(leader["value"] - rival["value"], rel=1e-12)
+    for one in (leader, rival):
+        assert difference["high"] - difference["low"] < one["high"] - one["low"]
+        assert difference["sampling_error"] < one["sampling_error"]
+
+
+@pytest.mark.parametrize("event", MOMENTS)
 def test_times_and_places_fit_together(event: str) -> None:
     """After release and before arrival share out the flight of a curve of 78.6 mph; the place is reached at that time
     with a speed of 69 to 79 mph. Medians over throws of a sum may differ from the sum of medians by 1 ms.
@@ -109,6 +142,18 @@ def test_times_and_places_fit_together(event: str) -> None:
     assert 69.0 < speed < 79.0
 
 
+@pytest.mark.parametrize("bats", ["right", "left"])
+@pytest.mark.parametrize("level", ["youth", "high_school", "college", "professional"])
+def test_moments_lie_between_release_and_arrival(level: str, bats: str) -> None:
+    """None of them before anything can be seen of a pitch, and all of a curve with time left."""
+    mapping = starter()
+    mapping["pitcher"]["level"], mapping["hitter"] = level, {"bats": bats}
+    curve = pitches_of(mapping, throws=640, intervals=False)["curve"]
+    for event in MOMENTS:
+        assert 60.0 < curve[f"{event}_after_release_ms"]["value"] < 520.0, event
+        assert curve[f"{event}_before_arrival_ms"]["value"] > 20.0, event
+
+
 def test_the_angle_is_the_gap_over_the_distance() -> None:
     curve = pitches_of("two-grips", throws=640, intervals=False)["curve_spike"]
     inches, arcmin = (curve[f"path_gap_at_100ms_{unit}"]["value"] for unit in ("in", "arcmin"))
@@ -117,25 +162,17 @@ def test_the_angle_is_the_gap_over_the_distance() -> None:
 
 
 @pytest.mark.parametrize("bats", ["right", "left"])
-def test_the_answer_is_seen_by_the_eye_of_the_file(bats: str) -> None:
+def test_the_path_gap_is_seen_by_the_eye_of_the_file(bats: str) -> None:
     """One still pitch and fastball, flown and looked at here: 2 ft from the middle of the plate on the hitter's side,
-    5 ft high, 1 ft behind the front edge; the scatter behind the separation is the pitch's own.
+    5 ft high, 1 ft behind the front edge.
     """
     mapping = starter()
     mapping["hitter"] = {"bats": bats, "eye_side_ft": 2.0, "eye_height_ft": 5.0, "eye_depth_ft": 1.0}
-    mapping["pitch"]["curve"]["spread"] = {"speed_mph": 3.0, "launch_elevation_deg": 3.0}
     feet = np.array([-2.0 if bats == "right" else 2.0, 17.0 / 12.0 - 1.0, 5.0])
-    setting = settle(from_mapping(mapping), None, None)
-    fastball, curve = setting.bundles(["fastball", "curve"]).values()
-    hitter = preset("college", Eye(), 0.160)
-    expected = same_line_separation(
-        curve.mean, curve.flight, fastball.mean, fastball.flight, curve.factor, feet * FOOT, hitter.traits
-    )
-    found = pitches_of(mapping, throws=8, intervals=False)["curve"]
-    assert found["same_line_separation_ft"]["value"] == pytest.approx(expected.distance[0] / FOOT, rel=1e-9)
-
     for entry in mapping["pitch"].values():
         entry["spread"] = STILL
+    setting = settle(from_mapping(mapping), None, None)
+    fastball, curve = setting.bundles(["fastball", "curve"]).values()
     gap = pitches_of(mapping, throws=8, intervals=False)["curve"]["path_gap_at_100ms_arcmin"]["value"]
     here, there = (
         each.flight.paths(each.mean.releases(), 16).at(np.array([[0.1]]))[0, :3, 0] for each in (curve, fastball)
@@ -146,11 +183,11 @@ def test_the_answer_is_seen_by_the_eye_of_the_file(bats: str) -> None:
 def test_without_intervals_nothing_is_claimed() -> None:
     answer = asked("two-grips", throws=640, intervals=False)
     for pitch in answer["result"]["pitches"].values():
-        assert set(pitch) == FLOWN | SWUNG | EVENTS | SEPARATION
+        assert set(pitch) == FLOWN | SWUNG | EVENTS
         assert all(set(estimate) == {"value", "sampling_error"} for estimate in pitch.values())
     assert "chance_percent" not in answer["result"]["better"]
-    assert "chance" not in answer["result"]["why"]
-    assert "nan" not in answer["result"]["why"]
+    assert set(answer["result"]["better"]["difference"]) == {"value", "sampling_error"}
+    assert not any("chance" in sentence or "nan" in sentence for sentence in answer["result"]["why"])
 
 
 def test_intervals_change_no_value() -> None:
@@ -173,10 +210,9 @@ def test_few_throws(throws: int) -> None:
 def test_one_throw() -> None:
     """One throw has a value; how far it is from the mean can't be said, so that is null and never a made-up 0."""
     curve = pitches_of("two-grips", throws=1)["curve_spike"]
-    assert all(estimate["value"] is not None for estimate in curve.values())
+    # of none that end outside the zone there is no share that is chased
+    assert [key for key, one in curve.items() if one["value"] is None] in ([], ["chase_percent"])
     assert all(curve[key]["sampling_error"] is None for key in FLOWN | SWUNG | EVENTS)
-    separation = curve["same_line_separation_ft"]
-    assert separation["low"] < separation["value"] < separation["high"]
     assert pitches_of("two-grips", throws=1, intervals=False)["curve_spike"]["late_break_in"]["value"] > 1.0
 
 
@@ -186,7 +222,7 @@ def test_measured_less_well_is_known_less_well() -> None:
     """
     errors = {"speed_mph": 1.5, "spin_rpm": 150.0, "break_clock_deg": 8.0, "gyro_deg": 8.0}
     well, ill = (pitches_of(starter(**how), throws=640)["curve"] for how in ({}, {"mean_error": errors}))
-    for key in FLOWN | SIGNED | {"same_line_separation_ft"}:
+    for key in FLOWN | {"tunnel_exit_ft", "break_onset_after_release_ms"}:
         assert ill[key]["high"] - ill[key]["low"] > well[key]["high"] - well[key]["low"], key
     # 2,320 rpm to 6 % and a gyro angle to 8 deg, beside a lift known to 10 %: a third as wide again at least
     late = [found["late_break_in"]["high"] - found["late_break_in"]["low"] for found in (well, ill)]
@@ -230,7 +266,7 @@ def test_two_of_a_kind_differ_by_chance_alone() -> None:
     result = asked(mapping, throws=640)["result"]
     assert result["better"]["pitch"] is None
     assert result["better"]["chance_percent"] < 80.0
-    assert "No difference beyond chance" in result["why"]
+    assert result["why"][0].startswith("No difference that matters")
     curve, twin = (result["pitches"][name] for name in ("curve", "twin"))
     for key, estimate in curve.items():
         assert (twin[key]["value"], twin[key]["sampling_error"]) == (estimate["value"], estimate["sampling_error"]), key
@@ -247,33 +283,36 @@ def test_a_clear_lead_is_named() -> None:
     better = {"speed_mph": 80.0, "spin_rpm": 2800, "efficiency_percent": 95}
     result = asked(with_pitches(spike=better), throws=640)["result"]
     leader, other = (result["pitches"][name]["miss_chance_percent"] for name in ("spike", "curve"))
-    assert leader["value"] > other["value"] + 10.0
+    assert leader["value"] > other["value"] + 2.0  # points; of the size that a coach could act on
     assert result["better"]["pitch"] == "spike"
     assert result["better"]["chance_percent"] > 95.0
-    assert "spike is missed more" in result["why"]
+    assert result["better"]["difference"]["low"] > 0.0
+    assert result["why"][0].startswith("spike is ahead")
 
 
-def test_measures_that_disagree_are_said_and_why() -> None:
-    """A big clean curve is told from the fastball sooner than a tight hard one, and missed more all the same."""
+def test_what_speaks_for_each_is_said() -> None:
+    """A tight hard curve leaves the fastball's tunnel later, a big clean one breaks more after the commit point."""
     mapping = starter(spin_rpm=3200, efficiency_percent=97)
     mapping["pitch"]["tight"] = mapping["pitch"]["curve"] | {"speed_mph": 80.0, "efficiency_percent": 42}
     result = asked(mapping, throws=4000)["result"]
-    leader, rival = "curve", "tight"
-    assert result["better"]["pitch"] == leader
-    hides = [result["pitches"][name]["same_line_separation_ft"]["value"] for name in (leader, rival)]
-    assert hides[0] > hides[1] + 1.0  # the leader is told from the fastball sooner
-    assert f"The measures disagree: {rival} looks like the fastball longer" in result["why"]
-    assert f"{leader} is missed more because" in result["why"]
+    big, tight = (result["pitches"][name] for name in ("curve", "tight"))
+    assert big["tunnel_exit_ft"]["value"] > tight["tunnel_exit_ft"]["value"] + 1.0
+    assert big["late_break_in"]["value"] > tight["late_break_in"]["value"] + 0.5
+    leader = result["better"]["pitch"]
+    assert leader in ("curve", "tight")
+    reason = {one.split(" ", 1)[0]: one for one in result["why"][-1].rstrip(".").split("; ")}
+    assert "hides longer in the fastball's tunnel" in reason["tight"]
+    assert "breaks more after the commit point" in reason["curve"]
 
 
-def test_the_fastball_itself_never_separates() -> None:
-    """Under another role it is a candidate like any other: it looks like the fastball all the way."""
+def test_the_fastball_itself_never_leaves_its_tunnel() -> None:
+    """Neither the fastball, which is judged too, nor its twin under another role."""
     mapping = starter()
     mapping["pitch"]["twin"] = mapping["pitch"]["fastball"] | {"role": "offspeed"}
     result = asked(mapping, throws=640)["result"]
-    twin = result["pitches"]["twin"]
-    assert twin["same_line_separation_reached_percent"]["value"] == 0.0
-    assert twin["same_line_separation_ft"]["value"] == 0.0
-    assert twin["same_line_separation_before_arrival_ms"]["value"] == 0.0
-    assert twin["same_line_separation_after_release_ms"]["value"] == pytest.approx(435.0, abs=15.0)  # its flight time
-    assert "all the way to the plate" in result["why"]
+    for pitch in (result["pitches"]["twin"], result["others"]["fastball"]):
+        assert pitch["tunnel_exit_reached_percent"]["value"] == 0.0
+        assert pitch["tunnel_exit_ft"]["value"] == 0.0
+        assert pitch["tunnel_exit_before_arrival_ms"]["value"] == 0.0
+        assert pitch["tunnel_exit_after_release_ms"]["value"] == pytest.approx(435.0, abs=15.0)  # its flight time
+    assert any("twin stays in the fastball's tunnel all the way" in sentence for sentence in result["why"])

@@ -8,10 +8,11 @@ import numpy as np
 import pytest
 
 from latebreak.engine.errors import InputError
-from latebreak.engine.units import DEGREE, FOOT, MILLISECOND
+from latebreak.engine.units import FOOT, MILLISECOND
+from latebreak.perception.decision import Zone
 from latebreak.perception.eye import Eye
-from latebreak.perception.hitter import TRAITS, preset
-from latebreak.perception.model import observer
+from latebreak.perception.model import one_glance
+from latebreak.perception.parameters import NAMES, keys, parameter_table, preset, unit_of
 from latebreak.perception.registry import DEFAULT, hitter_model
 from latebreak.perception.registry import names as model_names
 from latebreak.service.judging.judged_pitch import hitter_of
@@ -50,116 +51,164 @@ def exceeds(key: str, more: Found, less: Found) -> bool:
 @pytest.mark.parametrize("level", ["youth", "high_school", "college", "professional"])
 def test_what_the_file_leaves_open_is_of_the_level(level: Level) -> None:
     entry = from_mapping(scenario(level=level)).scenario.hitter
-    found, expected = hitter_of(from_mapping(scenario(level=level)).scenario), preset(level, Eye(), 0.15)
-    assert (found.level, found.familiarity) == (level, 0.5)
-    assert found.commit_before_arrival == pytest.approx(entry.commit_before_arrival_ms * MILLISECOND)
-    for trait in TRAITS:
-        assert getattr(found.traits, trait) == getattr(expected.traits, trait)
+    found, expected = hitter_of(from_mapping(scenario(level=level)).scenario), preset(level, 0.5)
+    assert found.given == {"commit"}  # by the level, and never drawn
+    assert found.parameters.commit == pytest.approx(entry.commit_before_arrival_ms * MILLISECOND)
+    for name in NAMES:
+        assert name == "commit" or getattr(found.parameters, name) == getattr(expected, name)
 
 
-@pytest.mark.parametrize(
-    ("key", "value", "trait", "si"),
-    [
-        ("evidence_efficiency", 0.3, "evidence_efficiency", 0.3),
-        ("template_speed_error_percent", 7.0, "speed_error", 0.07),
-        ("template_movement_error_percent", 55.0, "movement_error", 0.55),
-        ("template_direction_error_deg", 30.0, "direction_error", 30.0 * DEGREE),
-    ],
-)
-def test_what_the_file_gives_replaces_that_trait_alone(key: str, value: float, trait: str, si: float) -> None:
-    given, default = (hitter_of(from_mapping(scenario(None, **keys)).scenario).traits for keys in ({key: value}, {}))
-    assert getattr(given, trait) == pytest.approx(si, rel=1e-12)
-    assert all(getattr(given, other) == getattr(default, other) for other in TRAITS if other != trait)
+@pytest.mark.parametrize("key", keys().values())
+def test_what_the_file_gives_replaces_that_parameter_alone_and_is_known(key: str) -> None:
+    """Any value within what is possible, in the unit of its key; at familiarity 0 nothing is taken off its memory."""
+    value = float(np.mean(parameter_table()["parameter"][key]["possible"]))
+    given, default = (
+        hitter_of(from_mapping(scenario(None, familiarity=0.0, **own)).scenario) for own in ({key: value}, {})
+    )
+    (name,) = (one for one, its in keys().items() if its == key)
+    assert getattr(given.parameters, name) == pytest.approx(value * unit_of(key), rel=1e-12)
+    assert given.given == {name, "commit"}
+    assert all(getattr(given.parameters, one) == getattr(default.parameters, one) for one in NAMES if one != name)
+    drawn = given.members(16, 3)
+    assert np.ptp(getattr(drawn, name)) == 0.0
+    assert np.ptp(drawn.lapse if name != "lapse" else drawn.motor_time) > 0.0  # the others are not known
 
 
-def test_the_eye_and_the_commit_point_are_the_files() -> None:
-    keys = {"eye_side_ft": 2.0, "eye_height_ft": 5.0, "eye_depth_ft": 1.0, "commit_before_arrival_ms": 140.0}
-    found = hitter_of(from_mapping(scenario(None, bats="left", familiarity=0.8, **keys)).scenario)
+def test_the_eye_the_zone_and_the_count_are_the_files() -> None:
+    given = {"eye_side_ft": 2.0, "eye_height_ft": 5.0, "eye_depth_ft": 1.0, "commit_before_arrival_ms": 140.0}
+    given |= {"zone_bottom_ft": 1.2, "zone_top_ft": 3.1, "balls": 3, "strikes": 2}
+    found = hitter_of(from_mapping(scenario(None, bats="left", **given)).scenario)
     assert found.eye == Eye(2.0 * FOOT, 5.0 * FOOT, 1.0 * FOOT, "left")
-    assert found.commit_before_arrival == pytest.approx(0.140)
-    assert found.familiarity == 0.8
+    assert found.parameters.commit == pytest.approx(0.140)
+    assert found.situation.zone == Zone(1.2 * FOOT, 3.1 * FOOT)
+    assert (found.situation.bats, found.situation.throws) == ("left", "right")
+    assert found.situation.count == (3, 2)
+    assert hitter_of(from_mapping(scenario()).scenario).situation.count is None
 
 
 # --- what the keys do -----------------------------------------------------------------------------------------------
 def test_a_hitter_who_knows_an_unusual_pitch_misses_it_less() -> None:
-    """And is surprised less: at familiarity 1 what is remembered is the pitch, so nothing is left but what is seen."""
+    """And is surprised less: what he remembers of it errs less."""
     first, some, scouted = (seen(UNUSUAL, familiarity=share) for share in (0.0, 0.5, 1.0))
     for more, less in ((first, some), (some, scouted)):
-        assert exceeds("miss_chance_percent", more, less)
-        assert exceeds("clean_contact_percent", less, more)
-        assert exceeds("arrival_surprise_rms_in", more, less)
-    assert first["arrival_surprise_vertical_in"][0] < -2.0  # it drops more than such pitches do
-    assert abs(scouted["arrival_surprise_vertical_in"][0]) < 0.1
-    assert abs(scouted["timing_surprise_ms"][0]) < 0.5
+        assert more["miss_chance_percent"][0] > less["miss_chance_percent"][0]
+        assert more["arrival_surprise_rms_in"][0] > less["arrival_surprise_rms_in"][0]
+    assert exceeds("miss_chance_percent", first, scouted)
+    assert exceeds("clean_contact_percent", scouted, first)
+    assert exceeds("arrival_surprise_rms_in", first, scouted)
 
 
-def test_more_of_the_evidence_is_believed_sooner() -> None:
-    little, some, all_of_it = (seen(TIGHT, evidence_efficiency=share) for share in (0.01, 0.1, 1.0))
-    for less, more in ((little, some), (some, all_of_it)):
-        for key in ("belief_at_commit_percent", "recognition_before_arrival_ms", "same_line_separation_ft"):
-            assert exceeds(key, more, less), key
-    assert exceeds("miss_chance_percent", little, some)
-    assert exceeds("miss_chance_percent", little, all_of_it)
-    assert all_of_it["belief_at_commit_percent"][0] > 99.0
+@pytest.mark.parametrize("cue", ["line_efficiency", "bend_efficiency"])
+def test_a_cue_that_is_used_is_believed_sooner(cue: str) -> None:
+    ignored, used = (seen(TIGHT, **{cue: share}) for share in (1e-5, 1.0))
+    assert exceeds("belief_at_commit_percent", used, ignored)
+    assert exceeds("recognition_before_arrival_ms", used, ignored)
+    assert exceeds("miss_chance_percent", ignored, used)
+
+
+def test_a_worse_memory_of_the_movement_is_an_error_in_place() -> None:
+    found = [seen(TIGHT, familiarity=0.2, memory_error=share) for share in (0.0, 0.4, 1.0)]
+    for good, bad in pairwise(found):
+        assert bad["arrival_surprise_rms_in"][0] > good["arrival_surprise_rms_in"][0]
+        assert bad["miss_chance_percent"][0] > good["miss_chance_percent"][0]
+    for key in ("arrival_surprise_rms_in", "miss_chance_percent"):
+        assert exceeds(key, found[-1], found[0])
+
+
+def test_a_scouted_hitter_has_no_error_of_memory() -> None:
+    """`memory_error` is that of a first look."""
+    known, forgetful = (seen(familiarity=1.0, memory_error=share) for share in (0.0, 1.0))
+    assert forgetful == known
+
+
+def test_whoever_commits_later_or_has_less_latency_knows_more() -> None:
+    """And misses less: what he sees until then counts for the swing. The commit point moves the late break besides."""
+    for key, values in (("commit_before_arrival_ms", (100.0, 150.0, 200.0)), ("latency_ms", (50.0, 100.0, 200.0))):
+        found = [seen(TIGHT, **{key: value}) for value in values]
+        for later, earlier in pairwise(found):
+            assert exceeds("belief_at_commit_percent", later, earlier), key
+            assert exceeds("miss_chance_percent", earlier, later), key
+            assert exceeds("clean_contact_percent", later, earlier), key
+            assert earlier["blind_break_in"][0] > later["blind_break_in"][0] + 0.4, key
+            if key == "latency_ms":
+                assert earlier["late_break_in"] == later["late_break_in"]
+                assert exceeds("recognition_before_arrival_ms", later, earlier)
+            else:
+                assert earlier["late_break_in"][0] > later["late_break_in"][0] + 0.4
 
 
 @pytest.mark.parametrize(
     ("key", "values"),
+    [("motor_height_in", (0.5, 1.5, 3.0)), ("lapse_percent", (0.1, 5.0, 20.0))],
+)
+def test_a_worse_swing_misses_more_and_sees_the_same(key: str, values: tuple[float, ...]) -> None:
+    found = [seen(**{key: value}) for value in values]
+    for good, bad in pairwise(found):
+        assert exceeds("miss_chance_percent", bad, good)
+        assert exceeds("clean_contact_percent", good, bad)
+        for same in ("swing_percent", "belief_at_commit_percent", "arrival_surprise_rms_in", "tunnel_exit_ft"):
+            assert good[same] == bad[same]
+
+
+def test_a_swing_that_is_badly_timed_meets_it_cleanly_less_often() -> None:
+    good, bad = (seen(motor_time_ms=value) for value in (4.0, 25.0))
+    assert exceeds("clean_contact_percent", good, bad)
+    assert bad["miss_chance_percent"][0] >= good["miss_chance_percent"][0]
+
+
+def test_the_count_moves_the_swing_and_nothing_that_is_seen() -> None:
+    """Behind in the count he protects, ahead he waits for his pitch."""
+    first, behind, ahead = (seen(balls=b, strikes=s) for b, s in ((0, 0), (0, 2), (3, 0)))
+    for more, less in ((behind, first), (first, ahead)):
+        assert exceeds("swing_percent", more, less)
+        assert exceeds("chase_percent", more, less)
+        assert exceeds("called_strike_percent", less, more)
+        for same in ("zone_percent", "belief_at_commit_percent", "arrival_surprise_rms_in", "recognition_ft"):
+            assert more[same] == less[same]
+
+
+@pytest.mark.parametrize(("given", "missing"), [("balls", "strikes"), ("strikes", "balls")])
+def test_half_a_count_is_no_count(given: str, missing: str) -> None:
+    """Nothing that the model could use, so the file is asked for the other."""
+    ((where, words),) = faults_of(scenario(**{given: 2}))
+    assert where == f"hitter.{missing}"
+    assert f"{given} = 2" in words
+
+
+@pytest.mark.parametrize(
+    ("given", "where"),
     [
-        ("template_movement_error_percent", (0.0, 40.0, 100.0)),
-        ("template_direction_error_deg", (0.0, 30.0, 80.0)),
+        ({"zone_bottom_ft": 2.2, "zone_top_ft": 2.1}, "hitter.zone_top_ft"),
+        ({"zone_bottom_ft": 3.6}, "hitter.zone_bottom_ft"),  # an adult's ends at 3.5 ft
+        ({"zone_top_m": 0.4}, "hitter.zone_top_m"),
     ],
 )
-def test_a_worse_memory_of_the_movement_is_an_error_in_place(key: str, values: tuple[float, ...]) -> None:
-    found = [seen(None, **dict[str, Any]({"familiarity": 0.2, key: value})) for value in values]
-    for good, bad in pairwise(found):
-        assert exceeds("arrival_surprise_rms_in", bad, good)
-        assert bad["miss_chance_percent"][0] > good["miss_chance_percent"][0]
-    assert exceeds("miss_chance_percent", found[-1], found[0])
-
-
-def test_a_worse_memory_of_the_speed_is_an_error_in_time() -> None:
-    """Who remembers the movement exactly and knows the speed to 5 % only has to see it, and sees it with noise."""
-    known, unknown = (
-        seen(familiarity=0.0, template_movement_error_percent=0.0, template_speed_error_percent=percent)
-        for percent in (0.0, 5.0)
-    )
-    assert exceeds("miss_chance_percent", unknown, known)
-    assert exceeds("clean_contact_percent", known, unknown)
-    assert unknown["arrival_surprise_rms_in"][0] == pytest.approx(known["arrival_surprise_rms_in"][0], abs=0.3)
-
-
-def test_a_scouted_hitter_has_no_error_of_memory() -> None:
-    known, forgetful = (
-        seen(familiarity=1.0, template_movement_error_percent=percent, template_direction_error_deg=degrees)
-        for percent, degrees in ((0.0, 0.0), (100.0, 90.0))
-    )
-    assert forgetful == known
-
-
-def test_the_commit_point_moves_the_belief_and_the_late_break() -> None:
-    """The later it is, the more is known then, and the less is to come; the swing has cut-offs of its own."""
-    late, usual, early = (seen(TIGHT, commit_before_arrival_ms=before) for before in (100.0, 150.0, 200.0))
-    for later, earlier in ((late, usual), (usual, early)):
-        assert exceeds("belief_at_commit_percent", later, earlier)
-        assert earlier["late_break_in"][0] > later["late_break_in"][0] + 0.4
-    assert early["miss_chance_percent"] == usual["miss_chance_percent"] == late["miss_chance_percent"]
+def test_a_zone_has_its_top_above_its_bottom(given: dict[str, float], where: str) -> None:
+    ((found, words),) = faults_of(scenario(**given))
+    assert found == where
+    assert "a top above the bottom" in words
 
 
 def test_a_pitch_that_is_expected_is_believed() -> None:
     rare, common = (seen(TIGHT, expects={"fastball": 1.0 - share, "curve": share}) for share in (0.1, 0.6))
     assert exceeds("belief_at_commit_percent", common, rare)
     assert exceeds("miss_chance_percent", rare, common)
+    assert exceeds("recognition_before_arrival_ms", common, rare)
 
 
-def test_a_pitch_that_is_never_expected_is_never_believed() -> None:
-    """The swing is at the fastball: far above, and far too early."""
-    found = seen(expects={"fastball": 1.0, "curve": 0.0})
-    assert found["belief_at_commit_percent"][0] < 1e-6
-    assert (found["recognition_reached_percent"][0], found["recognition_ft"][0]) == (0.0, 0.0)
-    assert found["miss_chance_percent"][0] > 99.0
+def test_a_pitch_that_nobody_expects_is_swung_at_as_the_fastball() -> None:
+    """The swing is far above it, and far too early."""
+    found = seen(TIGHT, expects={"fastball": 1.0, "curve": 0.0})
+    assert found["belief_at_commit_percent"][0] < 2.0
+    assert found["miss_chance_percent"][0] > 80.0
     assert found["arrival_surprise_vertical_in"][0] < -10.0
-    assert found["timing_surprise_ms"][0] > 40.0
+    assert found["timing_surprise_ms"][0] > 15.0
+
+
+def test_the_higher_zone_holds_fewer_low_curves() -> None:
+    low, high = (seen(zone_bottom_ft=bottom, zone_top_ft=bottom + 2.0) for bottom in (1.2, 2.2))
+    assert exceeds("zone_percent", low, high)
+    assert exceeds("called_strike_percent", low, high)
 
 
 # --- the models -----------------------------------------------------------------------------------------------------
@@ -170,38 +219,28 @@ def test_every_model_answers(name: str) -> None:
     assert answer.to_dict()["result"]["pitches"]["curve"]["miss_chance_percent"]["low"] >= 0.0
 
 
-def test_the_default_model_is_the_observer() -> None:
-    assert seen(TIGHT, model="observer") == seen(TIGHT)
-    assert hitter_model(DEFAULT) is observer
+def test_the_default_model_is_one_glance() -> None:
+    assert seen(TIGHT, model="one_glance") == seen(TIGHT)
+    assert hitter_model(DEFAULT) is one_glance
 
 
 @pytest.mark.parametrize("curve", [{}, TIGHT, UNUSUAL], ids=["usual", "tight", "unusual"])
-def test_the_ideal_observer_is_the_bound(curve: dict[str, Any]) -> None:
-    ideal, hitter = (seen(curve, model=name) for name in ("ideal_observer", "observer"))
-    assert exceeds("miss_chance_percent", hitter, ideal)
-    assert exceeds("arrival_surprise_rms_in", hitter, ideal)
-    assert ideal["belief_at_commit_percent"][0] >= hitter["belief_at_commit_percent"][0]
+def test_the_keen_eye_is_the_bound(curve: dict[str, Any]) -> None:
+    keen, hitter = (seen(curve, model=name) for name in ("keen_eye", "one_glance"))
+    assert exceeds("miss_chance_percent", hitter, keen)
+    assert exceeds("arrival_surprise_rms_in", hitter, keen)
+    assert exceeds("tunnel_exit_ft", keen, hitter)
+    assert keen["belief_at_commit_percent"][0] >= hitter["belief_at_commit_percent"][0]
 
 
-def test_a_plan_by_belief_lies_between_the_types() -> None:
-    """Where the hitter is in doubt, the mean of the types is never as far off as the wrong one: the typical surprise is
-    smaller, and clean contact rarer. What is seen is the same.
-    """
-    weighted, most = (seen(TIGHT, model=name, evidence_efficiency=0.02) for name in ("belief_weighted", "observer"))
-    assert exceeds("arrival_surprise_rms_in", most, weighted)
-    assert exceeds("clean_contact_percent", most, weighted)
-    for key in ("belief_at_commit_percent", "recognition_ft", "same_line_separation_ft", "late_break_in"):
-        assert weighted[key] == most[key], key
-
-
-def test_who_knows_no_spin_misses_a_big_curve() -> None:
-    """The plain extrapolator lets the ball fly on without spin: it arrives lower and more to the glove side than he
-    thinks, by more than a bat is thick.
-    """
-    plain, hitter = (seen(UNUSUAL, model=name) for name in ("plain_extrapolator", "observer"))
-    assert exceeds("miss_chance_percent", plain, hitter)
-    assert plain["arrival_surprise_vertical_in"][0] < hitter["arrival_surprise_vertical_in"][0] - 4.0
-    assert plain["arrival_surprise_side_in"][0] > 0.0
+def test_who_trusts_speed_alone_misses_a_hard_curve() -> None:
+    """He takes it for the fastball more often, and swings above it. Where things are is the same for both."""
+    alone, hitter = (seen(UNUSUAL, model=name) for name in ("speed_alone", "one_glance"))
+    assert exceeds("belief_at_commit_percent", hitter, alone)
+    assert exceeds("miss_chance_percent", alone, hitter)
+    assert alone["arrival_surprise_vertical_in"][0] < hitter["arrival_surprise_vertical_in"][0] - 4.0
+    for key in ("late_break_in", "path_gap_at_commit_in", "zone_percent"):
+        assert alone[key] == hitter[key]
 
 
 def faults_of(mapping: dict[str, Any]) -> list[tuple[str, str]]:
@@ -272,6 +311,6 @@ def test_an_answer_says_among_which_pitches_it_is_judged() -> None:
 
 def test_the_hitter_is_no_business_of_fly() -> None:
     """Where pitches go does not depend on who hits."""
-    hitters: list[dict[str, Any]] = [{}, {"bats": "left", "familiarity": 1.0, "model": "ideal_observer"}]
+    hitters: list[dict[str, Any]] = [{}, {"bats": "left", "familiarity": 1.0, "model": "keen_eye"}]
     here, there = (fly(from_mapping(scenario(None, **hitter)), throws=64).to_dict()["result"] for hitter in hitters)
     assert here == there

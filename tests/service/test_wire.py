@@ -128,7 +128,9 @@ def in_either_unit(draw: st.DrawFn, section: type[Section], keys: set[str]) -> J
     found: Json = {}
     for key in sorted(keys):
         quantity = section.ranges()[key]
-        value, other = draw(st.floats(*within(quantity))), quantity.unit.other
+        low, high = within(quantity)
+        value = draw(st.integers(int(low), int(high)) if quantity.whole else st.floats(low, high))
+        other = quantity.unit.other
         if other is None or draw(st.booleans()):
             found[key] = value
         elif isinstance(other, ClockFace):
@@ -172,6 +174,10 @@ def possible_scenarios(draw: st.DrawFn) -> Json:
                 some -= {"temperature_c", "humidity_percent", "altitude_m", "pressure_hpa"}
             elif "pressure_hpa" in some:
                 some -= {"altitude_m"}
+            if {"balls", "strikes"} & some:
+                some |= {"balls", "strikes"}
+            if "zone_bottom_ft" in some:  # usual ones overlap: a bottom above the top
+                some -= {"zone_top_ft"}
             found[key] = draw(in_either_unit(section, some))
     names = draw(st.lists(st.sampled_from(["zeta", "curve", "a.b", "ä ö", "B"]), min_size=1, max_size=3, unique=True))
     names.insert(draw(st.integers(0, len(names))), "fastball")

@@ -208,10 +208,10 @@ RESULTS: dict[str, st.SearchStrategy[Any]] = {
         CompareResult,
         TEXT,
         named(MEASURED),
-        st.builds(Better, st.none() | TEXT, st.sampled_from(MEASURES), st.none() | NUMBERS),
+        st.builds(Better, st.none() | TEXT, st.sampled_from(MEASURES), st.none() | estimates(), st.none() | NUMBERS),
         SAID,
         TEXT,
-        st.just({}),
+        named(MEASURED),
     ),
     "levers": st.builds(
         LeversResult,

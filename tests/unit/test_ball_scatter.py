@@ -55,8 +55,8 @@ def test_means_and_deviations_are_those_asked_for(bundle: Bundle) -> None:
         bundle.releases(np.vstack([np.zeros((11, 1)), [[1.0], [0.0]]])),
         bundle.releases(np.vstack([np.zeros((12, 1)), [[1.0]]])),
     )
-    mean = push(bundle.releases(np.zeros((13, 1))))
-    axes = [(push(each) - mean)[:, 0] / 0.008 for each in (up, right)]
+    own = push(bundle.releases(np.zeros((13, 1))))
+    axes = [(push(each) - own)[:, 0] / 0.008 for each in (up, right)]
     np.testing.assert_allclose([axes[0] @ axes[0], axes[1] @ axes[1], axes[0] @ axes[1]], [1.0, 1.0, 0.0], atol=1e-12)
     assert axes[0][2] > 0.9  # up
     assert axes[1][0] < -0.9  # to the pitcher's right, which is the catcher's left
@@ -78,9 +78,9 @@ def test_no_deviation_changes_nothing(make_pitch: MakePitch) -> None:
 def test_one_column_as_such_and_among_others(bundle: Bundle) -> None:
     normals = normals_of(100)
     two = bundle.mean.columns(np.array([0, 0]))
-    both = bundle.scattered(two, normals).reshape(15, 100, 2)
+    both = bundle.scattered(two, normals).reshape(15, 2, 100)  # all throws of the first column first
     for column in range(2):
-        np.testing.assert_allclose(both[:, :, column], bundle.releases(normals), rtol=1e-12, atol=1e-14)
+        np.testing.assert_allclose(both[:, column], bundle.releases(normals), rtol=1e-12, atol=1e-14)
 
 
 @pytest.mark.parametrize("count", [1, 127, 129])

@@ -2,9 +2,17 @@
 
 import numpy as np
 import pytest
-from scipy.special import ndtri
+from scipy.special import ndtr, ndtri
 
-from latebreak.engine.elementary import arctangent, normal_quantile, sine_cosine
+from latebreak.engine.elementary import (
+    arctangent,
+    exponential,
+    logarithm,
+    normal_distribution,
+    normal_interval,
+    normal_quantile,
+    sine_cosine,
+)
 
 
 def test_sine_and_cosine() -> None:
@@ -45,3 +53,31 @@ def test_normal_quantile_is_odd_and_rises() -> None:
     # 1 - p has lost the last bits of p: at the far end, where the quantile is steepest, 1e-7 of its value
     np.testing.assert_allclose(upper, -lower, rtol=1e-7)
     assert (np.diff(lower) > 0.0).all()
+
+
+def test_exponential() -> None:
+    x = np.concatenate([np.linspace(-700.0, 700.0, 4001), np.linspace(-1.0, 1.0, 2001), [0.0, -1e-300, 1e-17]])
+    np.testing.assert_allclose([exponential(one) for one in x], np.exp(x), rtol=2e-11)
+    # beyond, it stays at the ends: no infinity, no denormal
+    assert exponential(1e9) == pytest.approx(np.exp(700.0), rel=1e-10)
+    assert exponential(-1e9) == pytest.approx(np.exp(-700.0), rel=1e-10)
+
+
+def test_logarithm() -> None:
+    x = np.concatenate([np.geomspace(1e-300, 1e300, 4001), np.linspace(0.5, 2.0, 2001), 2.0 ** np.arange(-5.0, 6.0)])
+    np.testing.assert_allclose([logarithm(one) for one in x], np.log(x), rtol=1e-12, atol=1e-12)
+
+
+def test_normal_distribution() -> None:
+    x = np.concatenate([np.linspace(-9.0, 9.0, 4001), [-1e9, 1e9, 0.0]])
+    np.testing.assert_allclose([normal_distribution(one) for one in x], ndtr(x), rtol=0.0, atol=1e-7)
+
+
+def test_normal_interval() -> None:
+    low = np.random.default_rng(1).uniform(-8.0, 8.0, 4000)
+    high = low + np.random.default_rng(2).exponential(2.0, 4000)
+    found = np.array([normal_interval(a, b) for a, b in zip(low, high, strict=True)])
+    np.testing.assert_allclose(found, ndtr(high) - ndtr(low), rtol=0.0, atol=2e-7)
+    both = [normal_distribution(b) - normal_distribution(a) for a, b in zip(low, high, strict=True)]
+    np.testing.assert_allclose(found, both, rtol=0.0, atol=1e-15)
+    assert normal_interval(-1e9, 1e9) == 1.0

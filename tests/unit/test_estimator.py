@@ -7,7 +7,8 @@ import numpy as np
 import pytest
 
 from latebreak.engine.draws import Draws
-from latebreak.service.judging.estimates import Estimator
+from latebreak.service.judging.estimates import ENOUGH, MEMBERS, Estimator
+from latebreak.service.judging.judged_pitch import EVENTS
 from latebreak.service.judging.lineup import line_up_for
 from latebreak.service.judging.measures import MEASURES
 from latebreak.service.judging.setting import settle
@@ -20,7 +21,7 @@ THROWS = 800
 SEEDS = 24
 
 
-USABLE = np.ones((2, 65), dtype=bool)
+USABLE = np.ones((2, MEMBERS + 1), dtype=bool)
 
 
 def estimator(value: list[float], blocks: list[list[float]]) -> Estimator:
@@ -46,7 +47,7 @@ def test_a_change_from_itself_is_nothing() -> None:
 
 
 def test_draws_that_move_both_alike_leave_the_change_sure() -> None:
-    shifts = np.linspace(-5.0, 5.0, 64)
+    shifts = np.linspace(-5.0, 5.0, MEMBERS)
     both = np.concatenate([[0.0], shifts])
     found = replace(estimator([1.0, 3.0], [[1.0, 3.0], [1.0, 3.0]]), members=np.stack([both, both + 2.5]))
     change = found.change(1)
@@ -59,7 +60,7 @@ def test_draws_that_move_both_alike_leave_the_change_sure() -> None:
 
 def test_a_change_may_be_negative_where_the_measure_may_not() -> None:
     """Both are sizes, least 0; the change and its interval are not cut there."""
-    draws = np.stack([np.zeros(65), np.concatenate([[0.0], np.linspace(-2.0, 2.0, 64)])])
+    draws = np.stack([np.zeros(MEMBERS + 1), np.concatenate([[0.0], np.linspace(-2.0, 2.0, MEMBERS)])])
     change = replace(estimator([5.0, 1.0], [[5.0, 1.0], [5.0, 1.0]]), members=draws).change(1)
     assert change.value == -4.0
     assert change.low is not None
@@ -67,20 +68,22 @@ def test_a_change_may_be_negative_where_the_measure_may_not() -> None:
 
 
 def test_members_count_where_both_can_be_thrown() -> None:
-    usable = np.ones((2, 65), dtype=bool)
-    usable[0, 1:20] = False
-    usable[1, 40:] = False
-    found = replace(estimator([0.0, 1.0], [[0.0, 1.0], [0.0, 1.0]]), members=np.zeros((2, 65)), usable=usable)
-    assert found.change(1).low is None  # 20 of 64 are left
+    usable = np.ones((2, MEMBERS + 1), dtype=bool)
+    usable[0, 1 : ENOUGH // 2] = False
+    usable[1, -ENOUGH:] = False
+    found = replace(estimator([0.0, 1.0], [[0.0, 1.0], [0.0, 1.0]]), members=np.zeros((2, MEMBERS + 1)), usable=usable)
+    assert found.change(1).low is None  # fewer than enough are left
     assert found.estimate(0).low is not None
     assert found.chance_of_lead(1) is None
 
 
 def test_the_chance_of_a_lead() -> None:
-    members = np.stack([np.zeros(65), np.concatenate([[0.5], np.where(np.arange(64) < 48, 1.0, -1.0)])])
+    members = np.stack(
+        [np.zeros(MEMBERS + 1), np.concatenate([[0.5], np.where(np.arange(MEMBERS) < 3 * MEMBERS // 4, 1.0, -1.0)])]
+    )
     found = replace(estimator([0.0, 0.5], [[0.0, 0.5], [0.0, 0.5]]), members=members)
-    assert found.chance_of_lead(1) == pytest.approx(100.0 * 48.5 / 65.0)
-    assert found.chance_of_lead(0, since=1) == pytest.approx(100.0 * 16.5 / 65.0)
+    assert found.chance_of_lead(1) == pytest.approx(100.0 * (0.75 * MEMBERS + 0.5) / (MEMBERS + 1.0))
+    assert found.chance_of_lead(0, since=1) == pytest.approx(100.0 * (0.25 * MEMBERS + 0.5) / (MEMBERS + 1.0))
     assert replace(found, members=None).chance_of_lead(1) is None
 
 
@@ -117,7 +120,7 @@ def over_seeds() -> list[dict[str, Estimator]]:
     return [moved_by_a_step(seed) for seed in range(SEEDS)]
 
 
-MEANS = [key for key in MEASURES if not key.startswith(("same_line", "recognition", "break_onset"))]
+MEANS = [key for key in MEASURES if not key.startswith(EVENTS)]
 
 
 @pytest.mark.parametrize("version", [2, 3], ids=["a mph", "less spread"])

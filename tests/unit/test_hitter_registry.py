@@ -135,7 +135,7 @@ def test_model_of_another_package(install: Install) -> None:
         ),
         (
             MODEL + "patient = HitterModel(foresee=lambda g, b, *a: foresee(g, b[:1], *a)[:, :1])",
-            "the array of its foresee is float64 of shape (4, 1, 5)",
+            "the array of its foresee is float64 of shape (6, 1, 5)",
         ),
         (
             MODEL + "patient = HitterModel(decide=lambda *a: decide(*a)[0])",

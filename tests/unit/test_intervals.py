@@ -147,7 +147,7 @@ def test_the_scenarios_own_values_come_first() -> None:
     assert levers.shape == (9, MEMBERS + 1)
     assert levers[0, 0] / MPH == pytest.approx(74.0)
     assert levers[1, 0] / RPM == pytest.approx(2320.0)
-    assert found.parameters.evidence_efficiency.shape == (MEMBERS + 1,)
+    assert found.parameters.line_efficiency.shape == (MEMBERS + 1,)
 
 
 def test_the_draws_of_a_pitch_do_not_depend_on_its_company() -> None:
@@ -156,7 +156,7 @@ def test_the_draws_of_a_pitch_do_not_depend_on_its_company() -> None:
     for name in ("fastball", "curve"):
         np.testing.assert_array_equal(alone.pitches[name].levers, together.pitches[name].levers)
         np.testing.assert_array_equal(alone.pitches[name].drag_scale, together.pitches[name].drag_scale)
-    np.testing.assert_array_equal(alone.parameters.position_noise, together.parameters.position_noise)
+    np.testing.assert_array_equal(alone.parameters.direction_noise, together.parameters.direction_noise)
 
 
 def test_two_pitches_with_equal_numbers_are_measured_apart() -> None:
@@ -171,7 +171,7 @@ def test_another_seed_is_another_draw() -> None:
     one, again, other = (ensemble("fastball", "curve", seed=seed) for seed in (4, 4, 5))
     np.testing.assert_array_equal(one.pitches["curve"].levers, again.pitches["curve"].levers)
     assert not np.array_equal(one.pitches["curve"].levers[0], other.pitches["curve"].levers[0])
-    assert not np.array_equal(one.parameters.position_noise, other.parameters.position_noise)
+    assert not np.array_equal(one.parameters.direction_noise, other.parameters.direction_noise)
 
 
 def test_every_draw_is_aimed_again() -> None:

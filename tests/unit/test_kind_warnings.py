@@ -8,10 +8,12 @@ import pytest
 from latebreak.service.scenario import from_mapping
 from latebreak.service.scenario.starter import starter_text
 
-CHANGEUP = {"speed_mph": 80.0, "spin_rpm": 1700, "break_clock": "1:40", "efficiency_percent": 93}
+CHANGEUP: dict[str, Any] = {"speed_mph": 80.0, "spin_rpm": 1700, "break_clock": "1:40", "efficiency_percent": 93}
 
 
-def warnings(hand: str = "right", fastball: dict[str, Any] | None = None, role: str | None = "breaking", **pitch: Any):
+def warnings(
+    hand: str = "right", fastball: dict[str, Any] | None = None, role: str | None = "breaking", **pitch: Any
+) -> tuple[str, ...]:
     mapping = tomllib.loads(starter_text("base"))
     side = -1.0 if hand == "right" else 1.0
     mapping["pitcher"]["hand"] = hand

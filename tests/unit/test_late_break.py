@@ -28,7 +28,8 @@ CURVE = {"speed_mph": 78.0, "spin_rpm": 2500.0, "break_clock_deg": 200.0, "gyro_
 def breaks(bundle: Bundle, before_arrival: float, releases: Array | None = None) -> Array:
     """Late and whole break, (2, n), in inches."""
     releases = bundle.mean.releases() if releases is None else releases
-    return late_and_whole_break(bundle.flight, bundle.flight.paths(releases), before_arrival) / INCH
+    paths = bundle.flight.paths(releases)
+    return late_and_whole_break(bundle.flight, paths, np.full((1, releases.shape[1]), before_arrival)) / INCH
 
 
 @pytest.fixture(scope="module")

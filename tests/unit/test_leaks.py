@@ -109,7 +109,7 @@ def without_clock(level: str, **curve: Any) -> Scenario:
 @pytest.mark.parametrize("efficiency", [60.0, 67.0, 80.0])
 def test_a_league_mean_curve_has_no_dirty_axis(speed: float, rate: float, efficiency: float) -> None:
     """Speed and spin rate: professional means of a day in 2020 (computed) and of 2024 (public table, secondary)."""
-    curve = {"speed_mph": speed, "spin_rpm": rate, "break_clock": "7:15"}
+    curve: dict[str, Any] = {"speed_mph": speed, "spin_rpm": rate, "break_clock": "7:15"}
     mean = scenario(**curve, efficiency_percent=efficiency)
     assert "efficiency_percent" not in short_levers(mean, "curve")
     for change in ({"efficiency_percent": 55}, {"speed_mph": 76.0}, {"spin_rpm": 2300}):

@@ -1,155 +1,148 @@
-"""Hitter models: the parts in their places, and what the built-in alternatives do."""
+"""A model is the sum of its parts: each is asked in turn, and a part of another kind shows wherever it counts."""
 
-from collections.abc import Sequence
 from dataclasses import replace
 
 import numpy as np
 import pytest
+from batting import CURVE, MIX, PROFESSIONAL, columns, face, in_mind, misses, moments_of, noise_of, swings
+from equations import judge
 from numpy.typing import NDArray
 
-from latebreak.engine.aim import GYRO, SPIN_RATE
-from latebreak.perception.calibration import professional
-from latebreak.perception.encounter import Encounter
-from latebreak.perception.encounter import meet as meet_with
-from latebreak.perception.eye import Eye
-from latebreak.perception.forecast import Forecast, foresee
-from latebreak.perception.hitter import TRAITS, Hitter
-from latebreak.perception.model import (
-    HitterModel,
-    belief_weighted,
-    ideal_observer,
-    observer,
-    plain_extrapolator,
-)
-from latebreak.perception.recognition import Recognition, recognise
-from latebreak.perception.repertoire import REPERTOIRE, template, thrown
-from latebreak.perception.swing import BELIEF, CONTACT, MEMORY, SIDE, TIMING, VERTICAL, cut_offs
-from latebreak.perception.templates import Template
+from latebreak.engine.kernel import AT_TIME
+from latebreak.perception.forecast import FORECAST_ROWS, FORECAST_X, FORECAST_Z, LOOKS_X, LOOKS_Z, TIME_TO_GO
+from latebreak.perception.model import HitterModel, Situation, keen_eye, one_glance, speed_alone
+from latebreak.perception.moments import MOMENTS
+from latebreak.perception.parameters import Parameters, uncertain
+from latebreak.perception.repertoire import Types
+from latebreak.perception.seeing import ARRIVAL_X, ARRIVAL_Z, GLANCE
+from latebreak.perception.timing import moment
 
 Array = NDArray[np.float64]
-NAMES = tuple(REPERTOIRE)
-THROWS = 4000
-#: Three standard errors of a contact chance over so many throws: its scatter from throw to throw is at most a half.
-THREE_ERRORS = 3 * 0.5 / np.sqrt(THROWS)
+
+TUNNEL_EXIT, RECOGNITION, BREAK_ONSET = range(len(MOMENTS))
 
 
-def types_of(familiarity: float) -> list[Template]:
-    return [template(thrown(n), one.share, one.role, familiarity, 1) for n, one in REPERTOIRE.items()]
+def share_only(glance: Array, types: Types, parameters: Parameters, noise: Array) -> Array:
+    """Believes what he expects, whatever he sees."""
+    return np.exp(types.log_share)[:, :, None] * np.ones(glance.shape[1:])
 
 
-def swings(model: HitterModel, name: str, familiarity: float = 0.5) -> Array:
-    """Rows of the swing at throws of a pitch of the repertoire, by a right-handed professional."""
-    types, own = model.imagine(types_of(familiarity), NAMES.index(name))
-    hitter = Hitter(Eye(), "professional", professional(), familiarity, 0.150)
-    bundle = thrown(name)
-    met = model.meet(bundle.mean, bundle.flight, bundle.factor, types, own, hitter, model.traits(hitter.traits))
-    rng = np.random.default_rng(8)
-    normals, noise = rng.standard_normal((9, THROWS)), rng.standard_normal((MEMORY + 3 * (len(types) - 1), THROWS))
-    return model.swing(model.ready(met), normals, noise)
+def nonsense(glance: Array, belief: Array, types: Types, parameters: Parameters, noise: Array) -> Array:
+    """Forecasts a ball three metres outside and half a second late."""
+    forecast = np.full((FORECAST_ROWS, *glance.shape[1:]), 0.1)
+    forecast[[FORECAST_X, LOOKS_X]], forecast[[FORECAST_Z, LOOKS_Z]], forecast[TIME_TO_GO] = 3.0, 4.0, 0.7
+    return forecast
 
 
-def contact(model: HitterModel, name: str, familiarity: float = 0.5) -> float:
-    return float(swings(model, name, familiarity)[CONTACT].mean())
+UNBELIEVING, DREAMING = replace(one_glance, believe=share_only), replace(one_glance, foresee=nonsense)
 
 
-@pytest.mark.parametrize("familiarity", [0.0, 0.5, 1.0])
-@pytest.mark.parametrize("name", NAMES)
-def test_the_ideal_observer_misses_no_more_than_the_default(name: str, familiarity: float) -> None:
-    assert contact(ideal_observer, name, familiarity) > contact(observer, name, familiarity) - THREE_ERRORS
+@pytest.mark.parametrize("name", MIX)
+def test_who_never_believes_shows_it_everywhere(name: str) -> None:
+    """His belief is his expectation, he never recognises, and is surprised by more and misses more where belief helps;
+    his eye is the same. A changeup lives on being believed to be something else.
+    """
+    usual, other = (face(name, model=model) for model in (one_glance, UNBELIEVING))
+    expected = np.array([share for _, share in MIX.values()])
+    np.testing.assert_allclose(other.belief, np.broadcast_to(expected[:, None, None], other.belief.shape))
+    np.testing.assert_array_equal(other.glance, usual.glance)
+    found, before = (moments_of(name, model=model) for model in (UNBELIEVING, one_glance))
+    assert not found.reached[RECOGNITION].any()
+    for row in (TUNNEL_EXIT, BREAK_ONSET):
+        np.testing.assert_array_equal(found.time[row], before.time[row])
+    assert not np.array_equal(other.swing, usual.swing)
+    assert misses(other).exceeds(misses(usual)) or name == "changeup"
+    surprise = [np.hypot(*(j.forecast[:2] - j.glance[[ARRIVAL_X, ARRIVAL_Z]])).mean() for j in (other, usual)]
+    if name in {"slider", "curve"}:
+        assert surprise[0] > surprise[1]
 
 
-def test_the_ideal_observer_uses_everything_and_forgets_nothing() -> None:
-    traits = professional()
-    ideal = ideal_observer.traits(traits)
-    assert (ideal.evidence_efficiency[0], ideal.movement_error[0], ideal.direction_error[0]) == (1.0, 0.0, 0.0)
-    others = set(TRAITS) - {"evidence_efficiency", "movement_error", "direction_error"}
-    assert all(getattr(ideal, name)[0] == getattr(traits, name)[0] for name in others)
+@pytest.mark.parametrize("name", MIX)
+def test_who_forecasts_nonsense_shows_it_everywhere_but_in_what_is_seen(name: str) -> None:
+    """He hardly swings and hits nothing; what he believes and when he knows is the same."""
+    usual, other = (face(name, model=model) for model in (one_glance, DREAMING))
+    assert (other.forecast[FORECAST_X] == 3.0).all()
+    assert swings(other).value < 0.05
+    assert misses(other).value > 0.99
+    assert (other.contact < 0.01).all()
+    np.testing.assert_array_equal(other.belief, usual.belief)
+    np.testing.assert_array_equal(other.glance, usual.glance)
+    a, b = (moments_of(name, model=model) for model in (DREAMING, one_glance))
+    np.testing.assert_array_equal(a.time, b.time)
 
 
-@pytest.mark.parametrize("name", ["curve", "changeup", "fastball"])
-def test_who_knows_no_spin_misses_what_moves_much(name: str) -> None:
-    """15 in of induced break and more, of which a heading and gravity show little: hardly ever a contact."""
-    assert contact(plain_extrapolator, name) < contact(observer, name) - 0.4
+def test_the_parts_are_asked_in_turn_with_what_the_last_one_gave() -> None:
+    asked: list[tuple[str, tuple[object, ...]]] = []
+
+    def noted(part: str):
+        def ask(*arguments: object) -> Array:
+            asked.append((part, arguments))
+            return getattr(one_glance, part)(*arguments)
+
+        return ask
+
+    parts = ("see", "believe", "foresee", "decide", "swing_at")
+    model = HitterModel(**{part: noted(part) for part in parts})
+    situation, p, noise = Situation("left", count=(1, 2)), PROFESSIONAL, noise_of(64)
+    paths, types = CURVE.paths(64), in_mind(MIX, PROFESSIONAL)
+    found = model.judge(paths, types, p, situation, noise)
+    assert [part for part, _ in asked] == list(parts)
+    (_, see), (_, believe), (_, foresee), (_, decide), (_, swing_at) = asked
+    times = moment(paths.arrivals[AT_TIME][None], types.ready_time, p)
+    assert see[0] is paths
+    np.testing.assert_array_equal(see[1], times)
+    assert see[3] is False
+    assert believe[0] is found.glance
+    assert believe[3] is noise
+    assert foresee[1] is found.belief
+    assert decide[0] is found.forecast
+    assert decide[2:] == (situation.zone, 1.0, (1, 2))
+    assert swing_at[3:] == (situation.zone, 1.0, False)
 
 
-def test_the_extrapolator_is_above_the_curve_and_below_the_fastball() -> None:
-    """Actual less forecast: the curve drops below the line of gravity, the fastball stays above it, by over 15 cm."""
-    assert swings(plain_extrapolator, "curve")[VERTICAL].mean() < -0.15
-    assert swings(plain_extrapolator, "fastball")[VERTICAL].mean() > 0.15
+def test_one_judges_by_his_own_parameters() -> None:
+    late = HitterModel(parameters=lambda p: p.with_(latency=0.2))
+    as_told = face("curve", p=PROFESSIONAL.with_(latency=0.2))
+    found = face("curve", model=late)
+    for part in ("glance", "belief", "forecast", "swing", "contact"):
+        np.testing.assert_array_equal(getattr(found, part), getattr(as_told, part))
 
 
-def test_the_extrapolator_has_one_spinless_ball_in_mind() -> None:
-    types = types_of(0.5)
-    imagined, own = plain_extrapolator.imagine(types, 1)
-    assert (len(imagined), own) == (1, 0)
-    levers = imagined[0].mean.levers
-    assert levers[SPIN_RATE, 0] == levers[GYRO, 0] == 0.0
-    assert imagined[0].mean.seam[0] == 0.0
-    keep = [i for i in range(9) if i not in {SPIN_RATE, GYRO}]
-    np.testing.assert_array_equal(levers[keep], types[1].mean.levers[keep])
-    assert types[1].mean.levers[SPIN_RATE, 0] > 100.0  # the template itself is left alone
-    assert (swings(plain_extrapolator, "slider")[BELIEF] == 1.0).all()
+def test_shapes() -> None:
+    found = face("slider", throws=64)
+    assert found.glance.shape == (len(GLANCE), 1, 64)
+    assert found.belief.shape == (4, 1, 64)
+    assert found.forecast.shape == (FORECAST_ROWS, 1, 64)
+    assert found.swing.shape == (1, 64)
+    assert found.contact.shape == (2, 1, 64)
 
 
-def test_the_extrapolator_expects_nothing() -> None:
-    """SDs of C0 far beyond any pitcher: half the speed and more, 30 cm of release, 0.1 rad of launch."""
-    types, own = plain_extrapolator.imagine(types_of(0.0), 0)
-    hitter = Hitter(Eye(), "professional", professional(), 0.0, 0.150)
-    bundle = thrown("fastball")
-    traits = plain_extrapolator.traits(hitter.traits)
-    met = plain_extrapolator.meet(bundle.mean, bundle.flight, bundle.factor, types, own, hitter, traits)
-    speed = bundle.mean.levers[0, 0]
-    assert (np.sqrt(np.diag(met.prior[0])) > [0.5 * speed, 0.3, 0.3, 0.1, 0.1]).all()
-    assert (met.memory == 0.0).all()
+def test_who_tells_by_speed_alone_knows_no_clock() -> None:
+    """Pitches of the same speed are believed in by their share alone; a keen eye tells nearly all."""
+    mix = {"one": (replace(CURVE, speed=84.0), 0.6), "other": (replace(CURVE, speed=84.0, clock=262.0), 0.4)}
+    blind, keen = (face("other", mix, model=model) for model in (speed_alone, keen_eye))
+    np.testing.assert_allclose(blind.belief[1], 0.4, atol=0.02)
+    assert keen.belief[1].mean() > 0.8
 
 
-@pytest.mark.parametrize("familiarity", [0.5, 1.0])
-def test_the_extrapolator_knows_no_pitcher(familiarity: float) -> None:
-    """He expects nothing of speed or release, so how well the pitcher was scouted is nothing to him: 1 mm, 0.1 ms."""
-    unscouted, scouted = (swings(plain_extrapolator, "slider", f) for f in (0.0, familiarity))
-    np.testing.assert_allclose(
-        scouted[[VERTICAL, SIDE]].mean(axis=1), unscouted[[VERTICAL, SIDE]].mean(axis=1), atol=1e-3
-    )
-    np.testing.assert_allclose(scouted[TIMING].std(), unscouted[TIMING].std(), atol=1e-4)
+def test_sides() -> None:
+    assert Situation("right", "right").same_side
+    assert not Situation("left", "right").same_side
+    assert Situation("right").inside == -1.0
+    assert Situation("left").inside == 1.0
 
 
-@pytest.mark.parametrize("name", NAMES)
-def test_the_belief_weighted_plan_is_close_to_the_default(name: str) -> None:
-    """The data do not tell them apart: within 0.03 of contact, in pairs of the same throws."""
-    assert abs(contact(belief_weighted, name) - contact(observer, name)) < 0.03
-
-
-def test_the_plan_is_all_that_a_belief_weighted_hitter_changes() -> None:
-    assert belief_weighted == replace(observer, weighted=True)
-    sure, weighted = swings(observer, "curve"), swings(belief_weighted, "curve")
-    np.testing.assert_array_equal(weighted[BELIEF], sure[BELIEF])
-    assert not np.array_equal(weighted[TIMING], sure[TIMING])
-
-
-def test_every_part_is_called_with_what_it_is_for() -> None:
-    """A hitter whose parts note what they are given: recognition all three cut-offs, forecast the first two."""
-    calls: dict[str, tuple[Array, ...]] = {}
-
-    def note_recognise(encounter: Encounter, cuts: Array) -> Recognition:
-        calls["recognise"] = (cuts,)
-        return recognise(encounter, cuts)
-
-    def note_foresee(encounter: Encounter, timing: Array, height: Array) -> Forecast:
-        calls["foresee"] = (timing, height)
-        return foresee(encounter, timing, height)
-
-    def only_his(types: Sequence[Template], own: int) -> tuple[Sequence[Template], int]:
-        return [types[own]], 0
-
-    model = HitterModel(recognise=note_recognise, foresee=note_foresee, imagine=only_his)
-    types, own = model.imagine(types_of(0.5), 2)
-    assert [one.name for one in types] == [types_of(0.5)[2].name]
-    hitter = Hitter(Eye(), "professional", professional(), 0.5, 0.150)
-    bundle = thrown("slider")
-    met = meet_with(bundle.mean, bundle.flight, bundle.factor, types, own, hitter, hitter.traits)
-    ready = model.ready(met)
-    cuts = cut_offs(met)
-    np.testing.assert_array_equal(calls["recognise"][0], cuts)
-    np.testing.assert_array_equal(calls["foresee"], cuts[:2])
-    assert ready.encounter is met
-    assert not ready.weighted
+@pytest.mark.parametrize("count", [None, (0, 0), (3, 2)])
+@pytest.mark.parametrize("bats", ["right", "left"])
+def test_judging_is_what_the_equations_say(bats: str, count: tuple[int, int] | None) -> None:
+    """Over draws of what is not known. Chances carry the 1e-7 of the normal distribution, a few times over."""
+    p, situation = uncertain(PROFESSIONAL, 4, np.random.default_rng(7)), Situation(bats, count=count)
+    for name, (thrown, _) in MIX.items():
+        paths, types, noise = columns(thrown.paths(300), 5), in_mind(MIX, p), noise_of(300)
+        found, expected = (way(paths, types, p, situation, noise) for way in (one_glance.judge, judge))
+        for part in ("glance", "belief", "forecast"):
+            np.testing.assert_allclose(
+                getattr(found, part), getattr(expected, part), rtol=1e-8, atol=1e-8, err_msg=name
+            )
+        for part in ("swing", "contact"):
+            np.testing.assert_allclose(getattr(found, part), getattr(expected, part), atol=3e-6, err_msg=name)

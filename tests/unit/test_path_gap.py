@@ -147,14 +147,12 @@ def test_the_measures_count_from_the_pitchs_own_arrival(make_pitch: MakePitch) -
     """
     curve, fastball = (prepare(make_pitch(**entry, spread_scale=1.0), CONDITIONS) for entry in (CURVE, {}))
     normals = Draws(3, 8 * THROWS).normals(0)
-    values, keep = throw_measures(
-        curve.flight, curve.releases(normals), fastball.flight, fastball.releases(normals), EYE, 0.150, 0.250
-    )
-    assert keep.sum() > 30
+    flown = (each.flight.paths(each.releases(normals)) for each in (curve, fastball))
+    values = throw_measures(curve.flight, *flown, EYE, np.full(THROWS, 0.150), np.full(THROWS, 0.250))
     paths, others = thrown(curve), thrown(fastball)
     early = path_gap_at_time(paths, others, at(0.100), EYE)[:, 0]
     commit = path_gap_at_distance(paths, others, paths.arrivals[AT_TIME][None] - 0.150, EYE)[:, 0]
-    breaks = late_and_whole_break(curve.flight, paths, 0.150, 0.250)
+    breaks = late_and_whole_break(curve.flight, paths, np.repeat([[0.150], [0.250]], THROWS, axis=1))
     found = dict(zip(THROW_MEASURES, values, strict=True))
     # flown with other numbers of steps: to 0.005 in at the plate, of some inches
     for name, expected in zip(THROW_MEASURES, (*early, *commit, *breaks), strict=True):

@@ -17,6 +17,7 @@ from google.protobuf.descriptor_pb2 import FileDescriptorProto, FileDescriptorSe
 
 from latebreak.engine.outcome import OUTCOMES
 from latebreak.service.judging.measures import MEASURES
+from latebreak.service.quantities import SPREAD
 from latebreak.service.quantities.units import ClockFace
 from latebreak.service.questions import (
     CompareResult,
@@ -175,7 +176,7 @@ def test_every_key_of_fit_is_a_field() -> None:
 
 ESTIMATE = Estimate(1.0, 0.1, 0.9, 1.1)
 FLAGGED = Flagged("file", Flag(2, "curve", "speed_mph", "why", left_out=True))
-BETTER = Better("curve", MEASURE, 90.0, too_few_draws=True)
+BETTER = Better("curve", MEASURE, ESTIMATE, 90.0, too_few_draws=True)
 #: What an answer is made of, as JSON with everything in it, and the message that holds it.
 PARTS: list[tuple[dict[str, Any], str]] = [
     (OverThrows(1.0, 1.0, 1.0, 1.0, 1.0).to_dict(), "OverThrows"),

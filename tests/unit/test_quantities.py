@@ -87,7 +87,7 @@ def test_a_range(key: str, low: float, high: float, hand: Hand, words: str) -> N
         ("launch_elevation_deg", -0.5, LEFT, "0.5 deg down"),
         ("spread_scale", -0.2, RIGHT, "20 % smaller"),
         ("spread.break_clock_deg", 1.0, RIGHT, "1.0 deg larger"),
-        ("same_line_separation_ft", -1.2, RIGHT, "1.2 ft nearer"),
+        ("tunnel_exit_ft", -1.2, RIGHT, "1.2 ft nearer"),
         ("miss_chance_percent", 2.0, RIGHT, "2.0 points more"),
         ("drag_coefficient", -0.01, RIGHT, "0.010 less"),
         # what rounds to nothing goes nowhere

@@ -113,10 +113,41 @@ model = "one_glance"
 eye_side_ft = 2.4
 eye_height_ft = 5.0
 eye_depth_ft = 1.0
-evidence_efficiency = 0.05
-template_speed_error_percent = 5
-template_movement_error_percent = 50
-template_direction_error_deg = 30
+zone_bottom_ft = 1.4
+zone_top_ft = 3.4
+balls = 1
+strikes = 2
+latency_ms = 110
+view_start_ms = 20
+noise_window_ms = 100
+motion_lag_ms = 90
+direction_noise_deg = 0.1
+speed_noise_percent = 7
+same_side_noise = 1.2
+speed_scatter_percent = 3
+line_efficiency = 0.06
+bend_efficiency = 0.7
+memory_error = 0.2
+line_scatter_deg = 0.8
+waiting_share = 0.5
+spin_share = 0.8368
+wanted_height_in = -0.2024
+wanted_inside_in = 2.416
+zone_blur_in = 9.784
+swing_slope = 2.08
+first_pitch_patience = 0.7879
+bias_no_strikes = 0.8883
+bias_one_strike = 1.781
+bias_two_strikes = 2.622
+bias_per_ball = 0.0681
+correction_share = 0.7736
+bat_gain = 0.8871
+usual_height_in = 3.44
+motor_height_in = 0.9959
+motor_growth = 0.1833
+motor_time_ms = 7
+timing_window_ms = 30
+lapse_percent = 2
 [hitter.expects]
 fastball = 0.6
 curve = 0.4
@@ -188,6 +219,13 @@ TWINS = [
     (Hitter, "eye_side_ft", "eye_side_m", 2.5, 0.762),
     (Hitter, "eye_height_ft", "eye_height_m", 5.0, 1.524),
     (Hitter, "eye_depth_ft", "eye_depth_m", 1.0, 0.3048),
+    (Hitter, "zone_bottom_ft", "zone_bottom_m", 1.5, 0.4572),
+    (Hitter, "zone_top_ft", "zone_top_m", 3.5, 1.0668),
+    (Hitter, "wanted_height_in", "wanted_height_cm", 2.0, 5.08),
+    (Hitter, "wanted_inside_in", "wanted_inside_cm", 2.0, 5.08),
+    (Hitter, "zone_blur_in", "zone_blur_cm", 2.0, 5.08),
+    (Hitter, "usual_height_in", "usual_height_cm", 2.0, 5.08),
+    (Hitter, "motor_height_in", "motor_height_cm", 2.0, 5.08),
 ]
 
 

@@ -1,8 +1,8 @@
 """Late break: what spin and seams still do to the path after the commit point. Flights only, no hitter.
 
 A throw is flown to the plate, and once more from its state at a moment, the commit point say, with spin and seams
-switched off. The distance between the two arrivals is its late break; the distance between the arrival and that of the same release with
-gravity and drag only is its whole induced break.
+switched off. The distance between the two arrivals is its late break; the distance between the arrival and that of the
+same release with gravity and drag only is its whole induced break.
 """
 
 from __future__ import annotations

@@ -17,7 +17,7 @@ FEWEST_STEPS = 2
 
 
 @inlined
-def _hermite(p0: float, p1: float, v0: float, v1: float, h: float, u: float) -> tuple[float, float]:
+def hermite(p0: float, p1: float, v0: float, v1: float, h: float, u: float) -> tuple[float, float]:
     """Position and velocity at share u of an interval of h seconds."""
     rise = p1 - p0
     a = h * v0 - rise
@@ -43,9 +43,9 @@ def state_at(
         j -= 1
     h = nodes[j + 1, AT_TIME, i] - nodes[j, AT_TIME, i]
     u = (t - nodes[j, AT_TIME, i]) / h
-    x, vx = _hermite(nodes[j, AT_X, i], nodes[j + 1, AT_X, i], nodes[j, AT_VX, i], nodes[j + 1, AT_VX, i], h, u)
-    y, vy = _hermite(y0 - stride * j, y0 - stride * (j + 1), nodes[j, AT_VY, i], nodes[j + 1, AT_VY, i], h, u)
-    z, vz = _hermite(nodes[j, AT_Z, i], nodes[j + 1, AT_Z, i], nodes[j, AT_VZ, i], nodes[j + 1, AT_VZ, i], h, u)
+    x, vx = hermite(nodes[j, AT_X, i], nodes[j + 1, AT_X, i], nodes[j, AT_VX, i], nodes[j + 1, AT_VX, i], h, u)
+    y, vy = hermite(y0 - stride * j, y0 - stride * (j + 1), nodes[j, AT_VY, i], nodes[j + 1, AT_VY, i], h, u)
+    z, vz = hermite(nodes[j, AT_Z, i], nodes[j + 1, AT_Z, i], nodes[j, AT_VZ, i], nodes[j + 1, AT_VZ, i], h, u)
     return j, x, y, z, vx, vy, vz
 
 
@@ -81,12 +81,12 @@ def _compile_places(sources: int) -> Callable[..., None]:
                 u = (y0 - y) / stride - j
                 here, there = stride / nodes[j, AT_VY, i], stride / nodes[j + 1, AT_VY, i]
                 # over distance flown, slopes are -vx/vy and -vz/vy
-                places[k, 0, i], _slope = _hermite(
+                places[k, 0, i], _slope = hermite(
                     nodes[j, AT_X, i], nodes[j + 1, AT_X, i],
                     -nodes[j, AT_VX, i] * here, -nodes[j + 1, AT_VX, i] * there, 1.0, u,
                 )  # fmt: skip
                 places[k, 1, i] = y
-                places[k, 2, i], _slope = _hermite(
+                places[k, 2, i], _slope = hermite(
                     nodes[j, AT_Z, i], nodes[j + 1, AT_Z, i],
                     -nodes[j, AT_VZ, i] * here, -nodes[j + 1, AT_VZ, i] * there, 1.0, u,
                 )  # fmt: skip

@@ -25,6 +25,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from latebreak.engine.jit import inlined, kernel
+from latebreak.engine.kernel import LANES
 from latebreak.engine.units import INCH
 from latebreak.perception.decision import HALF_WIDTH, Zone, within
 from latebreak.perception.forecast import FORECAST_X, FORECAST_Z, TIME_TO_GO
@@ -70,18 +71,30 @@ def _compile(sources: int) -> tuple[Callable[..., None], Callable[..., None]]:
         contact: Array,
     ) -> None:  # fmt: skip
         _ = sources
-        for j in range(contact.shape[1]):
-            for i in range(contact.shape[2]):
-                x, z = glance[ARRIVAL_X, j, i], glance[ARRIVAL_Z, j, i]
-                off_x = _off(x, forecast[FORECAST_X, j, i], usual_x[j], correction[j], gain[j])
-                off_z = _off(z, forecast[FORECAST_Z, j, i], usual_z[j], correction[j], gain[j])
-                sd = _motor((x - usual_x[j]) / HALF_WIDTH, (z - middle_z[j]) / half_height, motor[j], growth[j])
-                late = glance[REMAINING, j, i] - forecast[TIME_TO_GO, j, i]
-                reached = (1.0 - lapse[j]) * within(off_x, REACH, ALONG * sd)
-                contact[CONTACT, j, i] = reached * within(off_z, TOUCH, sd) * within(late, window[j], motor_time[j])
-                contact[CLEAN, j, i] = (
-                    reached * within(off_z, CLEAN_HEIGHT, sd) * within(late, CLEAN_TIME, motor_time[j])
-                )
+        _rows, columns, throws = contact.shape
+        w = np.empty(2 * LANES)  # rows at constant offsets, as in `latebreak.engine.kernel`
+        for j in range(columns):
+            for first in range(0, throws, LANES):
+                lanes, end = min(LANES, throws - first), min(first + LANES, throws)
+                x, z = glance[ARRIVAL_X, j, first:end], glance[ARRIVAL_Z, j, first:end]
+                forecast_x, forecast_z = forecast[FORECAST_X, j, first:end], forecast[FORECAST_Z, j, first:end]
+                remaining, to_go = glance[REMAINING, j, first:end], forecast[TIME_TO_GO, j, first:end]
+                for i in range(lanes):
+                    off_x = _off(x[i], forecast_x[i], usual_x[j], correction[j], gain[j])
+                    off_z = _off(z[i], forecast_z[i], usual_z[j], correction[j], gain[j])
+                    sd = _motor(
+                        (x[i] - usual_x[j]) / HALF_WIDTH, (z[i] - middle_z[j]) / half_height, motor[j], growth[j]
+                    )
+                    late = remaining[i] - to_go[i]
+                    reached = (1.0 - lapse[j]) * within(off_x, REACH, ALONG * sd)
+                    w[i + CONTACT * LANES] = reached * within(off_z, TOUCH, sd) * within(late, window[j], motor_time[j])
+                    w[i + CLEAN * LANES] = (
+                        reached * within(off_z, CLEAN_HEIGHT, sd) * within(late, CLEAN_TIME, motor_time[j])
+                    )
+                for row in (CONTACT, CLEAN):
+                    goal = contact[row, j, first:end]
+                    for i in range(lanes):
+                        goal[i] = w[i + row * LANES]
 
     @kernel
     def fill_heights(
@@ -128,9 +141,9 @@ def swing_at(
     """
     contact = np.empty((2, *forecast.shape[1:]))
     _fill_contacts(
-        glance, forecast, *_places(parameters, zone, inside), zone.half_height, parameters.correction_share,
-        parameters.bat_gain, _motor_height(parameters, same_side), parameters.motor_growth, parameters.motor_time,
-        parameters.timing_window, parameters.lapse, contact,
+        np.ascontiguousarray(glance), np.ascontiguousarray(forecast), *_places(parameters, zone, inside),
+        zone.half_height, parameters.correction_share, parameters.bat_gain, _motor_height(parameters, same_side),
+        parameters.motor_growth, parameters.motor_time, parameters.timing_window, parameters.lapse, contact,
     )  # fmt: skip
     return contact
 

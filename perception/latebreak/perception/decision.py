@@ -14,12 +14,14 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from math import sqrt
 
 import numpy as np
 from numpy.typing import NDArray
 
-from latebreak.engine.elementary import exponential, logarithm, normal_distribution
+from latebreak.engine.elementary import exponential, logarithm, normal_interval
 from latebreak.engine.jit import inlined, kernel
+from latebreak.engine.kernel import LANES
 from latebreak.engine.units import INCH
 from latebreak.perception.forecast import FORECAST_SD, LOOKS_X, LOOKS_Z
 from latebreak.perception.parameters import Parameters
@@ -27,7 +29,7 @@ from latebreak.perception.sources import SOURCES
 
 Array = NDArray[np.float64]
 
-#: m: half of the plate's width and a ball's radius (Official Baseball Rules: 17 in; 9.125 in around, values from memory).
+#: m: half of the plate's width and a ball's radius (Official Baseball Rules: 17 in, 9.125 in around; from memory).
 HALF_WIDTH = (8.5 + 1.45) * INCH
 BALL_RADIUS = 1.45 * INCH
 #: Share of each count, balls by strikes, of all pitches (professional, computed from the table of swings by count and
@@ -62,44 +64,59 @@ class Zone:
 
 def criteria(parameters: Parameters, count: tuple[int, int] | None) -> tuple[Array, Array]:
     """Criteria k by count, (C, m), and the share of each, (C,); C = 1 where the count (balls, strikes) is known."""
-    counts = [count] if count is not None else [(balls, strikes) for balls in range(4) for strikes in range(3)]
-    by_strikes = (parameters.bias_no_strikes, parameters.bias_one_strike, parameters.bias_two_strikes)
-    k = np.empty((len(counts), parameters.lapse.size))
-    for number, (balls, strikes) in enumerate(counts):
-        k[number] = by_strikes[strikes] + parameters.bias_per_ball * balls
-        if (balls, strikes) == (0, 0):
-            k[number] -= parameters.first_pitch_patience
-        if (balls, strikes) == (3, 0):
-            k[number] -= THREE_AND_NONE
-    shares = np.ones(1) if count is not None else COUNT_SHARES.ravel() / COUNT_SHARES.sum()
-    return k, shares
+    p = parameters
+    by_strikes = np.stack([p.bias_no_strikes, p.bias_one_strike, p.bias_two_strikes])
+    k = by_strikes + p.bias_per_ball * np.arange(4.0)[:, None, None]
+    k[0, 0] -= p.first_pitch_patience
+    k[3, 0] -= THREE_AND_NONE
+    if count is not None:
+        return k[count][None], np.ones(1)
+    return k.reshape(COUNT_SHARES.size, -1), COUNT_SHARES.ravel() / COUNT_SHARES.sum()
 
 
 @inlined
 def within(error: float, half_width: float, sd: float) -> float:
     """Chance that a normal deviate about `error` lies within +-half_width."""
-    return normal_distribution((half_width - error) / sd) - normal_distribution((-half_width - error) / sd)
+    return normal_interval((-half_width - error) / sd, (half_width - error) / sd)
+
+
+#: Counts are summed so many at a time, over one denominator: it stays finite with a doubt of e^140 at most.
+_TOGETHER = 4
+_MOST_DOUBT = 1e60
 
 
 def _compile(sources: int) -> Callable[..., None]:
     @kernel
     def fill_swings(
         forecast: Array, middle_x: Array, middle_z: Array, half_height: float, blur: Array, slope: Array,
-        k: Array, shares: Array, swing: Array,
+        against: Array, shares: Array, swing: Array,
     ) -> None:  # fmt: skip
         _ = sources
-        for j in range(swing.shape[0]):
-            against = np.exp(-k[:, j])
-            for i in range(swing.shape[1]):
-                sd = np.sqrt(blur[j] * blur[j] + forecast[FORECAST_SD, j, i] * forecast[FORECAST_SD, j, i])
-                q = within(forecast[LOOKS_X, j, i] - middle_x[j], HALF_WIDTH, sd)
-                q *= within(forecast[LOOKS_Z, j, i] - middle_z[j], half_height, sd)
-                q = min(max(q, 1e-9), 1.0 - 1e-9)
-                doubt = exponential(slope[j] * logarithm((1.0 - q) / q))
-                value = 0.0
-                for c in range(shares.size):
-                    value += shares[c] / (1.0 + against[c] * doubt)
-                swing[j, i] = value
+        columns, throws = swing.shape
+        w = np.empty(2 * LANES)  # the doubt, and the swings summed so far
+        for j in range(columns):
+            for first in range(0, throws, LANES):
+                lanes, end = min(LANES, throws - first), min(first + LANES, throws)
+                x, z = forecast[LOOKS_X, j, first:end], forecast[LOOKS_Z, j, first:end]
+                unsure = forecast[FORECAST_SD, j, first:end]
+                for i in range(lanes):
+                    sd = sqrt(blur[j] * blur[j] + unsure[i] * unsure[i])
+                    q = within(x[i] - middle_x[j], HALF_WIDTH, sd) * within(z[i] - middle_z[j], half_height, sd)
+                    q = min(max(q, 1e-9), 1.0 - 1e-9)
+                    # e^-logit(P) is e^-k times this
+                    w[i] = min(exponential(slope[j] * logarithm((1.0 - q) / q)), _MOST_DOUBT)
+                    w[i + LANES] = 0.0
+                for c in range(0, shares.size, _TOGETHER):
+                    a, b, d, e = against[c, j], against[c + 1, j], against[c + 2, j], against[c + 3, j]
+                    for i in range(lanes):
+                        # s/(1 + a doubt) of four counts: a fraction for each pair, then of both
+                        one, two, three, four = 1.0 + a * w[i], 1.0 + b * w[i], 1.0 + d * w[i], 1.0 + e * w[i]
+                        above = (shares[c] * two + shares[c + 1] * one) * (three * four)
+                        above += (shares[c + 2] * four + shares[c + 3] * three) * (one * two)
+                        w[i + LANES] += above / ((one * two) * (three * four))
+                goal = swing[j, first:end]
+                for i in range(lanes):
+                    goal[i] = w[i + LANES]
 
     return fill_swings
 
@@ -131,8 +148,11 @@ def decide(
     """
     swing = np.empty(forecast.shape[1:])
     k, shares = criteria(parameters, count)
+    groups = -(-shares.size // _TOGETHER) * _TOGETHER
+    against, weights = np.zeros((groups, k.shape[1])), np.zeros(groups)  # the rest: counts of no share
+    against[: shares.size], weights[: shares.size] = np.exp(-k), shares
     _fill_swings(
-        forecast, inside * parameters.wanted_inside, zone.middle + parameters.wanted_height, zone.half_height,
-        parameters.zone_blur, parameters.swing_slope, k, shares, swing,
+        np.ascontiguousarray(forecast), inside * parameters.wanted_inside, zone.middle + parameters.wanted_height,
+        zone.half_height, parameters.zone_blur, parameters.swing_slope, against, weights, swing,
     )  # fmt: skip
     return swing

@@ -23,6 +23,7 @@ from numpy.typing import NDArray
 
 from latebreak.engine.elementary import exponential
 from latebreak.engine.jit import kernel
+from latebreak.engine.kernel import LANES
 from latebreak.engine.units import STANDARD_GRAVITY
 from latebreak.perception.parameters import Parameters
 from latebreak.perception.repertoire import Types
@@ -52,6 +53,11 @@ FORECAST_X, FORECAST_Z, TIME_TO_GO, FORECAST_SD, LOOKS_X, LOOKS_Z = range(6)
 FORECAST_ROWS = 6
 
 
+#: Rows of the work array: the forecast first, then what it is made from.
+_WORK = FORECAST_ROWS + 6
+_DISTRUST, _SPEED, _VX, _VZ, _GROWN, _TURNED = range(FORECAST_ROWS, _WORK)
+
+
 def _compile(sources: int) -> Callable[..., None]:
     @kernel
     def fill_forecasts(
@@ -60,34 +66,54 @@ def _compile(sources: int) -> Callable[..., None]:
     ) -> None:  # fmt: skip
         _ = sources
         types, columns, throws = belief.shape
+        w = np.empty(_WORK * LANES)  # rows at constant offsets, as in `latebreak.engine.kernel`
         for j in range(columns):
-            for i in range(throws):
-                eye = glance[DIRECTION_SD, j, i] * glance[SPEED, j, i]
-                speed_sd, remaining = glance[SPEED_SD, j, i], glance[REMAINING, j, i]
-                rho = scatter[j] * scatter[j] / (scatter[j] * scatter[j] + speed_sd * speed_sd)
-                misjudged = rho * speed_sd * noise[EYE_SPEED, i]
-                x0 = glance[PLACE_X, j, i]
-                z0 = glance[PLACE_Z, j, i]
-                vx = glance[HEADING_X, j, i] + eye * noise[EYE_X, i]
-                vz = glance[HEADING_Z, j, i] + eye * noise[EYE_Z, i]
-                grown, turned = memory[j] * noise[MEMORY_SIZE, i], memory[j] * noise[MEMORY_DIRECTION, i]
-                x, z, time, unseen_x, unseen_z = 0.0, 0.0, 0.0, 0.0, 0.0
+            for first in range(0, throws, LANES):
+                lanes, end = min(LANES, throws - first), min(first + LANES, throws)
+                v, ln_v, remaining = (
+                    glance[SPEED, j, first:end], glance[LOG_SPEED, j, first:end], glance[REMAINING, j, first:end]
+                )  # fmt: skip
+                direction_sd, speed_sd = glance[DIRECTION_SD, j, first:end], glance[SPEED_SD, j, first:end]
+                place_x, place_z = glance[PLACE_X, j, first:end], glance[PLACE_Z, j, first:end]
+                heading_x, heading_z = glance[HEADING_X, j, first:end], glance[HEADING_Z, j, first:end]
+                eye_x, eye_z, eye_speed = (
+                    noise[EYE_X, first:end], noise[EYE_Z, first:end], noise[EYE_SPEED, first:end]
+                )  # fmt: skip
+                size, turn = noise[MEMORY_SIZE, first:end], noise[MEMORY_DIRECTION, first:end]
+                for i in range(lanes):
+                    eye = direction_sd[i] * v[i]
+                    rho = scatter[j] * scatter[j] / (scatter[j] * scatter[j] + speed_sd[i] * speed_sd[i])
+                    w[i + _DISTRUST * LANES] = 1.0 - rho
+                    w[i + _SPEED * LANES] = (1.0 - rho) * ln_v[i] - rho * speed_sd[i] * eye_speed[i]
+                    w[i + _VX * LANES] = heading_x[i] + eye * eye_x[i]
+                    w[i + _VZ * LANES] = heading_z[i] + eye * eye_z[i]
+                    w[i + _GROWN * LANES] = 1.0 + memory[j] * size[i]
+                    w[i + _TURNED * LANES] = memory[j] * turn[i]
+                    w[i + FORECAST_X * LANES] = place_x[i]
+                    w[i + FORECAST_Z * LANES] = place_z[i]
+                    w[i + LOOKS_X * LANES] = place_x[i]
+                    w[i + LOOKS_Z * LANES] = place_z[i]
+                    w[i + TIME_TO_GO * LANES] = 0.0
                 for h in range(types):
-                    b = belief[h, j, i]
-                    to_go = remaining * exponential(
-                        (1.0 - rho) * (glance[LOG_SPEED, j, i] - type_log_speed[h, j]) - misjudged
-                    )
-                    side, up = onward[h, j, 0], onward[h, j, 1] + gravity  # M_h, and as he remembers it:
-                    side, up = side + grown * side - turned * up, up + grown * up + turned * side
-                    drift = 0.5 * (to_go + lag[j]) * to_go
-                    x += b * (x0 + vx * to_go + side * drift)
-                    z += b * (z0 + vz * to_go + (up - gravity) * drift)
-                    time += b * to_go
-                    unseen_x += b * (1.0 - spin_share[j]) * side * drift
-                    unseen_z += b * (1.0 - spin_share[j]) * up * drift
-                forecast[FORECAST_X, j, i], forecast[FORECAST_Z, j, i] = x, z
-                forecast[TIME_TO_GO, j, i], forecast[FORECAST_SD, j, i] = time, eye * time
-                forecast[LOOKS_X, j, i], forecast[LOOKS_Z, j, i] = x - unseen_x, z - unseen_z
+                    side, up, ln_vh = onward[h, j, 0], onward[h, j, 1] + gravity, type_log_speed[h, j]  # M_h
+                    b = belief[h, j, first:end]
+                    for i in range(lanes):
+                        grown, turned = w[i + _GROWN * LANES], w[i + _TURNED * LANES]
+                        to_go = remaining[i] * exponential(w[i + _SPEED * LANES] - w[i + _DISTRUST * LANES] * ln_vh)
+                        drift = 0.5 * (to_go + lag[j]) * to_go
+                        bent_x, bent_z = (grown * side - turned * up) * drift, (grown * up + turned * side) * drift
+                        x, z = w[i + _VX * LANES] * to_go, w[i + _VZ * LANES] * to_go - gravity * drift
+                        w[i + FORECAST_X * LANES] += b[i] * (x + bent_x)
+                        w[i + FORECAST_Z * LANES] += b[i] * (z + bent_z)
+                        w[i + LOOKS_X * LANES] += b[i] * (x + spin_share[j] * bent_x)
+                        w[i + LOOKS_Z * LANES] += b[i] * (z + spin_share[j] * bent_z)
+                        w[i + TIME_TO_GO * LANES] += b[i] * to_go
+                for i in range(lanes):
+                    w[i + FORECAST_SD * LANES] = direction_sd[i] * v[i] * w[i + TIME_TO_GO * LANES]
+                for row in range(FORECAST_ROWS):
+                    goal = forecast[row, j, first:end]
+                    for i in range(lanes):
+                        goal[i] = w[i + row * LANES]
 
     return fill_forecasts
 
@@ -114,12 +140,13 @@ def foresee(glance: Array, belief: Array, types: Types, parameters: Parameters, 
     Returns
     -------
     float64 array, shape (6, m, n)
-        Side and height at the plate (m), time to go (s), SD of the place from the eye alone (m), and the side and height
-        at which it looks to arrive (m).
+        Side and height at the plate (m), time to go (s), SD of the place from the eye alone (m), and the side and
+        height at which it looks to arrive (m).
     """
     forecast = np.empty((FORECAST_ROWS, *glance.shape[1:]))
     _fill_forecasts(
-        glance, np.ascontiguousarray(belief), types.log_speed, types.onward, parameters.motion_lag,
-        parameters.speed_scatter, parameters.memory_error, parameters.spin_share, STANDARD_GRAVITY, np.ascontiguousarray(noise), forecast,
+        np.ascontiguousarray(glance), np.ascontiguousarray(belief), types.log_speed, types.onward,
+        parameters.motion_lag, parameters.speed_scatter, parameters.memory_error, parameters.spin_share,
+        STANDARD_GRAVITY, np.ascontiguousarray(noise), forecast,
     )  # fmt: skip
     return forecast

@@ -9,13 +9,14 @@ package registers a whole model by an entry point in the group ``latebreak.hitte
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 from numpy.typing import NDArray
 
 from latebreak.engine.flight import Paths
 from latebreak.engine.kernel import AT_TIME
+from latebreak.engine.units import FOOT
 from latebreak.perception.bat import swing_at
 from latebreak.perception.belief import believe
 from latebreak.perception.decision import Zone, decide
@@ -44,7 +45,7 @@ class Situation:
 
     bats: str = "right"
     throws: str = "right"
-    zone: Zone = Zone(0.4572, 1.0668)  # m: 1.5 to 3.5 ft
+    zone: Zone = field(default_factory=lambda: Zone(1.5 * FOOT, 3.5 * FOOT))
     count: tuple[int, int] | None = None
 
     @property
@@ -98,7 +99,8 @@ class HitterModel:
     decide : callable
         (forecast, parameters, zone, inside, count) to chances of a swing; `latebreak.perception.decision.decide`.
     swing_at : callable
-        (glance, forecast, parameters, zone, inside, same_side) to chances of contact; `latebreak.perception.bat.swing_at`.
+        (glance, forecast, parameters, zone, inside, same_side) to chances of contact and of clean contact;
+        `latebreak.perception.bat.swing_at`.
     parameters : callable
         Parameters to parameters: what this hitter changes of the level's.
     """

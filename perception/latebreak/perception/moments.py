@@ -111,7 +111,7 @@ def _first_after_release(margin: Array, grid: Array) -> Array:
     """First time at which a margin (k, K, m, n) is not negative; infinite where it never is."""
     above = margin >= 0.0
     number = above.argmax(axis=1)
-    return _crossing(margin, number, above.any(axis=1), grid)
+    return _crossing(margin, number, np.asarray(above.any(axis=1)), grid)
 
 
 def _stays(margin: Array, grid: Array) -> Array:

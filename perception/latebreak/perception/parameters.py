@@ -106,7 +106,8 @@ def preset(level: str, familiarity: float = 0.5, **overrides: float) -> Paramete
     level : str
         One of `LEVELS`.
     familiarity : float
-        0 first look .. 1 thoroughly scouted: the error of the remembered movement is (1 - familiarity) of a first look's.
+        0 first look .. 1 thoroughly scouted: the error of the remembered movement is (1 - familiarity) of a first
+        look's.
     **overrides : float
         Values by name in place of the level's, SI units.
     """
@@ -162,10 +163,8 @@ def uncertain(
 
     Returns
     -------
-
-    Parameters
-    ----------
-        draws + 1 columns; the first is the hitter's own.
+    columns : Parameters
+        draws + 1 of them; the first is the hitter's own.
     """
     table = parameter_table()["parameter"]
     own_joint = fitted()

@@ -114,8 +114,9 @@ def remember(
         missing = glance[ARRIVAL_X : ARRIVAL_X + 2] - straight
         onward.append((2.0 * missing / (remaining * (remaining + lag))).T)
     every = np.ones((len(names), ready.size))
+    scatter = parameters.line_scatter if line_sd is None else line_sd
     found = Types(
-        tuple(names), every, np.stack(log_speed), np.stack(line), (parameters.line_scatter if line_sd is None else line_sd) * every, np.stack(bend), np.stack(onward),
+        tuple(names), every, np.stack(log_speed), np.stack(line), scatter * every, np.stack(bend), np.stack(onward),
         ready,
     )  # fmt: skip
     return found.expected(shares)

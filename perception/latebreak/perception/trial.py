@@ -18,6 +18,7 @@ from latebreak.engine.kernel import AT_TIME
 from latebreak.engine.pitch import LEVERS, Pitch, Spread, Target
 from latebreak.engine.plug_ins import UnusableError, said
 from latebreak.engine.units import DEGREE, FOOT, MPH, RPM
+from latebreak.perception.forecast import FORECAST_ROWS
 from latebreak.perception.model import HitterModel, Situation
 from latebreak.perception.parameters import NAMES, Parameters, preset
 from latebreak.perception.repertoire import remember
@@ -60,7 +61,7 @@ def trial(model: HitterModel) -> None:
         belief = _chances("believe", (len(types.names), *each), model.believe, glance, types, p, noise)
         if (np.abs(belief.sum(axis=0) - 1.0) > _SUM).any():
             raise UnusableError("the beliefs of its believe do not sum to 1")
-        forecast = _array("foresee", (4, *each), model.foresee, glance, belief, types, p, noise)
+        forecast = _array("foresee", (FORECAST_ROWS, *each), model.foresee, glance, belief, types, p, noise)
         _chances("decide", each, model.decide, forecast, p, *where, situation.count)
         _chances("swing_at", (2, *each), model.swing_at, glance, forecast, p, *where, situation.same_side)
 

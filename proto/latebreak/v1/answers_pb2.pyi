@@ -72,7 +72,25 @@ class PitchArrivals(_message.Message):
     def __init__(self, flight_time_s: _Optional[_Union[OverThrows, _Mapping]] = ..., arrival_speed_mph: _Optional[_Union[OverThrows, _Mapping]] = ..., arrival_side_ft: _Optional[_Union[OverThrows, _Mapping]] = ..., arrival_height_ft: _Optional[_Union[OverThrows, _Mapping]] = ..., induced_vertical_break_in: _Optional[_Union[OverThrows, _Mapping]] = ..., induced_side_break_in: _Optional[_Union[OverThrows, _Mapping]] = ..., vertical_approach_deg: _Optional[_Union[OverThrows, _Mapping]] = ..., side_approach_deg: _Optional[_Union[OverThrows, _Mapping]] = ..., launch_elevation_deg: _Optional[_Union[OverThrows, _Mapping]] = ..., launch_azimuth_deg: _Optional[_Union[OverThrows, _Mapping]] = ..., outcomes: _Optional[_Union[Outcomes, _Mapping]] = ...) -> None: ...
 
 class PitchEstimates(_message.Message):
-    __slots__ = ("recognition_ft", "recognition_after_release_ms", "recognition_before_arrival_ms", "recognition_reached_percent", "break_onset_ft", "break_onset_after_release_ms", "break_onset_before_arrival_ms", "break_onset_reached_percent", "path_gap_at_100ms_arcmin", "path_gap_at_100ms_in", "path_gap_at_commit_arcmin", "path_gap_at_commit_in", "late_break_in", "late_break_share_percent", "belief_at_commit_percent", "arrival_surprise_vertical_in", "arrival_surprise_side_in", "arrival_surprise_rms_in", "timing_surprise_ms", "miss_chance_percent", "clean_contact_percent", "tunnel_exit_ft", "tunnel_exit_after_release_ms", "tunnel_exit_before_arrival_ms", "tunnel_exit_reached_percent", "swing_percent", "zone_percent", "chase_percent", "called_strike_percent", "swinging_strike_percent", "ball_percent", "strike_without_contact_percent", "blind_break_in")
+    __slots__ = ("swing_percent", "zone_percent", "chase_percent", "called_strike_percent", "swinging_strike_percent", "ball_percent", "strike_without_contact_percent", "miss_chance_percent", "clean_contact_percent", "belief_at_commit_percent", "arrival_surprise_vertical_in", "arrival_surprise_side_in", "arrival_surprise_rms_in", "timing_surprise_ms", "tunnel_exit_ft", "tunnel_exit_after_release_ms", "tunnel_exit_before_arrival_ms", "tunnel_exit_reached_percent", "recognition_ft", "recognition_after_release_ms", "recognition_before_arrival_ms", "recognition_reached_percent", "break_onset_ft", "break_onset_after_release_ms", "break_onset_before_arrival_ms", "break_onset_reached_percent", "path_gap_at_100ms_arcmin", "path_gap_at_100ms_in", "path_gap_at_commit_arcmin", "path_gap_at_commit_in", "late_break_in", "late_break_share_percent", "blind_break_in")
+    SWING_PERCENT_FIELD_NUMBER: _ClassVar[int]
+    ZONE_PERCENT_FIELD_NUMBER: _ClassVar[int]
+    CHASE_PERCENT_FIELD_NUMBER: _ClassVar[int]
+    CALLED_STRIKE_PERCENT_FIELD_NUMBER: _ClassVar[int]
+    SWINGING_STRIKE_PERCENT_FIELD_NUMBER: _ClassVar[int]
+    BALL_PERCENT_FIELD_NUMBER: _ClassVar[int]
+    STRIKE_WITHOUT_CONTACT_PERCENT_FIELD_NUMBER: _ClassVar[int]
+    MISS_CHANCE_PERCENT_FIELD_NUMBER: _ClassVar[int]
+    CLEAN_CONTACT_PERCENT_FIELD_NUMBER: _ClassVar[int]
+    BELIEF_AT_COMMIT_PERCENT_FIELD_NUMBER: _ClassVar[int]
+    ARRIVAL_SURPRISE_VERTICAL_IN_FIELD_NUMBER: _ClassVar[int]
+    ARRIVAL_SURPRISE_SIDE_IN_FIELD_NUMBER: _ClassVar[int]
+    ARRIVAL_SURPRISE_RMS_IN_FIELD_NUMBER: _ClassVar[int]
+    TIMING_SURPRISE_MS_FIELD_NUMBER: _ClassVar[int]
+    TUNNEL_EXIT_FT_FIELD_NUMBER: _ClassVar[int]
+    TUNNEL_EXIT_AFTER_RELEASE_MS_FIELD_NUMBER: _ClassVar[int]
+    TUNNEL_EXIT_BEFORE_ARRIVAL_MS_FIELD_NUMBER: _ClassVar[int]
+    TUNNEL_EXIT_REACHED_PERCENT_FIELD_NUMBER: _ClassVar[int]
     RECOGNITION_FT_FIELD_NUMBER: _ClassVar[int]
     RECOGNITION_AFTER_RELEASE_MS_FIELD_NUMBER: _ClassVar[int]
     RECOGNITION_BEFORE_ARRIVAL_MS_FIELD_NUMBER: _ClassVar[int]
@@ -87,25 +105,25 @@ class PitchEstimates(_message.Message):
     PATH_GAP_AT_COMMIT_IN_FIELD_NUMBER: _ClassVar[int]
     LATE_BREAK_IN_FIELD_NUMBER: _ClassVar[int]
     LATE_BREAK_SHARE_PERCENT_FIELD_NUMBER: _ClassVar[int]
-    BELIEF_AT_COMMIT_PERCENT_FIELD_NUMBER: _ClassVar[int]
-    ARRIVAL_SURPRISE_VERTICAL_IN_FIELD_NUMBER: _ClassVar[int]
-    ARRIVAL_SURPRISE_SIDE_IN_FIELD_NUMBER: _ClassVar[int]
-    ARRIVAL_SURPRISE_RMS_IN_FIELD_NUMBER: _ClassVar[int]
-    TIMING_SURPRISE_MS_FIELD_NUMBER: _ClassVar[int]
-    MISS_CHANCE_PERCENT_FIELD_NUMBER: _ClassVar[int]
-    CLEAN_CONTACT_PERCENT_FIELD_NUMBER: _ClassVar[int]
-    TUNNEL_EXIT_FT_FIELD_NUMBER: _ClassVar[int]
-    TUNNEL_EXIT_AFTER_RELEASE_MS_FIELD_NUMBER: _ClassVar[int]
-    TUNNEL_EXIT_BEFORE_ARRIVAL_MS_FIELD_NUMBER: _ClassVar[int]
-    TUNNEL_EXIT_REACHED_PERCENT_FIELD_NUMBER: _ClassVar[int]
-    SWING_PERCENT_FIELD_NUMBER: _ClassVar[int]
-    ZONE_PERCENT_FIELD_NUMBER: _ClassVar[int]
-    CHASE_PERCENT_FIELD_NUMBER: _ClassVar[int]
-    CALLED_STRIKE_PERCENT_FIELD_NUMBER: _ClassVar[int]
-    SWINGING_STRIKE_PERCENT_FIELD_NUMBER: _ClassVar[int]
-    BALL_PERCENT_FIELD_NUMBER: _ClassVar[int]
-    STRIKE_WITHOUT_CONTACT_PERCENT_FIELD_NUMBER: _ClassVar[int]
     BLIND_BREAK_IN_FIELD_NUMBER: _ClassVar[int]
+    swing_percent: Estimate
+    zone_percent: Estimate
+    chase_percent: Estimate
+    called_strike_percent: Estimate
+    swinging_strike_percent: Estimate
+    ball_percent: Estimate
+    strike_without_contact_percent: Estimate
+    miss_chance_percent: Estimate
+    clean_contact_percent: Estimate
+    belief_at_commit_percent: Estimate
+    arrival_surprise_vertical_in: Estimate
+    arrival_surprise_side_in: Estimate
+    arrival_surprise_rms_in: Estimate
+    timing_surprise_ms: Estimate
+    tunnel_exit_ft: Estimate
+    tunnel_exit_after_release_ms: Estimate
+    tunnel_exit_before_arrival_ms: Estimate
+    tunnel_exit_reached_percent: Estimate
     recognition_ft: Estimate
     recognition_after_release_ms: Estimate
     recognition_before_arrival_ms: Estimate
@@ -120,26 +138,8 @@ class PitchEstimates(_message.Message):
     path_gap_at_commit_in: Estimate
     late_break_in: Estimate
     late_break_share_percent: Estimate
-    belief_at_commit_percent: Estimate
-    arrival_surprise_vertical_in: Estimate
-    arrival_surprise_side_in: Estimate
-    arrival_surprise_rms_in: Estimate
-    timing_surprise_ms: Estimate
-    miss_chance_percent: Estimate
-    clean_contact_percent: Estimate
-    tunnel_exit_ft: Estimate
-    tunnel_exit_after_release_ms: Estimate
-    tunnel_exit_before_arrival_ms: Estimate
-    tunnel_exit_reached_percent: Estimate
-    swing_percent: Estimate
-    zone_percent: Estimate
-    chase_percent: Estimate
-    called_strike_percent: Estimate
-    swinging_strike_percent: Estimate
-    ball_percent: Estimate
-    strike_without_contact_percent: Estimate
     blind_break_in: Estimate
-    def __init__(self, recognition_ft: _Optional[_Union[Estimate, _Mapping]] = ..., recognition_after_release_ms: _Optional[_Union[Estimate, _Mapping]] = ..., recognition_before_arrival_ms: _Optional[_Union[Estimate, _Mapping]] = ..., recognition_reached_percent: _Optional[_Union[Estimate, _Mapping]] = ..., break_onset_ft: _Optional[_Union[Estimate, _Mapping]] = ..., break_onset_after_release_ms: _Optional[_Union[Estimate, _Mapping]] = ..., break_onset_before_arrival_ms: _Optional[_Union[Estimate, _Mapping]] = ..., break_onset_reached_percent: _Optional[_Union[Estimate, _Mapping]] = ..., path_gap_at_100ms_arcmin: _Optional[_Union[Estimate, _Mapping]] = ..., path_gap_at_100ms_in: _Optional[_Union[Estimate, _Mapping]] = ..., path_gap_at_commit_arcmin: _Optional[_Union[Estimate, _Mapping]] = ..., path_gap_at_commit_in: _Optional[_Union[Estimate, _Mapping]] = ..., late_break_in: _Optional[_Union[Estimate, _Mapping]] = ..., late_break_share_percent: _Optional[_Union[Estimate, _Mapping]] = ..., belief_at_commit_percent: _Optional[_Union[Estimate, _Mapping]] = ..., arrival_surprise_vertical_in: _Optional[_Union[Estimate, _Mapping]] = ..., arrival_surprise_side_in: _Optional[_Union[Estimate, _Mapping]] = ..., arrival_surprise_rms_in: _Optional[_Union[Estimate, _Mapping]] = ..., timing_surprise_ms: _Optional[_Union[Estimate, _Mapping]] = ..., miss_chance_percent: _Optional[_Union[Estimate, _Mapping]] = ..., clean_contact_percent: _Optional[_Union[Estimate, _Mapping]] = ..., tunnel_exit_ft: _Optional[_Union[Estimate, _Mapping]] = ..., tunnel_exit_after_release_ms: _Optional[_Union[Estimate, _Mapping]] = ..., tunnel_exit_before_arrival_ms: _Optional[_Union[Estimate, _Mapping]] = ..., tunnel_exit_reached_percent: _Optional[_Union[Estimate, _Mapping]] = ..., swing_percent: _Optional[_Union[Estimate, _Mapping]] = ..., zone_percent: _Optional[_Union[Estimate, _Mapping]] = ..., chase_percent: _Optional[_Union[Estimate, _Mapping]] = ..., called_strike_percent: _Optional[_Union[Estimate, _Mapping]] = ..., swinging_strike_percent: _Optional[_Union[Estimate, _Mapping]] = ..., ball_percent: _Optional[_Union[Estimate, _Mapping]] = ..., strike_without_contact_percent: _Optional[_Union[Estimate, _Mapping]] = ..., blind_break_in: _Optional[_Union[Estimate, _Mapping]] = ...) -> None: ...
+    def __init__(self, swing_percent: _Optional[_Union[Estimate, _Mapping]] = ..., zone_percent: _Optional[_Union[Estimate, _Mapping]] = ..., chase_percent: _Optional[_Union[Estimate, _Mapping]] = ..., called_strike_percent: _Optional[_Union[Estimate, _Mapping]] = ..., swinging_strike_percent: _Optional[_Union[Estimate, _Mapping]] = ..., ball_percent: _Optional[_Union[Estimate, _Mapping]] = ..., strike_without_contact_percent: _Optional[_Union[Estimate, _Mapping]] = ..., miss_chance_percent: _Optional[_Union[Estimate, _Mapping]] = ..., clean_contact_percent: _Optional[_Union[Estimate, _Mapping]] = ..., belief_at_commit_percent: _Optional[_Union[Estimate, _Mapping]] = ..., arrival_surprise_vertical_in: _Optional[_Union[Estimate, _Mapping]] = ..., arrival_surprise_side_in: _Optional[_Union[Estimate, _Mapping]] = ..., arrival_surprise_rms_in: _Optional[_Union[Estimate, _Mapping]] = ..., timing_surprise_ms: _Optional[_Union[Estimate, _Mapping]] = ..., tunnel_exit_ft: _Optional[_Union[Estimate, _Mapping]] = ..., tunnel_exit_after_release_ms: _Optional[_Union[Estimate, _Mapping]] = ..., tunnel_exit_before_arrival_ms: _Optional[_Union[Estimate, _Mapping]] = ..., tunnel_exit_reached_percent: _Optional[_Union[Estimate, _Mapping]] = ..., recognition_ft: _Optional[_Union[Estimate, _Mapping]] = ..., recognition_after_release_ms: _Optional[_Union[Estimate, _Mapping]] = ..., recognition_before_arrival_ms: _Optional[_Union[Estimate, _Mapping]] = ..., recognition_reached_percent: _Optional[_Union[Estimate, _Mapping]] = ..., break_onset_ft: _Optional[_Union[Estimate, _Mapping]] = ..., break_onset_after_release_ms: _Optional[_Union[Estimate, _Mapping]] = ..., break_onset_before_arrival_ms: _Optional[_Union[Estimate, _Mapping]] = ..., break_onset_reached_percent: _Optional[_Union[Estimate, _Mapping]] = ..., path_gap_at_100ms_arcmin: _Optional[_Union[Estimate, _Mapping]] = ..., path_gap_at_100ms_in: _Optional[_Union[Estimate, _Mapping]] = ..., path_gap_at_commit_arcmin: _Optional[_Union[Estimate, _Mapping]] = ..., path_gap_at_commit_in: _Optional[_Union[Estimate, _Mapping]] = ..., late_break_in: _Optional[_Union[Estimate, _Mapping]] = ..., late_break_share_percent: _Optional[_Union[Estimate, _Mapping]] = ..., blind_break_in: _Optional[_Union[Estimate, _Mapping]] = ...) -> None: ...
 
 class Better(_message.Message):
     __slots__ = ("pitch", "measure", "chance_percent", "too_few_draws", "difference")

@@ -1,1 +1,1 @@
-"""Calibration: the hitter held against real swings, the league and published experiments, and fitted to some of them."""
+"""Calibration: the hitter held against real swings, league and experiments, and fitted to some of them."""

@@ -1,8 +1,8 @@
 """``python -m latebreak.perception.calibration [--write]``: fit the hitter, and show him beside all that is known.
 
 Prints how far each kind of evidence pulls, the parameters with their 90 % intervals, how well days are predicted that
-were not fitted, and the table of checks. With ``--write`` the fit goes into parameters.toml and the model's answers into
-checks.csv, and all tables into perception/README.md. Takes about half a minute, and the extra `test-all` for the record of real swings.
+were not fitted, and the table of checks. With ``--write`` the fit goes into parameters.toml, the model's answers into
+checks.csv, and all tables into perception/README.md. Takes about half a minute, and the extra `test` for the record.
 """
 
 from __future__ import annotations
@@ -33,7 +33,7 @@ def main(arguments: Sequence[str] | None = None) -> None:
     try:
         known = evidence()
     except ModuleNotFoundError as missing:
-        parser.error(f"{missing.name} is not installed; install latebreak with its extra 'test-all'")
+        parser.error(f"{missing.name} is not installed; install latebreak with its extra 'test'")
     found = fit(known, told=print)
     print(f"\nHow far each pulls:\n{pull_table(known, found)}")
     print(f"\nParameters, 90 % intervals by bootstrap over days, rows and priors:\n{fitted_table(found)}")
@@ -78,7 +78,7 @@ def score_table(known: Evidence, found: Fit) -> str:
 
 
 def write_tables(tables: Mapping[str, str]) -> None:
-    """Put tables into the guide of this folder, each between its marks; where there is no guide, as in a wheel, nowhere."""
+    """Put tables into the guide of this folder, each between its marks; a wheel has no guide."""
     if not GUIDE.exists():
         return
     text = GUIDE.read_text(encoding="utf-8")
@@ -97,16 +97,16 @@ def write_fit(found: Fit) -> None:
     for one, u in zip(every, found.u, strict=True):
         value = float(f"{one.value(u):.4g}")
         if one.key == RECORD_SAME_SIDE:
-            document["joint"][RECORD_SAME_SIDE] = value  # type: ignore[index]
+            document["joint"][RECORD_SAME_SIDE] = value
         else:
-            document["parameter"][one.key]["value"] = value  # type: ignore[index]
+            document["parameter"][one.key]["value"] = value
     factor = np.array([one.sd for one in every])[:, None] * found.factor
     rows = tomlkit.array()
     for row in factor[: len(own)]:
         rows.add_line([float(f"{number:.4g}") for number in row])
     rows.add_line(indent="")
-    document["joint"]["keys"] = [one.key for one in own]  # type: ignore[index]
-    document["joint"]["factor"] = rows  # type: ignore[index]
+    document["joint"]["keys"] = [one.key for one in own]
+    document["joint"]["factor"] = rows
     PARAMETER_FILE.write_text(tomlkit.dumps(document), encoding="utf-8")
     parameter_table.cache_clear()
 

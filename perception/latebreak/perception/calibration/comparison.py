@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import csv
 import sys
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from dataclasses import dataclass
 from math import isfinite, isnan
 from pathlib import Path
@@ -49,11 +49,6 @@ def checks(parameters: Parameters | None = None, model: HitterModel = one_glance
     hitter = preset("professional") if parameters is None else parameters
     found = league.figures(hitter, model) | experiments.figures(hitter, model)
     return [Check(name, row, found[name]) for name, row in PUBLISHED.items()]
-
-
-def penalty(figures: Mapping[str, float]) -> float:
-    """Half the sum of squared SDs by which the fitted rows are off: what they add to a negative log likelihood."""
-    return 0.5 * sum(row.off(figures[name]) ** 2 for name, row in PUBLISHED.items() if row.sd is not None)
 
 
 def table(rows: Iterable[Check]) -> str:

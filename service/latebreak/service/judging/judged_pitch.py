@@ -34,16 +34,8 @@ from latebreak.service.scenario import Scenario
 from latebreak.service.scenario.hitters_file import triangle
 
 __all__ = [
-    "EVENTS",
-    "EVENT_ROWS",
-    "FLIGHT_ROWS",
-    "SWING_ROWS",
-    "Hitter",
-    "JudgedPitch",
-    "Parameters",
-    "face",
-    "hitter_of",
-]
+    "EVENTS", "EVENT_ROWS", "FLIGHT_ROWS", "SWING_ROWS", "Hitter", "JudgedPitch", "Parameters", "face", "hitter_of",
+]  # fmt: skip
 
 Array = NDArray[np.float64]
 Flags = NDArray[np.bool_]
@@ -313,14 +305,13 @@ def hitter_of(scenario: Scenario) -> Hitter:
     given = {
         name: value * unit_of(key) for name, key in keys().items() if (value := getattr(entry, key, None)) is not None
     }
-    defaults = {"commit"} if "commit_before_arrival_ms" not in entry.model_fields_set else set()
     zone = Zone(entry.zone_bottom_ft * FOOT, entry.zone_top_ft * FOOT)
     count = None if entry.balls is None or entry.strikes is None else (entry.balls, entry.strikes)
     return Hitter(
         Eye(entry.eye_side_ft * FOOT, entry.eye_height_ft * FOOT, entry.eye_depth_ft * FOOT, entry.bats),
         hitter_model(entry.model or DEFAULT),
         preset(entry.level, entry.familiarity, **(taught | given)),
-        frozenset(given) - defaults,
+        frozenset(given),
         Situation(entry.bats, scenario.pitcher.hand, zone, count),
         sure if taught else None,
     )

@@ -82,15 +82,15 @@ def measure_pitch(
     Returns
     -------
     dict of str to Estimator
-        By key.
+        By key, in the order of `MEASURES`.
     """
     found: dict[str, Estimator] = {}
     if only is None or only in _OF_SWING:
         found |= _of_throws(pitch, draws, _faced, _swing_measures, progress)
-    if only is None or only in _OF_FLIGHT:
-        found |= _of_throws(pitch, draws, _flown, _flight_measures)
     if only is None or only.startswith(EVENTS):
         found |= _events(pitch, draws)
+    if only is None or only in _OF_FLIGHT:
+        found |= _of_throws(pitch, draws, _flown, _flight_measures)
     return found if only is None else {only: found[only]}
 
 

@@ -84,7 +84,7 @@ GROUPS: dict[str, tuple[Quantity, ...]] = {
     "How long does it hide?": (
         *_event(
             "tunnel_exit", "leaves the fastball's tunnel",
-            "From there on what he sees can be no fastball of this pitcher's any more; nearer the plate hides it longer.",
+            "From there on what he sees is no fastball of this pitcher's any more; nearer the plate hides it longer.",
             "The time that is left to him from then on.",
             "less", short="where it leaves the tunnel", never=("all the way to the plate", "no time is left"),
             told=Told("leaves the fastball's tunnel sooner", "leaves the fastball's tunnel later", FEET),

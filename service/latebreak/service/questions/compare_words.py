@@ -94,7 +94,9 @@ class _Comparison:
         size = wording.amount(estimate.value) if isfinite(estimate.value) else "unknown size"
         if estimate.low is None or estimate.high is None:
             return size
-        low, high = (wording.signed(end) for end in (estimate.low, estimate.high))
+        # in the direction of the difference, whose size is told
+        ends = (estimate.low, estimate.high) if estimate.value >= 0.0 else (-estimate.high, -estimate.low)
+        low, high = map(wording.signed, ends)
         return f"{size} (90 %: {low} to {high})"
 
     def _sure(self) -> str:

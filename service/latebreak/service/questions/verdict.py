@@ -42,9 +42,9 @@ class Better:
 
     @property
     def matters(self) -> bool:
-        """Whether the difference is large enough to matter to a coach."""
+        """Whether the difference is large enough to matter to a coach; one of unknown size is not called small."""
         smallest = QUANTITIES[self.measure].matters or 0.0
-        return self.difference is not None and abs(self.difference.value) >= smallest
+        return self.difference is not None and not abs(self.difference.value) < smallest
 
     def to_dict(self) -> Json:
         """Return the JSON object; what was not asked for is absent, and `too_few_draws` is there only if so."""

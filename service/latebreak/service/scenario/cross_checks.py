@@ -11,7 +11,7 @@ from latebreak.engine.registry import Kind, broken, names
 from latebreak.service.quantities.units import is_finite_number
 from latebreak.service.scenario.correlations import correlation_faults
 from latebreak.service.scenario.keys import Document
-from latebreak.service.scenario.level_defaults import SHARE_TOLERANCE
+from latebreak.service.scenario.level_defaults import ADULT_ZONE, EYE_FACTOR, SHARE_TOLERANCE
 from latebreak.service.scenario.model import Field
 from latebreak.service.wording import clean, did_you_mean, key_path, shown
 
@@ -56,6 +56,8 @@ def cross_faults(document: Document, *, plug_ins: bool = True) -> Iterator[Fault
         yield from _seam_force(entry, name)
         yield from correlation_faults(table(entry, "correlation"), "pitch", name, "correlation")
     yield from _taught(table(content, "hitter"))
+    yield from _count(table(content, "hitter"))
+    yield from _zone(document)
     yield from _shares(table(content, "hitter"), pitches)
 
 
@@ -204,6 +206,27 @@ def _seam_force(entry: Mapping[str, Any], name: str) -> Iterator[Fault]:
     elif clock and "seam_force" not in entry:
         problem = "missing beside its clock direction"
         yield Fault(key_path("pitch", name, "seam_force"), problem, "0 to 0.5", "add seam_force = ...")
+
+
+def _count(hitter: Mapping[str, Any]) -> Iterator[Fault]:
+    for key, other, allowed in (("strikes", "balls", "0 to 2"), ("balls", "strikes", "0 to 3")):
+        if other in hitter and key not in hitter:
+            problem = f"missing beside {other} = {shown(hitter[other])}"
+            yield Fault(f"hitter.{key}", problem, allowed, f"add {key} = ..., or remove {other} for all counts")
+
+
+def _zone(document: Document) -> Iterator[Fault]:
+    hitter = table(document.content, "hitter")
+    given = [key for key in ADULT_ZONE if key in hitter]
+    level = hitter.get("level", table(document.content, "pitcher").get("level"))
+    if not given or not isinstance(level, str) or level not in EYE_FACTOR:
+        return  # nothing to hold against each other, or a fault of its own
+    usual = {key: EYE_FACTOR[level] * feet for key, feet in ADULT_ZONE.items()}
+    bottom, top = (hitter.get(key, feet) for key, feet in usual.items())
+    if is_finite_number(bottom) and is_finite_number(top) and bottom >= top:
+        where = document.where(("hitter", given[-1]))
+        problem = f"the zone reaches from {shown(bottom)} ft up to {shown(top)} ft"
+        yield Fault(where, problem, "a top above the bottom", "give zone_bottom_ft and zone_top_ft (or in m)")
 
 
 def _shares(hitter: Mapping[str, Any], pitches: Mapping[str, Any]) -> Iterator[Fault]:

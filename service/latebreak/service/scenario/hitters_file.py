@@ -1,7 +1,7 @@
 """The file of taught hitters: what `latebreak hitters` learnt, and how it gets into a scenario.
 
-A file holds the level, values of parameters, and how sure they are together: the lower triangle of a factor F, so that x +
-F z is as likely, z standard normal, x in the shapes of `latebreak.perception.parameters`, in the order of its fit::
+A file holds the level, values of parameters, and how sure they are together: the lower triangle of a factor F, so that
+x + F z is as likely, z standard normal, x in the shapes of `latebreak.perception.parameters`, in the order of its fit::
 
     level = "college"
     taught_factor = [
@@ -13,8 +13,8 @@ F z is as likely, z standard normal, x in the shapes of `latebreak.perception.pa
     latency_ms = 104.2
     view_start_ms = 21.0
 
-`[hitter] file = "HITTERS.toml"` in a scenario, relative to its own folder, stands for these tables under `[hitter]`. Only
-the tables travel: over the wire a file name means nothing.
+`[hitter] file = "HITTERS.toml"` in a scenario, relative to its own folder, stands for these keys under `[hitter]`. Only
+they travel: over the wire a file name means nothing.
 """
 
 from __future__ import annotations

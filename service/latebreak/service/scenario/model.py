@@ -84,12 +84,12 @@ TAUGHT = Range(units.NUMBER, possible=(-1e9, 1e9))
 TAUGHT_FACTOR = Range(units.NUMBER, possible=(-100.0, 100.0))
 
 
-class Hitter(HitterParameters):  # type: ignore[misc]
+class Hitter(HitterParameters):
     """Who hits, where the eye is, and what the hitter expects; None = as the hitter model has it for the level.
 
-    `taught` holds parameters that were learnt from swings, in the units of their keys, `taught_factor` how sure they are
-    together: the lower triangle, row by row, of the factor of the covariance of their x, in the order of `TAUGHT_KEYS`. A
-    parameter given by its own key is known, and comes first.
+    `taught` holds parameters that were learnt from swings, in the units of their keys, `taught_factor` how sure they
+    are together: the lower triangle, row by row, of the factor of the covariance of their x, in the order of
+    `TAUGHT_KEYS`. A parameter given by its own key is known, and comes first.
     """
 
     bats: Hand = "right"

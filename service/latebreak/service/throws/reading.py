@@ -95,8 +95,8 @@ class TableReader:
         self._line += [row.line for row in usable]
         self._session += self._read_words(SESSION, read_name, usable, start)
         self._delivery += self._read_words(DELIVERY, read_delivery, usable, start)
-        for key, column in self._swings.items():
-            column += self._read_words(key, SWING_WORDS[key], usable, start)
+        for key, told in self._swings.items():
+            told.extend(self._read_words(key, SWING_WORDS[key], usable, start))
         table = [row.cells for row in usable]
         for number in self._numbers:
             index = number.column.index

@@ -53,7 +53,7 @@ def _along(earlier: Known, later: Known) -> float:
 def seen_changes(
     mapping: Mapping[str, Any], name: str, earlier: Mapping[str, Any], progress: Progress
 ) -> tuple[dict[str, Change], list[str]]:
-    """Changes of late break, same-line separation and miss chance.
+    """Changes of late break, of where it leaves the fastball's tunnel, and of the miss chance.
 
     Both versions are judged behind the later fastball and aimed where the later one is: where a pitch was thrown that
     day is no part of it.

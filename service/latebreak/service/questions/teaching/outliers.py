@@ -25,7 +25,7 @@ def without_outliers(throws: Throws, level: Level) -> Throws:
         kept = rows[np.isin(own.line, left.line)]
         keep[kept] = True
         for key, column in values.items():
-            column[kept] = left.values[key] if key in left.values else np.nan
+            column[kept] = left.values.get(key, np.nan)
         flags += left.flags
         warnings += left.warnings
     table = replace(throws, values=values, flags=tuple(flags), warnings=tuple(dict.fromkeys(warnings)))
