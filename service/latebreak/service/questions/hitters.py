@@ -96,7 +96,7 @@ def hitters(
         before = known
         if hitter is not None:
             rest = _thinned(replace(record, fitted=~own), warnings)
-            before = teach(rest, known, middle.model).known.wider(known) if enough(rest) else known
+            before = teach(rest, known, middle.model).known.one_of_them() if enough(rest) else known.one_of_them()
             progress(0.4)
         record = _thinned(replace(record, fitted=own), warnings)
         held_out = _held_out(record, known, before, middle.model)

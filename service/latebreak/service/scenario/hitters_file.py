@@ -75,7 +75,7 @@ def inlined(scenario: Mapping[str, Any], folder: Path) -> Mapping[str, Any]:
     if not isinstance(hitter, Mapping) or not isinstance(hitter.get("file"), str):
         return scenario
     name = hitter["file"]
-    found = read_hitters(folder / name)
+    found = read_hitters(folder, name)
     rest = {key: value for key, value in hitter.items() if key != "file"}
     faults = [
         Fault(f"hitter.{key}", "given beside file", "one of the two", f"remove {key}, or file")
@@ -93,11 +93,11 @@ def inlined(scenario: Mapping[str, Any], folder: Path) -> Mapping[str, Any]:
     return {**scenario, "hitter": {**rest, "taught": found["taught"], "taught_factor": found["taught_factor"]}}
 
 
-def read_hitters(path: Path) -> dict[str, Any]:
+def read_hitters(folder: Path, name: str) -> dict[str, Any]:
     """Read a file of taught hitters, the factor row after row in one list; raises as `inlined` does."""
-    said, source = shown(clean(str(path))), clean(path.name)
+    said, source = shown(clean(name)), clean(name)
     try:
-        with path.open("rb") as file:
+        with (folder / name).open("rb") as file:
             content = file.read(MAX_BYTES + 1)
     except (OSError, ValueError) as error:  # ValueError: a path with a zero byte
         reason = getattr(error, "strerror", None) or str(error)
