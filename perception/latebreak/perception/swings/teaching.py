@@ -32,8 +32,8 @@ Array = NDArray[np.float64]
 Flags = NDArray[np.bool_]
 
 #: SDs of hitters, and of teams, about the package's hitter, in SDs of the priors before its fit. Chosen: motor noise
-#: then differs by 8 %, latency by 8 %, criteria by 0.1; with 0.3, 0.5 and 1 the days of the open record that nothing was
-#: fitted to are predicted by 4.6, 4.2 and 3.4 nats better than by the package's hitter (+-3, 4 and 5).
+#: then differs by 8 %, latency by 8 %, criteria by 0.1; with 0.3, 0.5 and 1 the days of the open record that nothing
+#: was fitted to are predicted by 4.6, 4.2 and 3.4 nats better than by the package's hitter (+-3, 4 and 5).
 BETWEEN = 0.5
 #: Swings from which anything is learnt (chosen: misses of a hundred swings are known to 4 points).
 FEWEST_SWINGS = 100
