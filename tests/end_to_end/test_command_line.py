@@ -4,6 +4,7 @@ A few cases run the installed command, the others the same function in this proc
 """
 
 import json
+import os
 import signal
 import subprocess
 import sys
@@ -178,3 +179,39 @@ def test_a_warning_is_no_failure(run: Run, file: Callable[[str], str]) -> None:
 def test_the_young_are_cautioned(run: Run) -> None:
     for command in ("fly", "compare"):
         assert "advises against breaking balls" in " ".join(run(command, "youth-46ft", "--throws", "160")[1].split())
+
+
+# --- any terminal ---------------------------------------------------------------------------------------------------
+@pytest.mark.parametrize("encoding", ["ascii", "cp1252"])
+def test_a_name_that_the_terminal_lacks_is_written_with_replacement(file: Callable[[str], str], encoding: str) -> None:
+    scenario = file(starter_text("base").replace('title = "base"', 'title = "\u6295\u624b \u00d8degaard"'))
+    done = subprocess.run(
+        [COMMAND, "fly", scenario, "--throws", "16"], capture_output=True, timeout=PATIENCE, check=False,
+        env={**os.environ, "PYTHONIOENCODING": encoding, "PYTHONUTF8": "0"},
+    )  # fmt: skip
+    assert (done.returncode, done.stderr) == (0, b"")
+    first = done.stdout.decode(encoding).splitlines()[0]
+    assert first == ("?? ?degaard" if encoding == "ascii" else "?? \u00d8degaard")
+    assert b"flight time" in done.stdout
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="no such shell there")
+@pytest.mark.parametrize(
+    ("words", "status"),
+    [("fly two-grips --throws 16 >&-", 0), ("--help >&- 2>&-", 0), ("fly no-such-scenario 2>&-", 3)],
+)
+def test_streams_that_are_closed(words: str, status: int) -> None:
+    done = subprocess.run(
+        ["sh", "-c", f"exec '{COMMAND}' {words}"], capture_output=True, text=True, timeout=PATIENCE, check=False
+    )
+    assert (done.returncode, done.stdout, done.stderr) == (status, "", "")
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="no such pipes there")
+def test_nobody_reads_the_message() -> None:
+    with subprocess.Popen(
+        [COMMAND, "fly", "no-such-scenario"], stdout=subprocess.PIPE, stderr=subprocess.PIPE
+    ) as process:
+        assert process.stderr is not None
+        process.stderr.close()
+        assert process.wait(PATIENCE) == 3

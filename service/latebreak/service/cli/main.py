@@ -10,6 +10,7 @@ import io
 import os
 import sys
 import traceback
+from pathlib import Path
 
 import click
 
@@ -70,7 +71,26 @@ def latebreak() -> None:
 def main() -> None:
     """Run the command line and exit with the status of the contract."""
     os.environ.setdefault("GRPC_VERBOSITY", "NONE")  # the library's own log on stderr; what matters is told by ours
+    _prepare_streams()
     sys.exit(status())
+
+
+def _prepare_streams() -> None:
+    """Let every stream take every text: a terminal that lacks a character shows ?, and what is closed takes all."""
+    for name in ("stdout", "stderr"):
+        stream = getattr(sys, name)
+        if stream is None:
+            setattr(sys, name, Path(os.devnull).open("w", encoding="utf-8"))  # noqa: SIM115 - for the rest of the run
+        elif isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="replace")
+
+
+def _say(words: str) -> None:
+    """Write to stderr; where nobody reads it any more the exit status says enough."""
+    try:
+        click.echo(words, err=True)
+    except OSError:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stderr.fileno())
 
 
 def status() -> int:
@@ -81,25 +101,25 @@ def status() -> int:
     except click.exceptions.Exit as leave:
         return leave.exit_code
     except (click.Abort, KeyboardInterrupt):
-        click.echo("interrupted", err=True)
+        _say("interrupted")
         return INTERRUPTED
     except SystemExit:  # click's answer to a closed pipe: whoever read has seen enough
         return 0
     except click.ClickException as error:
         message = io.StringIO()
         error.show(message)
-        click.echo("\n".join(map(clean, message.getvalue().splitlines())), err=True)  # the user's words are in it
+        _say("\n".join(map(clean, message.getvalue().splitlines())))  # the user's words are in it
         return INPUT_AT_FAULT
     except InputError as error:
-        click.echo(str(error), err=True)
+        _say(str(error))
         return INPUT_AT_FAULT
     except BrokenPipeError:  # whoever read the answer has seen enough
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return 0
     except (LatebreakError, OSError) as error:
-        click.echo(str(error), err=True)
+        _say(str(error))
         return TROUBLE
     except Exception:
-        click.echo(f"This is a fault of latebreak, not yours; please report it:\n{traceback.format_exc()}", err=True)
+        _say(f"This is a fault of latebreak, not yours; please report it:\n{traceback.format_exc()}")
         return BUG
     return 0
