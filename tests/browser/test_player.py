@@ -107,7 +107,7 @@ def test_keys_do_what_a_touch_does(opened: Callable[..., Page]) -> None:
     page.keyboard.press("Tab")
     assert page.evaluate("() => document.activeElement.id") == "slowly"
     for name, role in (("ten times slower", "checkbox"), ("Play again", "button")):
-        assert page.locator("#controls").get_by_role(role, name=name).count() == 1  # type: ignore[arg-type]
+        assert page.locator("#controls").get_by_role(role, name=name).count() == 1
 
 
 def test_the_browsers_own_clock(show: Any, page_file: Any) -> None:

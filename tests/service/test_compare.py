@@ -10,6 +10,7 @@ import pytest
 from latebreak.engine.units import ARCMIN, FOOT
 from latebreak.perception.sight import angle_between
 from latebreak.service.judging.setting import settle
+from latebreak.service.judging.whole_mix import MIX
 from latebreak.service.questions import compare
 from latebreak.service.questions.verdict import MEASURE
 from latebreak.service.scenario import from_mapping, load, ready_names

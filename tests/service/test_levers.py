@@ -14,6 +14,7 @@ from latebreak.engine.errors import InputError
 from latebreak.service.judging.estimates import Estimate
 from latebreak.service.judging.measures import MEASURES
 from latebreak.service.judging.versions import measure_versions
+from latebreak.service.judging.whole_mix import MIX
 from latebreak.service.quantities import Reader
 from latebreak.service.questions import compare, fly, levers
 from latebreak.service.questions.leaks import CALLED, Leak, short_levers
@@ -77,14 +78,14 @@ def test_the_keys_of_the_contract(sure: Json) -> None:
     assert set(result["levers"]) == {lever.key for lever in levers_of(load("two-grips").scenario.pitch["curve_spike"])}
     for key, move in result["levers"].items():
         assert move["step"] == pytest.approx(BY_KEY[key].step), key
-        assert set(move["measures"]) == set(MEASURES), key
+        assert set(move["measures"]) == {*MEASURES, MIX}, key
         for measure, change in move["measures"].items():
             assert set(change) == {"value", "low", "high", "sampling_error"}, (key, measure)
             assert change["low"] <= change["value"] <= change["high"], (key, measure)
             assert change["sampling_error"] >= 0.0, (key, measure)
     assert set(result["leaks"]) <= set(CALLED)
     for leak in result["leaks"].values():
-        assert set(leak) == {"called", "value", "good_value", "gain", "share_percent"}
+        assert set(leak) == {"called", "value", "good_value", "gain", "share_percent", "measure"}
         assert 20.0 <= leak["share_percent"] <= 100.0
         assert leak["gain"]["value"] > 0.0
     assert "nan" not in result["why"]
@@ -411,7 +412,7 @@ def test_a_slow_curve_leaks_speed(level: str) -> None:
     result = asked(bullpen(level, **(CLEAN | {"speed_mph": 66.0})), throws=1000)["result"]
     assert next(iter(result["leaks"])) == "speed_mph"
     assert "Speed: 66.0 mph" in result["why"]
-    assert "more of 100 swings" in result["why"]
+    assert "points of misses" in result["why"]
 
 
 def test_each_word_of_the_leaks_can_be_said() -> None:
@@ -426,7 +427,7 @@ def test_each_word_of_the_leaks_can_be_said() -> None:
         leak = Leak(CALLED[key], now, good, Estimate(2.14, 0.1), 61.0)
         (said,) = map(str, why_leaks(scenario, "curve", {key: leak}, Reader()))
         assert said.startswith(f"1. {words}")
-        assert said.endswith("missed on 2.1 more of 100 swings (61 % of what all such moves give together).")
+        assert said.endswith("it gains 2.1 points of misses (61 % of what all such moves give together).")
 
 
 def test_without_a_leak_that_is_said() -> None:

@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 
 from latebreak.engine.errors import InputError
-from latebreak.service.quantities import Reader
+from latebreak.service.quantities import Reader, Units
 from latebreak.service.questions import Answer, compare, fit, levers, portray, reach
 from latebreak.service.questions.compare_words import why_better
 from latebreak.service.report.material import Material, Measured, gather, with_names
@@ -107,8 +107,9 @@ def test_progress_never_runs_back() -> None:
 
 
 def test_the_verdict_says_the_digits_of_the_numbers_in_either_unit() -> None:
-    for units, factor, words in (("us", 1.0, "{:.1f} ft"), ("metric", 0.3048, "{:.2f} m")):
-        told = gather("two-grips", **FEW)  # type: ignore[arg-type]
+    cases: tuple[tuple[Units, float, str], ...] = (("us", 1.0, "{:.1f} ft"), ("metric", 0.3048, "{:.2f} m"))
+    for units, factor, words in cases:
+        told = gather("two-grips", **FEW)
         result = told.compared.result
         why = why_better(told.scenario, result.fastball, result.pitches, result.better, Reader(units))
         for estimates in result.pitches.values():

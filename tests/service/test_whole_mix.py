@@ -153,8 +153,8 @@ def test_a_verdict_that_turns_over_says_so_first() -> None:
         return str(sentence)
 
     turned = said("slow", "hard")
-    assert turned.startswith("The verdict turns over with the hitter: slow is ahead against right-handed, has seen him")
-    assert "but hard is ahead against left-handed" in turned
+    assert turned.startswith("The verdict turns over with the hitter: slow is ahead against every right-handed hitter")
+    assert "but hard is ahead against every left-handed hitter" in turned
     assert said("slow", "slow") == "slow is ahead against every one of these hitters."
     assert "against the others there is no difference" in said("slow", None)
     assert said(None, None).startswith("Against none of these hitters")

@@ -188,8 +188,8 @@ def test_the_verdict_is_told_by_the_measure_that_decides(scenario: Scenario) -> 
     }
     result = CompareResult("fastball", found, Better("b", MIX, Estimate(1.7, 0.1), 95.0), (), "")
     assert str(verdict(scenario, result)) == (
-        "b makes the better mix: with it about 35.1 of 100 pitches are strikes that nobody touches, 33.4 with the other "
-        "(we are 95 % sure)."
+        "b makes the better mix: with it about 35.1 of 100 pitches are strikes that nobody touches, 33.4 with the "
+        "other (we are 95 % sure)."
     )
     close = replace(result, better=Better(None, MIX, Estimate(1.7, 0.1), 62.0))
     assert str(verdict(scenario, close)).startswith("Hard to say which makes the better mix: about 35.1 of 100 pitches")
@@ -232,6 +232,20 @@ def test_what_may_not_do_is_said(scenario: Scenario) -> None:
     speed = scenario.pitch["curve"].speed_mph
     (one,) = work_on(scenario, reached(speed_mph=road(4.0, speed, speed - 12.0, speed + 6.0)), US).roads
     assert one.sure == "Hard to say how far: 2.0 to 6.0 mph, and even that may not do."
+
+
+def test_what_may_not_do_is_told_only_where_there_is_little_else(scenario: Scenario) -> None:
+    entry = scenario.pitch["curve"]
+    speed, spin, height = entry.speed_mph, float(entry.spin_rpm), float(entry.target_height_ft or 0.0)
+    roads = {
+        "speed_mph": road(4.0, speed, speed - 12.0, speed + 6.0),
+        "spin_rpm": road(500.0, spin, spin - 1200.0, spin + 1200.0),
+    }
+    told = work_on(scenario, reached(**roads), US)
+    assert [one.what for one in told.roads] == ["Spin rate 500 rpm more", "Speed 4.0 mph faster"]
+    told = work_on(scenario, reached(**roads, target_height_ft=road(-0.5, height, 0.5, 3.5)), US)
+    assert [one.what for one in told.roads] == ["Height at the plate 6.0 in lower", "Spin rate 500 rpm more"]
+    assert told.not_alone == ""
 
 
 def test_no_road_is_said(scenario: Scenario) -> None:

@@ -47,7 +47,7 @@ def test_no_curve_becomes_a_lob() -> None:
 
 
 def test_a_changeup_stays_five_mph_slower_than_the_fastball() -> None:
-    changeup = {
+    changeup: dict[str, Any] = {
         "role": "offspeed",
         "spin_rpm": 1700,
         "break_clock": "1:40",

@@ -82,7 +82,8 @@ def test_a_clear_lead_is_named(scenario: Scenario) -> None:
     assert better.measure == MEASURE
     assert better.chance_percent == pytest.approx(100 * 190.5 / 201)
     assert why.startswith(
-        "spike is ahead behind the 87.5 mph fastball: misses 30.2 % for spike against 23.0 % for flat, a difference of 7.1 "
+        "spike is ahead behind the 87.5 mph fastball: misses 30.2 % for spike against 23.0 % for flat, "
+        "a difference of 7.1 "
     )
     assert "; chance 95 %." in why
     assert "spike leaves the fastball's tunnel 41.0 ft from the plate and still breaks 3.5 in after the commit" in why

@@ -60,13 +60,14 @@ def over_hitters(scenario: Scenario, hitters: Sequence[BeforeHitter]) -> tuple[S
     """Say whether the verdict is the same before all hitters; nothing where these were not asked for."""
     if not hitters or any(len(one.pitches) < 2 for one in hitters):
         return ()
-    led: dict[str | None, list[str]] = {}
+    of_pitch: dict[str | None, list[BeforeHitter]] = {}
     for one in hitters:
-        led.setdefault(one.better.pitch, []).append(hitter_called(one))
+        of_pitch.setdefault(one.better.pitch, []).append(one)
+    led = {pitch: _whom(some, hitters) for pitch, some in of_pitch.items()}
     named = [pitch for pitch in led if pitch is not None]
     if len(named) > 1:
         each = [
-            sentence("{pitch} is ahead against {whom}", pitch=Name(scenario.called(pitch)), whom="; ".join(led[pitch]))
+            sentence("{pitch} is ahead against {whom}", pitch=Name(scenario.called(pitch)), whom=led[pitch])
             for pitch in named
         ]
         pattern = (
@@ -79,7 +80,17 @@ def over_hitters(scenario: Scenario, hitters: Sequence[BeforeHitter]) -> tuple[S
     if None not in led:
         return (sentence("{leader} is ahead against every one of these hitters.", leader=leader),)
     pattern = "{leader} is ahead against {whom}; against the others there is no difference beyond chance that matters."
-    return (sentence(pattern, leader=leader, whom="; ".join(led[named[0]])),)
+    return (sentence(pattern, leader=leader, whom=led[named[0]]),)
+
+
+def _whom(some: Sequence[BeforeHitter], every: Sequence[BeforeHitter]) -> str:
+    """Call some of the hitters: "every left-handed hitter; right-handed, first look"."""
+    said = []
+    for bats in dict.fromkeys(one.bats for one in some):
+        own = [one for one in some if one.bats == bats]
+        whole = len(own) == sum(one.bats == bats for one in every)
+        said += [f"every {bats}-handed hitter"] if whole else [hitter_called(one) for one in own]
+    return "; ".join(said)
 
 
 def hitter_called(one: BeforeHitter) -> str:

@@ -12,8 +12,9 @@ from latebreak.service.questions.lever import BY_KEY
 from latebreak.service.questions.road import Road
 from latebreak.service.scenario import Scenario
 
-#: Roads that are told (the storyboard's: what is remembered on the way to the mound).
-MOST_ROADS = 3
+#: Roads that are told, and how many of them at most while one may not be enough (chosen: what is remembered on the way
+#: to the mound).
+MOST_ROADS, _WHILE_UNSURE = 3, 2
 #: Of the range of a lever: what counts as its end.
 _AT_THE_END = 1e-3
 #: Drawing: width of its scale in units of its view box, and room at both ends.
@@ -60,11 +61,18 @@ class WorkOn:
 
 
 def work_on(scenario: Scenario, reached: ReachResult, reader: Reader) -> WorkOn:
-    """Choose and tell the roads: of those that reach the goal alone, the ones of the fewest steps."""
+    """Choose and tell the roads: of those that reach the goal alone, the ones of the fewest steps.
+
+    One that may not be enough is told only where there are too few others.
+    """
     there = {key: road for key, road in reached.levers.items() if _gets_there(road)}
-    nearest = sorted(there, key=lambda key: abs(there[key].change.value / BY_KEY[key].step))[:MOST_ROADS]
     entry, hand = scenario.pitch[reached.pitch], scenario.pitcher.hand
-    told = [_drawn(key, there[key], BY_KEY[key].stands_at(entry, hand), reader) for key in nearest]
+    now = {key: BY_KEY[key].stands_at(entry, hand) for key in there}
+    steps = sorted(there, key=lambda key: abs(there[key].change.value / BY_KEY[key].step))
+    sure = [key for key in steps if not _may_not_do(there[key], now[key])][:MOST_ROADS]
+    unsure = [key for key in steps if key not in sure and _may_not_do(there[key], now[key])]
+    kept = [*sure, *unsure[: max(0, _WHILE_UNSURE - len(sure))]]
+    told = [_drawn(key, there[key], now[key], reader) for key in kept]
     rest = [QUANTITIES[key].brief for key in reached.levers if key not in there]
     return WorkOn(_wanted(reached, reader), told, ", ".join(rest))
 
@@ -101,7 +109,7 @@ def _drawn(key: str, road: Road, now: float, reader: Reader) -> Drawn:
     return Drawn(
         f"{name} {change.say(road.change.value)}",
         f"from {value.say(now)} to {value.say(then)}",
-        _sure(road, now, change.span(low, high, unit=True)) if known else "",
+        _sure(change.span(low, high, unit=True), _may_not_do(road, now)) if known else "",
         place(now),
         place(then),
         place(now + low) if known and low is not None else None,
@@ -110,11 +118,13 @@ def _drawn(key: str, road: Road, now: float, reader: Reader) -> Drawn:
     )
 
 
-def _sure(road: Road, now: float, span: str) -> str:
-    """Say how sure a change is; one whose interval ends where the lever does may not be enough."""
-    assert road.change.low is not None
-    assert road.change.high is not None
+def _may_not_do(road: Road, now: float) -> bool:
+    """Whether the interval of a change ends where the lever does."""
+    if road.change.low is None or road.change.high is None:
+        return False
     ends, room = (now + road.change.low, now + road.change.high), 0.01 * (road.highest - road.lowest)
-    if min(ends) <= road.lowest + room or max(ends) >= road.highest - room:
-        return f"Hard to say how far: {span}, and even that may not do."
-    return f"Probably {span}."
+    return min(ends) <= road.lowest + room or max(ends) >= road.highest - room
+
+
+def _sure(span: str, may_not_do: bool) -> str:
+    return f"Hard to say how far: {span}, and even that may not do." if may_not_do else f"Probably {span}."
