@@ -15,7 +15,7 @@ import pytest
 from latebreak.perception.calibration import comparison
 from latebreak.perception.calibration.fit import Evidence, coordinates, evidence, fit, simulated, start
 from latebreak.perception.calibration.published import PUBLISHED
-from latebreak.perception.calibration.scores import by_type_zone_side_strikes, constant, scored
+from latebreak.perception.swings.scores import by_type_zone_side_strikes, constant, scored
 
 GUIDE = Path(__file__).parents[2] / "perception" / "README.md"
 

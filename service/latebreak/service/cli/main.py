@@ -26,6 +26,7 @@ COMMANDS = {
     "aim": "Where should this pitch be aimed, given how it scatters?",
     "mix": "How often should each pitch be thrown?",
     "fit": "Make a scenario from measured throws; what changed?",
+    "hitters": "Teach the hitter model by your own record of swings.",
     "levers": "What does a step on each lever do, and where is the leak?",
     "reach": "How much must be added to reach a goal?",
     "report": "A page with pictures for the pitcher.",

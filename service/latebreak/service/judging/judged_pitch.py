@@ -24,7 +24,7 @@ from latebreak.perception.forecast import FORECAST_X, FORECAST_Z, TIME_TO_GO
 from latebreak.perception.measures import THROW_MEASURES, throw_measures
 from latebreak.perception.model import HitterModel, Situation
 from latebreak.perception.moments import MOMENTS, SPACING, moments
-from latebreak.perception.parameters import Parameters, keys, preset, uncertain, unit_of
+from latebreak.perception.parameters import Joint, Parameters, fitted, keys, preset, uncertain, unit_of
 from latebreak.perception.registry import DEFAULT, hitter_model
 from latebreak.perception.repertoire import Types, remember
 from latebreak.perception.seeing import NOISE, REMAINING
@@ -32,6 +32,7 @@ from latebreak.perception.sight import angular_size
 from latebreak.perception.timing import moment
 from latebreak.service.judging.setting import Setting, random_stream
 from latebreak.service.scenario import Scenario
+from latebreak.service.scenario.hitters_file import triangle
 
 __all__ = [
     "EVENTS", "EVENT_ROWS", "FLIGHT_ROWS", "SWING_ROWS", "Hitter", "JudgedPitch", "Parameters", "expected", "hitter_of",
@@ -73,6 +74,8 @@ class Hitter:
         Names of parameters that the file gives: known, not drawn.
     situation : Situation
         Sides, zone, count.
+    taught : Joint, optional
+        How sure the parameters are that a record of swings taught.
     """
 
     eye: Eye
@@ -80,10 +83,11 @@ class Hitter:
     parameters: Parameters
     given: frozenset[str]
     situation: Situation
+    taught: Joint | None = None
 
     def members(self, count: int, seed: int) -> Parameters:
         """Sample what is not known about him: count + 1 columns, his own first."""
-        return uncertain(self.parameters, count, random_stream(seed, "hitter"), self.given)
+        return uncertain(self.parameters, count, random_stream(seed, "hitter"), self.given, self.taught)
 
 
 @dataclass(frozen=True, eq=False)
@@ -334,6 +338,9 @@ def expected(types: Types, mix: Mapping[str, float]) -> Types:
 def hitter_of(scenario: Scenario) -> Hitter:
     """Return the hitter of a scenario: the preset of the level with what the file says."""
     entry = scenario.hitter
+    values = entry.taught or {}
+    taught = {name: values[key] * unit_of(key) for name, key in keys().items() if key in values}
+    sure = Joint(tuple(name for name in fitted().names if name in taught), triangle(entry.taught_factor or []))
     given = {
         name: value * unit_of(key) for name, key in keys().items() if (value := getattr(entry, key, None)) is not None
     }
@@ -342,9 +349,10 @@ def hitter_of(scenario: Scenario) -> Hitter:
     return Hitter(
         Eye(entry.eye_side_ft * FOOT, entry.eye_height_ft * FOOT, entry.eye_depth_ft * FOOT, entry.bats),
         hitter_model(entry.model or DEFAULT),
-        preset(entry.level, entry.familiarity, **given),
+        preset(entry.level, entry.familiarity, **(taught | given)),
         frozenset(given),
         Situation(entry.bats, scenario.pitcher.hand, zone, count),
+        sure if taught else None,
     )
 
 

@@ -6,11 +6,13 @@ from latebreak.service.questions.compare import CompareResult, compare
 from latebreak.service.questions.fit import fit
 from latebreak.service.questions.fitting.result import FitResult, PitchFit
 from latebreak.service.questions.fly import FlyResult, fly
+from latebreak.service.questions.hitters import hitters
 from latebreak.service.questions.levers import LeversResult, levers
 from latebreak.service.questions.mix import MixResult, mix
 from latebreak.service.questions.portrait import PortraitResult
 from latebreak.service.questions.portray import portray
 from latebreak.service.questions.reach import ReachResult, reach
+from latebreak.service.questions.teaching.result import HittersResult
 
 __all__ = [
     "AimResult",
@@ -19,6 +21,7 @@ __all__ = [
     "Estimate",
     "FitResult",
     "FlyResult",
+    "HittersResult",
     "LeversResult",
     "MixResult",
     "OverThrows",
@@ -29,6 +32,7 @@ __all__ = [
     "compare",
     "fit",
     "fly",
+    "hitters",
     "levers",
     "mix",
     "portray",
