@@ -20,6 +20,9 @@ from latebreak.service.scenario import load, parse
 from latebreak.service.scenario.hitters_file import HittersFileError
 from latebreak.service.scenario.model import TAUGHT_KEYS
 from latebreak.service.scenario.ready import ready_path
+from latebreak.service.sweep.asking import ANSWERED
+from latebreak.service.sweep.journal import identity
+from latebreak.service.sweep.plan import Options, plan_from_files
 from latebreak.service.wire.scenarios import message_of, scenario_of
 
 
@@ -248,3 +251,14 @@ def test_a_missing_file_is_told(answer: Answer[HittersResult], tmp_path: Path) -
     (tmp_path / "taught.toml").unlink()
     with pytest.raises(HittersFileError, match=r"hitter\.file: .*taught\.toml' can't be read"):
         load(path)
+
+
+def test_a_sweep_takes_what_the_file_says_and_knows_it_again(answer: Answer[HittersResult], tmp_path: Path) -> None:
+    """Workers see no file of this machine, and another content is another sweep."""
+    path = scenario_with(tmp_path, answer.result.hitters)
+    options = Options(throws=16, intervals=False)
+    ready = plan_from_files(str(path), ["seed=1,2"], None, options)
+    assert ready.ask({"seed": 1}).status == ANSWERED
+    (tmp_path / "taught.toml").write_text(answer.result.hitters.replace("latency_ms = 1", "latency_ms = 2", 1))
+    other = plan_from_files(str(path), ["seed=1,2"], None, options)
+    assert identity(other.ask, other.what_ifs)["scenario"] != identity(ready.ask, ready.what_ifs)["scenario"]

@@ -13,6 +13,7 @@ from latebreak.service.judging.setting import settle
 from latebreak.service.questions.answer import Answer
 from latebreak.service.scenario import Loaded, ScenarioFileError, from_mapping, load
 from latebreak.service.scenario.cautions import cautions
+from latebreak.service.scenario.hitters_file import inlined
 from latebreak.service.scenario.ready import ready_path
 from latebreak.service.sweep.asking import Ask
 from latebreak.service.sweep.grid import read_grid
@@ -216,12 +217,12 @@ def _plug_ins(loaded: Loaded, swept: Mapping[str, Iterable[Value | None]]) -> tu
     return laws, hitters
 
 
-def _tables(source: str) -> dict[str, Any]:
-    """Return the tables of a scenario that `load` has found in order."""
+def _tables(source: str) -> Mapping[str, Any]:
+    """Return the tables of a scenario that `load` has found in order, with what its file of taught hitters says."""
     path = Path(source) if Path(source).is_file() else ready_path(source)
     if path is None:
         raise ScenarioFileError(f"{clean(source)} is no plain file; sweep reads it twice, so save it as one")
-    return tomllib.loads(path.read_text(encoding="utf-8-sig"))
+    return inlined(tomllib.loads(path.read_text(encoding="utf-8-sig")), path.parent)
 
 
 def _gather(work: Callable[[], T], faults: list[Fault]) -> T | None:
