@@ -190,8 +190,8 @@ def mix_of(scenario: Scenario, fastball: str, alternatives: Sequence[str], name:
     of the compared.
     """
     expects = scenario.hitter.expects
-    # what nobody expects is no type in mind; the fastball always is one
-    others = [one for one in scenario.pitch if expects.get(one, 0.0) > 0.0 and one != fastball]
+    # what nobody expects is no type in mind; the fastball always is one. By name: sums don't follow the file's order
+    others = sorted(one for one in scenario.pitch if expects.get(one, 0.0) > 0.0 and one != fastball)
     kept = [one for one in (fastball, *others) if one not in (name, *alternatives)]
     # rounded, so that equal sums of different parts are equal to the last digit
     shares = {one: round(expects.get(one, 0.0), 12) for one in kept}
