@@ -10,7 +10,7 @@ import numpy as np
 
 from latebreak.perception.parameters import Parameters
 from latebreak.perception.swings.record import Record
-from latebreak.service.judging.judged_pitch import Hitter, hitter_of
+from latebreak.service.judging.hitter import Hitter, hitter_of
 from latebreak.service.questions.fitting.base import read_base
 from latebreak.service.questions.teaching.record_of import record_of
 from latebreak.service.questions.teaching.rows import swing_rows

@@ -14,7 +14,7 @@ from simulated_swings import BASE, Cells, known_hitter, pitches, swung, write
 import latebreak.service.questions as ask
 from latebreak.engine.errors import InputError
 from latebreak.perception.parameters import Joint
-from latebreak.service.judging.judged_pitch import hitter_of
+from latebreak.service.judging.hitter import hitter_of
 from latebreak.service.questions import Answer, HittersResult
 from latebreak.service.scenario import load, parse
 from latebreak.service.scenario.hitters_file import HittersFileError

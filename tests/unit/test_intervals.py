@@ -9,7 +9,7 @@ import pytest
 from latebreak.engine.units import MPH, RPM
 from latebreak.service.judging.ensemble import Ensemble, sample_ensemble
 from latebreak.service.judging.estimates import ENOUGH, MEMBERS, Estimate, chance_of_lead, estimate, interval
-from latebreak.service.judging.judged_pitch import hitter_of
+from latebreak.service.judging.hitter import hitter_of
 from latebreak.service.judging.setting import settle
 from latebreak.service.scenario import from_mapping
 from latebreak.service.scenario.starter import starter_text

@@ -16,7 +16,7 @@ from latebreak.engine.aim import MeanPitches, aimed, side_by_side
 from latebreak.engine.bundle import Bundle
 from latebreak.engine.uncertainty import BallDraws, MeanErrors, draw_ball, uncertain
 from latebreak.service.judging.estimates import MEMBERS
-from latebreak.service.judging.judged_pitch import Hitter, Parameters
+from latebreak.service.judging.hitter import Hitter, Parameters
 from latebreak.service.judging.setting import Setting, random_stream
 from latebreak.service.scenario.physical import in_lever_order
 

@@ -1,4 +1,4 @@
-"""The judged pitch: versions of a pitch before a hitter. All that the service asks of perception is asked here."""
+"""The judged pitch: versions of a pitch before a hitter. Perception is asked here and in `hitter`."""
 
 from __future__ import annotations
 
@@ -16,28 +16,17 @@ from latebreak.engine.flight import Flight, Paths
 from latebreak.engine.kernel import AT_TIME, AT_X, AT_Z
 from latebreak.engine.outcome import BOUNCED, has_arrived, outcomes
 from latebreak.engine.stopping import checkpoint
-from latebreak.engine.units import FOOT
 from latebreak.perception.bat import CLEAN, CONTACT
-from latebreak.perception.decision import Zone
-from latebreak.perception.eye import Eye
 from latebreak.perception.forecast import FORECAST_X, FORECAST_Z, TIME_TO_GO
 from latebreak.perception.measures import THROW_MEASURES, throw_measures
-from latebreak.perception.model import HitterModel, Situation
 from latebreak.perception.moments import MOMENTS, SPACING, moments
-from latebreak.perception.parameters import Joint, Parameters, fitted, keys, preset, uncertain, unit_of
-from latebreak.perception.registry import DEFAULT, hitter_model
-from latebreak.perception.repertoire import Types, remember
+from latebreak.perception.parameters import Parameters
+from latebreak.perception.repertoire import Types
 from latebreak.perception.seeing import NOISE, REMAINING
 from latebreak.perception.sight import angular_size
 from latebreak.perception.timing import moment
+from latebreak.service.judging.hitter import Hitter
 from latebreak.service.judging.setting import Setting, random_stream
-from latebreak.service.scenario import Scenario
-from latebreak.service.scenario.hitters_file import triangle
-
-__all__ = [
-    "EVENTS", "EVENT_ROWS", "FLIGHT_ROWS", "SWING_ROWS", "Hitter", "JudgedPitch", "Parameters", "expected", "hitter_of",
-    "in_mind",
-]  # fmt: skip
 
 Array = NDArray[np.float64]
 Flags = NDArray[np.bool_]
@@ -52,42 +41,8 @@ SWING_ROWS = (
 #: whether it happens.
 EVENTS = MOMENTS
 EVENT_ROWS = 4
-#: Share at which a pitch that nobody expects is in mind: it can't be told from what is not there (chosen).
-_LEAST_SHARE = 1e-4
 #: s between the times at which the hitter is asked where his belief is drawn.
 _PORTRAIT_SPACING = 0.010
-
-
-@dataclass(frozen=True)
-class Hitter:
-    """Who hits.
-
-    Attributes
-    ----------
-    eye : Eye
-        Where his eye is.
-    model : HitterModel
-        How he sees and swings.
-    parameters : Parameters
-        One column.
-    given : frozenset of str
-        Names of parameters that the file gives: known, not drawn.
-    situation : Situation
-        Sides, zone, count.
-    taught : Joint, optional
-        How sure the parameters are that a record of swings taught.
-    """
-
-    eye: Eye
-    model: HitterModel
-    parameters: Parameters
-    given: frozenset[str]
-    situation: Situation
-    taught: Joint | None = None
-
-    def members(self, count: int, seed: int) -> Parameters:
-        """Sample what is not known about him: count + 1 columns, his own first."""
-        return uncertain(self.parameters, count, random_stream(seed, "hitter"), self.given, self.taught)
 
 
 @dataclass(frozen=True, eq=False)
@@ -299,61 +254,6 @@ class JudgedPitch:
     def apparent_size(self, place: Array) -> Array:
         """Angular diameter (...), rad, of the ball at places (..., 3), m, to the hitter's eye."""
         return angular_size(place, self.hitter.eye.place, self.setting.conditions.ball.radius)
-
-
-def in_mind(
-    hitter: Hitter,
-    parameters: Parameters,
-    mix: Mapping[str, float],
-    fastball: str,
-    bundles: Mapping[str, Bundle],
-    means: Mapping[str, MeanPitches],
-) -> Types:
-    """Return what a hitter has in mind.
-
-    Parameters
-    ----------
-    hitter : Hitter
-        Who hits.
-    parameters : Parameters
-        His parameters, m columns.
-    mix : mapping of str to float
-        Shares of the types that he expects.
-    fastball : str
-        The one that he is ready for.
-    bundles, means : mappings of str to Bundle and to MeanPitches
-        The pitches, and the same in m columns.
-    """
-    names = (fastball, *sorted(one for one in mix if one != fastball))  # sums over types don't follow the file's order
-    paths = [bundles[one].flight.paths(means[one].releases()) for one in names]
-    shares = [max(mix.get(one, 0.0), _LEAST_SHARE) for one in names]
-    return remember(names, shares, paths, hitter.model.parameters(parameters))
-
-
-def expected(types: Types, mix: Mapping[str, float]) -> Types:
-    """Return types in mind with the shares of another mix of the same pitches."""
-    return types.expected([max(mix[one], _LEAST_SHARE) for one in types.names])
-
-
-def hitter_of(scenario: Scenario) -> Hitter:
-    """Return the hitter of a scenario: the preset of the level with what the file says."""
-    entry = scenario.hitter
-    values = entry.taught or {}
-    taught = {name: values[key] * unit_of(key) for name, key in keys().items() if key in values}
-    sure = Joint(tuple(name for name in fitted().names if name in taught), triangle(entry.taught_factor or []))
-    given = {
-        name: value * unit_of(key) for name, key in keys().items() if (value := getattr(entry, key, None)) is not None
-    }
-    zone = Zone(entry.zone_bottom_ft * FOOT, entry.zone_top_ft * FOOT)
-    count = None if entry.balls is None or entry.strikes is None else (entry.balls, entry.strikes)
-    return Hitter(
-        Eye(entry.eye_side_ft * FOOT, entry.eye_height_ft * FOOT, entry.eye_depth_ft * FOOT, entry.bats),
-        hitter_model(entry.model or DEFAULT),
-        preset(entry.level, entry.familiarity, **(taught | given)),
-        frozenset(given),
-        Situation(entry.bats, scenario.pitcher.hand, zone, count),
-        sure if taught else None,
-    )
 
 
 def _outcomes(flight: Flight, paths: Paths) -> NDArray[np.int8]:

@@ -18,7 +18,8 @@ from latebreak.engine.stopping import checkpoint
 from latebreak.engine.units import FOOT
 from latebreak.service.judging.ensemble import Ensemble, pitch_members, sample_ensemble
 from latebreak.service.judging.estimates import ENOUGH, MEMBERS
-from latebreak.service.judging.judged_pitch import Hitter, JudgedPitch, expected, hitter_of, in_mind
+from latebreak.service.judging.hitter import Hitter, expected, hitter_of, in_mind
+from latebreak.service.judging.judged_pitch import JudgedPitch
 from latebreak.service.judging.members import Versions
 from latebreak.service.judging.setting import Setting
 from latebreak.service.scenario import Scenario, reference_fastball

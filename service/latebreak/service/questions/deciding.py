@@ -9,7 +9,7 @@ from typing import Literal
 from latebreak.engine.errors import Fault
 from latebreak.perception.model import Situation
 from latebreak.service.judging.estimates import MEMBERS, Estimate, Estimator
-from latebreak.service.judging.judged_pitch import Hitter, hitter_of
+from latebreak.service.judging.hitter import Hitter, hitter_of
 from latebreak.service.judging.lineup import Lineup
 from latebreak.service.judging.measures import measure_pitch
 from latebreak.service.judging.setting import Progress

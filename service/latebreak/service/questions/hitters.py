@@ -17,7 +17,7 @@ from latebreak.perception.parameters import fitted, keys, unit_of
 from latebreak.perception.swings.record import Record
 from latebreak.perception.swings.scores import PREDICTIONS, losses_of, scored
 from latebreak.perception.swings.teaching import Known, Taught, enough, known_of, teach
-from latebreak.service.judging.judged_pitch import hitter_of
+from latebreak.service.judging.hitter import hitter_of
 from latebreak.service.judging.setting import Progress, Source, one_blas_thread
 from latebreak.service.questions.answer import Answer, Estimate
 from latebreak.service.questions.fitting.base import read_base
