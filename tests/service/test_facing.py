@@ -273,7 +273,7 @@ def mixed(compared: list[str], name: str, **expects: float) -> list[tuple[str, f
 def test_the_judged_pitch_holds_the_sum_of_the_compared() -> None:
     expects = {"fastball": 0.5, "curve": 0.125, "slow": 0.25, "hard": 0.125}
     assert mixed(["curve"], "curve", **expects) == [
-        ("fastball", 0.5), ("slow", 0.25), ("hard", 0.125), ("curve", 0.125),
+        ("fastball", 0.5), ("hard", 0.125), ("slow", 0.25), ("curve", 0.125),
     ]  # fmt: skip
     assert mixed(["curve", "hard"], "hard", **expects) == [("fastball", 0.5), ("slow", 0.25), ("hard", 0.25)]
     for name in ("curve", "slow", "hard"):

@@ -82,7 +82,7 @@ def test_the_measures_are_those_of_the_answers() -> None:
     compared = compare(from_mapping(BASE), throws=16, intervals=False).to_dict()["result"]["pitches"]["curve"]
     assert set(MEASURES["compare"]) == set(compared)
     flown = fly(from_mapping(BASE), throws=16).to_dict()["result"]["pitches"]["curve"]
-    assert set(MEASURES["fly"]) == set(flown) - {"outcomes"}
+    assert set(MEASURES["fly"]) == set(flown) - {"outcomes", "movement"}
 
 
 def test_a_comparison_is_the_question_asked_alone() -> None:
