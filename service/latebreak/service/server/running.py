@@ -23,11 +23,17 @@ from latebreak.service.server.logs import tell
 from latebreak.service.server.metrics import Metrics, serve_metrics
 from latebreak.service.server.models import load_models
 from latebreak.service.server.reading import Reading
+from latebreak.service.server.record import Record
 from latebreak.service.server.servicer import Servicer
 from latebreak.service.server.settings import Settings, check
 from latebreak.v1 import what_if_pb2, what_if_pb2_grpc
 
-SERVICE = what_if_pb2.DESCRIPTOR.services_by_name["WhatIfService"].full_name
+_OURS = what_if_pb2.DESCRIPTOR.services_by_name["WhatIfService"]
+SERVICE = _OURS.full_name
+#: Calls on one connection, and connections (chosen: some thousand file descriptors are usual).
+_STREAMS, _CONNECTIONS = 100, 900
+#: ms; a connection without a call is closed after this, and one that does not get so far as to be one.
+_IDLE, _HANDSHAKE = 300_000, 10_000
 _SERVING, _NOT = health_pb2.HealthCheckResponse.SERVING, health_pb2.HealthCheckResponse.NOT_SERVING
 
 
@@ -78,9 +84,22 @@ async def start(settings: Settings) -> Running:
     """
     check(settings)
     limits, metrics = settings.limits, Metrics()
+
+    def refused(path: str, context: grpc.aio.ServicerContext, error: LatebreakError) -> None:
+        Record(metrics, path, context).refused(error, context.peer())
+
     server = grpc.aio.server(
-        interceptors=[*([TokenCheck(settings.token)] if settings.token is not None else []), Reading(SERVICE)],
+        interceptors=[
+            *([TokenCheck(settings.token, refused)] if settings.token is not None else []),
+            Reading(_OURS, limits, metrics),
+        ],
         options=[
+            ("grpc.compression_enabled_algorithms_bitset", 1),  # none: what a few bytes unpack to is known too late
+            ("grpc.http2.bdp_probe", 0),  # on a quick line the window of what nobody reads would grow to megabytes
+            ("grpc.max_concurrent_streams", _STREAMS),
+            ("grpc.max_allowed_incoming_connections", _CONNECTIONS),
+            ("grpc.max_connection_idle_ms", _IDLE),
+            ("grpc.server_handshake_timeout_ms", _HANDSHAKE),
             ("grpc.max_receive_message_length", limits.message_bytes),
             ("grpc.so_reuseport", 0),
             ("grpc.keepalive_time_ms", 30_000),

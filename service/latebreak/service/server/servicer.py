@@ -7,10 +7,7 @@ the work at its next checkpoint, and the slot is given back when the thread has 
 from __future__ import annotations
 
 import asyncio
-import logging
 import threading
-import time
-import uuid
 from collections.abc import Awaitable, Callable, Iterator
 from concurrent.futures import ThreadPoolExecutor
 from typing import Any, TypeAlias, TypeVar
@@ -18,19 +15,17 @@ from typing import Any, TypeAlias, TypeVar
 import grpc
 from google.protobuf.message import Message
 
-from latebreak.engine.errors import LatebreakError
 from latebreak.engine.stopping import StoppedError, stoppable
 from latebreak.service import questions as ask
 from latebreak.service.judging.setting import check_draws
 from latebreak.service.questions.answer import Answer
 from latebreak.service.scenario import Loaded
-from latebreak.service.server.faults import refuse, status_of
+from latebreak.service.server.faults import refuse
 from latebreak.service.server.flights import flights
-from latebreak.service.server.gate import Gate
-from latebreak.service.server.logs import tell
+from latebreak.service.server.gate import Gate, peer_of
 from latebreak.service.server.metrics import Metrics
 from latebreak.service.server.models import models
-from latebreak.service.server.reading import check_readable
+from latebreak.service.server.record import Record
 from latebreak.service.server.settings import Limits
 from latebreak.service.server.work import check_size, check_work
 from latebreak.service.throws import parse_throws
@@ -175,8 +170,7 @@ class Servicer(what_if_pb2_grpc.WhatIfServiceServicer):
         self, request: what_if_pb2.ListModelsRequest, context: Context
     ) -> what_if_pb2.ListModelsResponse:
         """List the force laws and hitter models that scenarios can name."""
-        start = time.monotonic()
-        self._end("ListModels", _request_id(context), start, grpc.StatusCode.OK)
+        Record(self._metrics, "ListModels", context).ended(grpc.StatusCode.OK)
         return models()
 
     # --- how every call goes ----------------------------------------------------------------------------------------
@@ -195,15 +189,14 @@ class Servicer(what_if_pb2_grpc.WhatIfServiceServicer):
         self, method: str, request: Message, context: Context, work: Callable[[], Awaitable[T]]
     ) -> T | None:
         """Let a call in, give it its time, log how it ended, and tell the caller where it went wrong."""
-        number, start = _request_id(context), time.monotonic()
+        record = Record(self._metrics, method, context)
         code = grpc.StatusCode.OK
         call = asyncio.current_task()
         assert call is not None  # every call is one
         self._calls.add(call)
         call.add_done_callback(self._calls.discard)
         try:
-            async with self._gate.admitted(), asyncio.timeout(self._limits.seconds):
-                check_readable(request)
+            async with self._gate.admitted(peer_of(context.peer())), asyncio.timeout(self._limits.seconds):
                 check_size(request)
                 return await work()
         except asyncio.CancelledError:
@@ -213,11 +206,11 @@ class Servicer(what_if_pb2_grpc.WhatIfServiceServicer):
             raise
         except TimeoutError:
             text = f"not done within the {self._limits.seconds:g} s that this server gives a request"
-            code, text, metadata = status_of(StoppedError(text), number)
+            code, text, metadata = record.told(StoppedError(text))
         except Exception as error:
-            code, text, metadata = self._told(error, number)
+            code, text, metadata = record.told(error)
         finally:
-            self._end(method, number, start, code)
+            record.ended(code)
         refuse(context, code, text, metadata)
         return None
 
@@ -242,18 +235,6 @@ class Servicer(what_if_pb2_grpc.WhatIfServiceServicer):
             finally:
                 del running  # what it raised holds this frame: a circle that would keep the request in memory
 
-    def _told(self, error: Exception, number: str) -> tuple[grpc.StatusCode, str, tuple[tuple[str, bytes], ...]]:
-        """What the caller is told of an error; a bug is logged."""
-        if not isinstance(error, LatebreakError):
-            tell("bug", level=logging.ERROR, trouble=error, request_id=number)
-        return status_of(error, number)
-
-    def _end(self, method: str, number: str, start: float, code: grpc.StatusCode) -> None:
-        seconds = time.monotonic() - start
-        self._metrics.requests.labels(method, code.name).inc()
-        self._metrics.seconds.labels(method).observe(seconds)
-        tell("request", request_id=number, method=method, status=code.name, seconds=round(seconds, 4))
-
     def _check(self, command: str, loaded: Loaded, request: Any, pitches: int) -> None:
         draws = _draws(request)
         check_draws(**draws, source=loaded.source)
@@ -264,10 +245,3 @@ class Servicer(what_if_pb2_grpc.WhatIfServiceServicer):
 def _draws(request: Any) -> dict[str, Any]:
     """Seed and throws of a request, None where it leaves them to the scenario."""
     return {key: getattr(request, key) if request.HasField(key) else None for key in ("seed", "throws")}
-
-
-def _request_id(context: Context) -> str:
-    """Number of a request: the caller's own, where it is short and plain, or a new one."""
-    given = dict(context.invocation_metadata() or ()).get("x-request-id", "")
-    plain = isinstance(given, str) and 0 < len(given) <= 64 and given.isascii() and given.replace("-", "").isalnum()
-    return given if plain else uuid.uuid4().hex

@@ -26,7 +26,7 @@ class Limits:
     work : int
         Simulated throws of one request, over all pitches, levers and draws.
     message_bytes : int
-        Size of one request, decompressed.
+        Size of one request with tables of throws; of others at most that of a scenario file. None may be compressed.
     at_once, waiting : int
         Requests worked on at once, and waiting for that.
     seconds : float
@@ -34,7 +34,7 @@ class Limits:
     """
 
     work: int = 200_000_000
-    message_bytes: int = 8_000_000
+    message_bytes: int = 4_000_000
     at_once: int = max(1, os.cpu_count() or 1)
     waiting: int = 64
     seconds: float = 120.0
