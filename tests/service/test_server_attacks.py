@@ -1,8 +1,10 @@
 """What callers send to take a server down: little on the wire, much in memory; calls that stay open; guessed tokens."""
 
 import asyncio
+import time
 from collections import Counter
 from collections.abc import Callable, Iterator
+from contextlib import AsyncExitStack
 from pathlib import Path
 from typing import Any
 
@@ -11,10 +13,12 @@ import pytest
 from serving import Served, serving
 
 from latebreak.service.client import Client
+from latebreak.service.scenario import load
 from latebreak.service.server import reading
 from latebreak.service.server.running import start
-from latebreak.service.server.settings import Settings
-from latebreak.v1 import scenario_pb2
+from latebreak.service.server.settings import Limits, Settings
+from latebreak.service.wire.scenarios import message_of
+from latebreak.v1 import scenario_pb2, what_if_pb2, what_if_pb2_grpc
 
 TOKEN = "a-token-of-the-tests-and-of-nobody-else"
 BEARER = (("authorization", f"Bearer {TOKEN}"),)
@@ -124,3 +128,67 @@ def test_a_message_that_does_not_come_is_not_waited_for(monkeypatch: pytest.Monk
             await running.drain(0.0)
 
     assert asyncio.run(ask()) is grpc.StatusCode.DEADLINE_EXCEEDED
+
+
+# --- callers who do not read ----------------------------------------------------------------------------------------
+def test_streams_that_nobody_reads_keep_nobody_out_and_end() -> None:
+    """As many as the whole room of the gate, each with its own connection, or all with one."""
+    limits = Limits(at_once=1, waiting=5, streams=24, taken_within=2.0)
+    request = what_if_pb2.StreamFlightsRequest(scenario=message_of(load("two-grips")), throws=20_000, points=257)
+
+    async def attack() -> None:
+        running = await start(Settings(port=0, limits=limits))
+        address = f"127.0.0.1:{running.port}"
+        own = (("grpc.use_local_subchannel_pool", 1),)
+        async with AsyncExitStack() as stack:
+            stack.push_async_callback(running.drain, 0.0)
+            channels = [await stack.enter_async_context(grpc.aio.insecure_channel(address, own)) for _ in range(7)]
+            stubs = [what_if_pb2_grpc.WhatIfServiceStub(channel) for channel in channels]
+            idle = [stub.StreamFlights(request) for stub in stubs[:6]]
+            for stream in idle:
+                await stream.read()
+            refused = [stubs[6].StreamFlights(request) for _ in range(12)]
+            codes = await asyncio.gather(*(next_of(stream) for stream in refused))
+            assert "BUSY" in codes  # one caller does not get all
+            asked = what_if_pb2.FlyRequest(scenario=request.scenario, throws=64)
+            async with asyncio.timeout(60.0):
+                while await next_of(stubs[0].Fly(asked)) == "BUSY":  # while the streams still fly what nobody takes
+                    await asyncio.sleep(0.1)
+            await asyncio.sleep(limits.taken_within)
+            for stream in idle:
+                with pytest.raises(grpc.aio.AioRpcError, match="a chunk was not taken within the 2 s") as found:
+                    await end_of(stream)
+                assert found.value.code() is grpc.StatusCode.DEADLINE_EXCEEDED
+
+    async def end_of(stream: Any) -> None:
+        while await stream.read() is not grpc.aio.EOF:
+            pass
+
+    async def next_of(stream: Any) -> str:
+        """How a call goes, as far as the first message."""
+        try:
+            await (stream.read() if hasattr(stream, "read") else stream)
+        except grpc.aio.AioRpcError as error:
+            return "BUSY" if "as many" in (error.details() or "") else error.code().name
+        return "OK"
+
+    asyncio.run(attack())
+
+
+def test_a_stream_that_is_read_slowly_but_steadily_goes_on() -> None:
+    limits = Limits(taken_within=3.0)
+    request = what_if_pb2.StreamFlightsRequest(scenario=message_of(load("two-grips")), throws=600, points=257)
+
+    async def read() -> Counter[str]:
+        began = time.monotonic()
+        running, found = await start(Settings(port=0, limits=limits)), Counter[str]()
+        async with AsyncExitStack() as stack:
+            stack.push_async_callback(running.drain, 0.0)
+            channel = await stack.enter_async_context(grpc.aio.insecure_channel(f"127.0.0.1:{running.port}"))
+            async for chunk in what_if_pb2_grpc.WhatIfServiceStub(channel).StreamFlights(request, timeout=120.0):
+                found[chunk.pitch] += len(chunk.paths)
+                await asyncio.sleep(0.2)
+        assert time.monotonic() - began > limits.taken_within  # all together took longer than one may
+        return found
+
+    assert set(asyncio.run(read()).values()) == {600}

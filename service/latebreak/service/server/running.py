@@ -34,6 +34,9 @@ SERVICE = _OURS.full_name
 _STREAMS, _CONNECTIONS = 100, 900
 #: ms; a connection without a call is closed after this, and one that does not get so far as to be one.
 _IDLE, _HANDSHAKE = 300_000, 10_000
+#: ms; after this a connection takes no new calls, and so much later what still stands in it is dropped (chosen): the
+#: library keeps the last chunk of a stream, and its status, until the caller takes them or the connection ends.
+_AGE, _LAST_CALLS = 1_800_000, 150_000
 _SERVING, _NOT = health_pb2.HealthCheckResponse.SERVING, health_pb2.HealthCheckResponse.NOT_SERVING
 
 
@@ -100,6 +103,8 @@ async def start(settings: Settings) -> Running:
             ("grpc.max_allowed_incoming_connections", _CONNECTIONS),
             ("grpc.max_connection_idle_ms", _IDLE),
             ("grpc.server_handshake_timeout_ms", _HANDSHAKE),
+            ("grpc.max_connection_age_ms", _AGE),
+            ("grpc.max_connection_age_grace_ms", _LAST_CALLS),
             ("grpc.max_receive_message_length", limits.message_bytes),
             ("grpc.so_reuseport", 0),
             ("grpc.keepalive_time_ms", 30_000),

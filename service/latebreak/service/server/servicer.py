@@ -22,7 +22,7 @@ from latebreak.service.questions.answer import Answer
 from latebreak.service.scenario import Loaded
 from latebreak.service.server.faults import refuse
 from latebreak.service.server.flights import flights
-from latebreak.service.server.gate import Gate, peer_of
+from latebreak.service.server.gate import Gate, Share, SlowError, peer_of
 from latebreak.service.server.metrics import Metrics
 from latebreak.service.server.models import models
 from latebreak.service.server.record import Record
@@ -54,6 +54,7 @@ class Servicer(what_if_pb2_grpc.WhatIfServiceServicer):
     def __init__(self, limits: Limits, metrics: Metrics) -> None:
         self._limits, self._metrics = limits, metrics
         self._gate = Gate(limits.at_once, limits.waiting)
+        self._streams = Share(limits.streams, "streams are open")
         metrics.inside.set_function(lambda: self._gate.inside)
         self._pool = ThreadPoolExecutor(limits.at_once, thread_name_prefix="question")
         self._calls: set[asyncio.Task[Any]] = set()
@@ -146,8 +147,9 @@ class Servicer(what_if_pb2_grpc.WhatIfServiceServicer):
     ) -> None:
         """Whole flights, in chunks; the next chunk is flown when the last one was taken.
 
-        A slot is held while a chunk is flown, not while a slow reader takes it.
+        A slot, and a place at the gate, are held while a chunk is flown, not while a slow reader takes it.
         """
+        peer = peer_of(context.peer())
 
         def begin() -> Iterator[what_if_pb2.StreamFlightsResponse]:
             scenario = scenario_of(request.scenario)
@@ -156,13 +158,12 @@ class Servicer(what_if_pb2_grpc.WhatIfServiceServicer):
             return flights(scenario, names, request.points if request.HasField("points") else None, **_draws(request))
 
         async def sent() -> None:
-            chunks = await self._in_thread(begin)
-            while (chunk := await self._in_thread(lambda: next(chunks, None))) is not None:
-                self._metrics.throws.inc(len(chunk.paths))
-                try:
-                    await context.write(chunk)
-                except grpc.aio.InternalError as error:  # nothing takes it any more
-                    raise asyncio.CancelledError("the caller has hung up") from error
+            with self._streams.held(peer):
+                chunks = await self._in_thread(begin)
+                while (chunk := await self._in_thread(lambda: next(chunks, None))) is not None:
+                    self._metrics.throws.inc(len(chunk.paths))
+                    with self._gate.places.aside(peer):
+                        await self._taken(chunk, context)
 
         await self._through("StreamFlights", request, context, sent)
 
@@ -213,6 +214,17 @@ class Servicer(what_if_pb2_grpc.WhatIfServiceServicer):
             record.ended(code)
         refuse(context, code, text, metadata)
         return None
+
+    async def _taken(self, chunk: Message, context: Context) -> None:
+        """Wait until a chunk of a stream has been taken."""
+        try:
+            async with asyncio.timeout(self._limits.taken_within):
+                await context.write(chunk)
+        except TimeoutError:
+            text = f"a chunk was not taken within the {self._limits.taken_within:g} s that this server waits"
+            raise SlowError(f"{text}: read the stream faster, or ask for fewer throws") from None
+        except grpc.aio.InternalError as error:  # nothing takes it any more
+            raise asyncio.CancelledError("the caller has hung up") from error
 
     async def _in_thread(self, work: Callable[[], T]) -> T:
         """Wait for a slot and work in a thread; when the caller hangs up or the time is over, stop the work first."""

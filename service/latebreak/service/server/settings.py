@@ -31,6 +31,10 @@ class Limits:
         Requests worked on at once, and waiting for that.
     seconds : float
         Longest time for one request, whatever its deadline.
+    streams : int
+        Streams of flights that are open at once.
+    taken_within : float
+        s; within this a caller must have taken the next chunk of a stream.
     """
 
     work: int = 200_000_000
@@ -38,6 +42,8 @@ class Limits:
     at_once: int = max(1, os.cpu_count() or 1)
     waiting: int = 64
     seconds: float = 120.0
+    streams: int = 64
+    taken_within: float = 20.0
 
 
 @dataclass(frozen=True)
