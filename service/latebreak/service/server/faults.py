@@ -12,9 +12,11 @@ from google.protobuf.message import Message
 from google.rpc import error_details_pb2, status_pb2
 
 from latebreak.engine.errors import InputError, LatebreakError
+from latebreak.engine.plug_ins import PlugInError
 from latebreak.engine.stopping import StoppedError
 from latebreak.service.server.authentication import NoTokenError
 from latebreak.service.server.gate import BusyError, SlowError
+from latebreak.service.server.strangers import HangingError
 from latebreak.service.server.work import TooMuchWorkError
 
 DOMAIN = "latebreak"
@@ -35,7 +37,9 @@ def code_of(error: BaseException) -> grpc.StatusCode:
         return grpc.StatusCode.RESOURCE_EXHAUSTED
     if isinstance(error, NoTokenError):
         return grpc.StatusCode.UNAUTHENTICATED
-    if isinstance(error, (StoppedError, SlowError)):  # who has hung up is told nothing, so the time was over
+    if isinstance(
+        error, (StoppedError, SlowError, HangingError)
+    ):  # who has hung up is told nothing, so the time was over
         return grpc.StatusCode.DEADLINE_EXCEEDED
     return grpc.StatusCode.INTERNAL
 
@@ -69,6 +73,8 @@ def status_of(error: BaseException, request_id: str) -> tuple[grpc.StatusCode, s
         details.append(error_details_pb2.RetryInfo(retry_delay=duration_pb2.Duration(seconds=_RETRY_AFTER)))
     if isinstance(error, TooMuchWorkError):
         reason = "TOO_MUCH_WORK"
+    if isinstance(error, PlugInError):
+        reason = "PLUG_IN"
     if isinstance(error, SlowError):
         reason = "TOO_SLOW"
     info = error_details_pb2.ErrorInfo(reason=reason, domain=DOMAIN, metadata={"request_id": request_id})

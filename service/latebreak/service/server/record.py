@@ -10,6 +10,7 @@ from typing import Any
 import grpc
 
 from latebreak.engine.errors import LatebreakError
+from latebreak.engine.plug_ins import PlugInError
 from latebreak.service.server.faults import refuse, status_of
 from latebreak.service.server.logs import tell
 from latebreak.service.server.metrics import Metrics
@@ -53,7 +54,9 @@ class Record:
 
     def told(self, error: BaseException) -> Told:
         """Return what the caller is told of an error; a bug is logged."""
-        if not isinstance(error, LatebreakError):
+        if isinstance(error, PlugInError):
+            tell("plug_in", level=logging.ERROR, problem=str(error), trouble=error.__cause__, request_id=self.number)
+        elif not isinstance(error, LatebreakError):
             tell("bug", level=logging.ERROR, trouble=error, request_id=self.number)
         return status_of(error, self.number)
 

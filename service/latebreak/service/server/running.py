@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import asyncio
+import logging
+import os
 import signal
 import socket
 from collections.abc import Awaitable, Callable
 from dataclasses import dataclass
 
 import grpc
-from grpc_health.v1 import health, health_pb2, health_pb2_grpc
+from grpc_health.v1 import health, health_pb2_grpc
 from grpc_reflection.v1alpha import reflection
 
 from latebreak.engine.errors import LatebreakError
@@ -19,6 +21,7 @@ from latebreak.service.judging.setting import one_blas_thread
 from latebreak.service.scenario import parse
 from latebreak.service.scenario.starter import starter_text
 from latebreak.service.server.authentication import TokenCheck
+from latebreak.service.server.health import ALL, Health
 from latebreak.service.server.logs import tell
 from latebreak.service.server.metrics import Metrics, serve_metrics
 from latebreak.service.server.models import load_models
@@ -37,7 +40,6 @@ _IDLE, _HANDSHAKE = 300_000, 10_000
 #: ms; after this a connection takes no new calls, and so much later what still stands in it is dropped (chosen): the
 #: library keeps the last chunk of a stream, and its status, until the caller takes them or the connection ends.
 _AGE, _LAST_CALLS = 1_800_000, 150_000
-_SERVING, _NOT = health_pb2.HealthCheckResponse.SERVING, health_pb2.HealthCheckResponse.NOT_SERVING
 
 
 class ListenError(LatebreakError):
@@ -49,7 +51,7 @@ class Running:
     """A server that listens; `port` is the one it got, also where any free one was asked for."""
 
     server: grpc.aio.Server
-    health: health.aio.HealthServicer
+    health: Health
     servicer: Servicer
     port: int
     metrics_port: int | None
@@ -60,14 +62,12 @@ class Running:
         for problem in await asyncio.to_thread(load_models):
             tell("plug_in", problem=problem)
         await asyncio.to_thread(warm_up)
-        for name in ("", SERVICE):
-            await self.health.set(name, _SERVING)
+        self.health.set(serving=True)
         tell("serving", port=self.port)
 
     async def drain(self, grace: float) -> None:
         """Take on nothing new, let what is at work end within `grace` seconds, then stop."""
-        for name in ("", SERVICE):
-            await self.health.set(name, _NOT)
+        self.health.end()
         tell("draining", seconds=grace)
         await self.server.stop(grace)
         await self.servicer.close()
@@ -113,12 +113,11 @@ async def start(settings: Settings) -> Running:
             ("grpc.http2.min_ping_interval_without_data_ms", 10_000),
         ],
     )
-    servicer, healthy = Servicer(limits, metrics), health.aio.HealthServicer()
+    healthy = Health((ALL, SERVICE))
+    servicer = Servicer(limits, metrics, healthy.lost)
     what_if_pb2_grpc.add_WhatIfServiceServicer_to_server(servicer, server)
     health_pb2_grpc.add_HealthServicer_to_server(healthy, server)
     reflection.enable_server_reflection((SERVICE, health.SERVICE_NAME, reflection.SERVICE_NAME), server)
-    for name in ("", SERVICE):
-        await healthy.set(name, _NOT)
     host = f"[{settings.host}]" if ":" in settings.host and not settings.host.startswith("[") else settings.host
     address = f"{host}:{settings.port}"
     try:
@@ -163,7 +162,11 @@ async def _serve(settings: Settings, ready: Callable[[Running], Awaitable[None] 
         ready(running)
         await waiting
     await running.drain(settings.grace)
-    await asyncio.wait([warming])
+    _, hanging = await asyncio.wait([warming], timeout=settings.grace)
+    if hanging or running.servicer.lost:
+        tell("left", level=logging.ERROR, problem="a plug-in or a question does not stop")
+        logging.shutdown()
+        os._exit(1)  # threads can't be ended, and the interpreter would wait for them
     warming.exception()  # seen
 
 

@@ -7,6 +7,7 @@ the work at its next checkpoint, and the slot is given back when the thread has 
 from __future__ import annotations
 
 import asyncio
+import logging
 import threading
 from collections.abc import Awaitable, Callable, Iterator
 from concurrent.futures import ThreadPoolExecutor
@@ -23,16 +24,23 @@ from latebreak.service.scenario import Loaded
 from latebreak.service.server.faults import refuse
 from latebreak.service.server.flights import flights
 from latebreak.service.server.gate import Gate, Share, SlowError, peer_of
+from latebreak.service.server.logs import tell
 from latebreak.service.server.metrics import Metrics
 from latebreak.service.server.models import models
 from latebreak.service.server.record import Record
 from latebreak.service.server.settings import Limits
+from latebreak.service.server.strangers import HangingError, at_work, called
 from latebreak.service.server.work import check_size, check_work
 from latebreak.service.throws import parse_throws
 from latebreak.service.wire.answers import fill_answer
 from latebreak.service.wire.scenarios import SOURCE, scenario_of
 from latebreak.v1 import what_if_pb2, what_if_pb2_grpc
 
+#: s; after this work that was stopped has not come to a checkpoint, so it may be a plug-in that hangs; after this it is
+#: given up, and its thread counts as lost (chosen: the longest way between two checkpoints measured is 45 ms).
+_STOPS_WITHIN, _GIVEN_UP = 0.1, 3.0
+#: s; so much before a caller's deadline its call ends, so that it learns why; a tenth of the time if that is less.
+_BEFORE_DEADLINE = 0.25
 #: s; by so much the caller's clock may be ahead when it hangs up because the time is over (chosen).
 _CLOCKS = 0.05
 
@@ -49,10 +57,16 @@ class Servicer(what_if_pb2_grpc.WhatIfServiceServicer):
         What is taken on.
     metrics : Metrics
         What is counted.
+    lost : callable
+        Told how many threads hang, whenever that changes.
     """
 
-    def __init__(self, limits: Limits, metrics: Metrics) -> None:
-        self._limits, self._metrics = limits, metrics
+    def __init__(
+        self, limits: Limits, metrics: Metrics, lost: Callable[[int], Awaitable[None]] = lambda count: asyncio.sleep(0)
+    ) -> None:
+        self._limits, self._metrics, self._tell_lost = limits, metrics, lost
+        self.lost = 0
+        self._watched: set[asyncio.Task[None]] = set()
         self._gate = Gate(limits.at_once, limits.waiting)
         self._streams = Share(limits.streams, "streams are open")
         metrics.inside.set_function(lambda: self._gate.inside)
@@ -64,7 +78,9 @@ class Servicer(what_if_pb2_grpc.WhatIfServiceServicer):
         for call in self._calls:
             call.cancel()
         if self._calls:
-            await asyncio.wait(self._calls)
+            await asyncio.wait(self._calls, timeout=2 * _GIVEN_UP)
+        for watching in self._watched:
+            watching.cancel()
         self._pool.shutdown(wait=False, cancel_futures=True)
 
     async def Fly(self, request: what_if_pb2.FlyRequest, context: Context) -> Message | None:  # noqa: N802
@@ -196,8 +212,12 @@ class Servicer(what_if_pb2_grpc.WhatIfServiceServicer):
         assert call is not None  # every call is one
         self._calls.add(call)
         call.add_done_callback(self._calls.discard)
+        seconds, whose = self._limits.seconds, "this server gives a request"
+        remaining = context.time_remaining()
+        if remaining is not None and remaining < seconds:
+            seconds, whose = remaining - min(_BEFORE_DEADLINE, 0.1 * remaining), "the caller gives this request"
         try:
-            async with self._gate.admitted(peer_of(context.peer())), asyncio.timeout(self._limits.seconds):
+            async with self._gate.admitted(peer_of(context.peer())), asyncio.timeout(seconds):
                 check_size(request)
                 return await work()
         except asyncio.CancelledError:
@@ -206,7 +226,7 @@ class Servicer(what_if_pb2_grpc.WhatIfServiceServicer):
             code = grpc.StatusCode.DEADLINE_EXCEEDED if late else grpc.StatusCode.CANCELLED
             raise
         except TimeoutError:
-            text = f"not done within the {self._limits.seconds:g} s that this server gives a request"
+            text = f"not done within the {seconds:.3g} s that {whose}"
             code, text, metadata = record.told(StoppedError(text))
         except Exception as error:
             code, text, metadata = record.told(error)
@@ -231,21 +251,47 @@ class Servicer(what_if_pb2_grpc.WhatIfServiceServicer):
         stopped = threading.Event()
 
         def run() -> T:
+            thread.append(threading.get_ident())
             with stoppable(stopped.is_set):
-                return work()
+                return called(work)
 
-        async with self._gate.slots:
-            running = asyncio.get_running_loop().run_in_executor(self._pool, run)
-            try:
-                return await asyncio.shield(running)
-            except asyncio.CancelledError:
-                stopped.set()
-                await asyncio.wait([running])  # the slot is free when the work has stopped
-                if not running.cancelled():
-                    running.exception()  # seen
-                raise
-            finally:
-                del running  # what it raised holds this frame: a circle that would keep the request in memory
+        thread: list[int] = []
+        await self._gate.slots.acquire()
+        running = asyncio.get_running_loop().run_in_executor(self._pool, run)
+        running.add_done_callback(lambda _: self._gate.slots.release())  # the slot is free when the work has stopped
+        try:
+            return await asyncio.shield(running)
+        except asyncio.CancelledError:
+            stopped.set()
+            await asyncio.wait([running], timeout=_STOPS_WITHIN)
+            stranger = at_work(thread[0]) if thread and not running.done() else None
+            if stranger is None:
+                await asyncio.wait([running], timeout=_GIVEN_UP)
+            if not running.done():
+                watching = asyncio.create_task(self._watch(running, stranger))
+                self._watched.add(watching)
+                watching.add_done_callback(self._watched.discard)
+            elif not running.cancelled():
+                running.exception()  # seen
+            if stranger is not None:
+                raise HangingError(f"{stranger} does not answer; the time for this request is over") from None
+            raise
+        finally:
+            del running  # what it raised holds this frame: a circle that would keep the request in memory
+
+    async def _watch(self, running: asyncio.Future[Any], stranger: str | None) -> None:
+        """Count a thread as lost while it hangs."""
+        await asyncio.wait([running], timeout=_GIVEN_UP)
+        if not running.done():
+            self.lost += 1
+            tell("thread_lost", level=logging.ERROR, problem=f"{stranger or 'the work'} does not stop", lost=self.lost)
+            await self._tell_lost(self.lost)
+            await asyncio.wait([running])
+            self.lost -= 1
+            tell("thread_back", lost=self.lost)
+            await self._tell_lost(self.lost)
+        if not running.cancelled():
+            running.exception()  # seen
 
     def _check(self, command: str, loaded: Loaded, request: Any, pitches: int) -> None:
         draws = _draws(request)
