@@ -1,4 +1,4 @@
-"""Plug-ins that go wrong only at work: the caller learns whose fault it is; the server lives, or says it is not well."""
+"""Plug-ins that go wrong only at work: the caller learns whose fault it is; the server lives, or says how it is."""
 
 import os
 import signal

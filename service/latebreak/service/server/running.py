@@ -138,6 +138,9 @@ async def start(settings: Settings) -> Running:
     await server.start()
     tell("listening", address=host, port=port, metrics_port=metrics_port, tls=settings.secure,
          token=settings.token is not None)  # fmt: skip
+    if settings.token is None and settings.client_authority is None and (settings.secure or settings.plain):
+        problem = "anyone who reaches this server may ask: neither a token nor an authority of clients is given"
+        tell("open", level=logging.WARNING, problem=problem)
     return Running(server, healthy, servicer, port, metrics_port, stop_metrics)
 
 

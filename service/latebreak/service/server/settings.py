@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from latebreak.engine.errors import Fault, InputError
+from latebreak.service.server.own_certificate import time_fault
 from latebreak.service.wording import shown
 
 #: Environment variable that may hold the bearer token.
@@ -109,6 +110,9 @@ def check(settings: Settings) -> None:
     away = not is_loopback(settings.host)
     if (settings.certificate is None) != (settings.key is None):
         faults.append(Fault("tls-cert", "a certificate and its key come together", "--tls-cert and --tls-key"))
+    if settings.certificate is not None and settings.key is not None:
+        late = time_fault(settings.certificate, settings.key)
+        faults += [] if late is None else [late]
     if settings.client_authority is not None and not settings.secure:
         faults.append(
             Fault("tls-client-ca", "clients can prove themselves over TLS only", "with --tls-cert, --tls-key")
