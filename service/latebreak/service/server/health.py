@@ -13,7 +13,7 @@ _Response = health_pb2.HealthCheckResponse
 ALL = ""
 
 
-class Health(health_pb2_grpc.HealthServicer):
+class Health(health_pb2_grpc.HealthServicer):  # type: ignore[misc]
     """One state for all names: SERVING when it is warm, no thread is lost and it was not asked to end.
 
     Parameters
