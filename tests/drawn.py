@@ -17,10 +17,11 @@ import latebreak.service.questions as ask
 from latebreak.service.questions import Estimate
 from latebreak.service.questions.portrait import Portrait, PortraitResult
 from latebreak.service.report.figures import (
+    TimedPitch,
     arrival_plot,
     belief_plot,
-    hitters_view,
     side_view,
+    timeline_plot,
     top_view,
 )
 from latebreak.service.scenario import load, parse, ready_names, reference_fastball
@@ -95,11 +96,11 @@ def every_figure(portrayed: PortraitResult, portrait: Portrait, estimates: Estim
             portrait, portrayed.zone, **hand, bats=portrayed.bats, **style  # type: ignore[arg-type]
         ),
         "belief": lambda **style: belief_plot(portrait, estimates, **style),
-        "view": lambda **style: hitters_view(portrait, estimates, **style),
+        "timeline": lambda role="thrown", **style: timeline_plot([TimedPitch(portrait, estimates, role)], **style),
     }  # fmt: skip
 
 
-FIGURES = ("side", "top", "arrival", "belief", "view")
+FIGURES = ("side", "top", "arrival", "belief", "timeline")
 
 
 def named(ax: Axes, name: str) -> Any:

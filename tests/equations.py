@@ -126,7 +126,8 @@ def swings(forecast: Array, p: Parameters, situation: Situation) -> Array:
     q = np.clip(q * within(z - middle, situation.zone.half_height, sd), 1e-9, 1.0 - 1e-9)
     k, shares = criteria(p, situation.count)
     each = 1.0 / (1.0 + np.exp(-k[:, :, None] - p.swing_slope[:, None] * logit(q)))
-    return np.einsum("c,cmn->mn", shares, each)
+    swing: Array = np.einsum("c,cmn->mn", shares, each)
+    return swing
 
 
 def contacts(glance: Array, forecast: Array, p: Parameters, situation: Situation) -> Array:

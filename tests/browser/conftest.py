@@ -20,7 +20,7 @@ from playwright.sync_api import Browser, Dialog, Page, sync_playwright
 
 from latebreak.service.quantities import Units
 from latebreak.service.report.material import Material, Measured, gather
-from latebreak.service.report.page import render
+from latebreak.service.report.page import render, render_card
 from latebreak.service.scenario import from_mapping, load
 
 #: Throws of each pitch behind a page: what is drawn is of mean paths, or compared with an answer of as many.
@@ -151,6 +151,20 @@ def page_file(tmp_path_factory: pytest.TempPathFactory) -> PageFile:
     def write(name: str, units: Units = "us") -> Path:
         path = folder / f"{name}-{units}.html"
         path.write_text(render(_material(name), units), encoding="utf-8")
+        return path
+
+    return write
+
+
+@pytest.fixture(scope="session")
+def card_file(tmp_path_factory: pytest.TempPathFactory) -> PageFile:
+    """Return a sheet for the locker, made once; named as `material` names it."""
+    folder = tmp_path_factory.mktemp("cards")
+
+    @cache
+    def write(name: str, units: Units = "us") -> Path:
+        path = folder / f"{name}-{units}.html"
+        path.write_text(render_card(_material(name), units), encoding="utf-8")
         return path
 
     return write

@@ -45,7 +45,7 @@
     const seen = left(box, element);
     if (width(seen) < 2 || height(seen) < 2) {
       // hidden from eyes on purpose (one pixel is left for screen readers), or to be scrolled to
-      const hidden = element.closest("thead");
+      const hidden = element.closest("thead, [role=status]");
       if (!seen.scrolls && !(hidden && hidden.getBoundingClientRect().width <= 1))
         faults.push(`${short(text)} is cut off altogether`);
       return;

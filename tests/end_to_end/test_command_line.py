@@ -87,7 +87,7 @@ def test_new_then_compare_then_refused(run: Run, tmp_path: Path, monkeypatch: py
     code, out, err = run("compare", "my-curve.toml", "--throws", "160")
     assert (code, err) == (0, "")
     assert "miss chance, per swing" in out
-    assert "looks like the fastball until" in out
+    assert "leaves the fastball's tunnel" in out
     before = (tmp_path / "my-curve.toml").read_bytes()
     code, out, err = run("new", "my-curve")
     assert (code, out) == (3, "")

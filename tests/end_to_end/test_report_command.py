@@ -40,8 +40,27 @@ def test_the_answer_is_the_path_of_the_page(run: Run, folder: Path) -> None:
     assert run("report", "two-grips", *QUICK) == (0, "two-grips.html\n", "")
     page = (folder / "two-grips.html").read_text(encoding="utf-8")
     assert page.startswith(FIRST_LINE)
-    assert "curve_spike" in page
+    assert "Curve spike" in page
     assert [entry.name for entry in folder.iterdir()] == ["two-grips.html"]
+
+
+def test_a_sheet_for_the_locker(run: Run, folder: Path) -> None:
+    words = ("report", "two-grips", "-o", "page.html", "--card", "card.html", "--pitch", "curve_standard", *QUICK)
+    assert run(*words) == (0, "page.html\ncard.html\n", "")
+    for name, said in (
+        ("page.html", "What to work on: <bdi>Curve standard"),
+        ("card.html", "Work on: <bdi>Curve standard"),
+    ):
+        text = (folder / name).read_text(encoding="utf-8")
+        assert text.startswith(FIRST_LINE)
+        assert said in text
+    code, out, err = run("report", "two-grips", "-o", "one.html", "--card", "./one.html", *QUICK)
+    assert (code, out) == (2, "")
+    assert "--card and -o name the same file" in err
+    (folder / "mine.html").write_text("mine", encoding="utf-8")
+    code, out, err = run("report", "two-grips", "-o", "two.html", "--card", "mine.html", *QUICK)
+    assert (code, out) == (3, "")
+    assert not (folder / "two.html").exists()  # neither or both
 
 
 def test_a_page_is_made_anew_where_it_is_wanted(run: Run, folder: Path) -> None:
@@ -126,5 +145,6 @@ def test_from_measured_throws_with_what_changed(run: Run, folder: Path) -> None:
     page = (folder / "june.html").read_text(encoding="utf-8")
     for said in ("What changed between the sessions", "from <bdi>may</bdi> to <bdi>june</bdi>", "spin efficiency"):
         assert said in page
-    assert '<option value="curve_spike"' in page
-    assert '<option value="curve_standard"' not in page  # it was not thrown
+    assert page.index("than in may") < page.index("What the hitter sees")  # what changed comes first
+    assert "Curve spike" in page
+    assert "Curve standard" not in page  # it was not thrown

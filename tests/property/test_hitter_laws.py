@@ -92,8 +92,8 @@ def beliefs_sum_to_one(one: Thrown, other: Thrown, p: Parameters, situation: Sit
 
 def a_mirror_changes_nothing(one: Thrown, other: Thrown, p: Parameters, situation: Situation) -> None:
     """Pitcher, hitter and draws in the mirror. Rounding grows with the flights: 1e-7."""
-    turned = Situation(*({"right": "left", "left": "right"}[side] for side in (situation.bats, situation.throws)),
-                       count=situation.count)  # fmt: skip
+    other_side = {"right": "left", "left": "right"}
+    turned = Situation(other_side[situation.bats], other_side[situation.throws], count=situation.count)
     # step counts are chosen from a sample that has no mirror image, so pitches are thrown without scatter
     mix = {name: (replace(each, scatter=0.0), 0.5) for name, each in (("one", one), ("other", other))}
     mirror = {name: (each.mirrored, share) for name, (each, share) in mix.items()}

@@ -72,9 +72,9 @@ def in_the_mirror(eye: Eye) -> Eye:
 
 
 def measured(pitch: Bundle, fastball: Bundle, eye: Eye, normals: Array, commit: float = 0.15) -> Array:
-    thrown = (each.flight.paths(each.releases(normals)) for each in (pitch, fastball))
-    moments = (np.full(normals.shape[1], before) for before in (commit, commit + 0.1))
-    return throw_measures(pitch.flight, *thrown, eye.place, *moments)
+    own, other = (each.flight.paths(each.releases(normals)) for each in (pitch, fastball))
+    start, news = (np.full(normals.shape[1], before) for before in (commit, commit + 0.1))
+    return throw_measures(pitch.flight, own, other, eye.place, start, news)
 
 
 @few

@@ -20,7 +20,7 @@ THROWS = 640
 #: Shares of throws or pitches that reach an event jump from one value to the next: no goals for a road.
 GOALS = [key for key in MEASURES if not key.endswith("reached_percent")]
 #: Moments, whose looks are drawn one by one.
-LOOKED = ("recognition", "break_onset")
+LOOKED = ("tunnel_exit", "recognition", "break_onset")
 #: mph of a fastball, rpm as a share of a professional's, ft from rubber to plate, by level.
 LEVELS = {
     "youth": (62.0, 0.65, 50.0),
@@ -194,7 +194,7 @@ def hold(numbers: range) -> None:
     and for another pitch) and what two fits of the laws leave. The search stops at a quarter of the error; a measure
     that jumps (throws change their type, looks their answer) may leave more, of which it accepts two errors. So all
     arrive within two, and 98 % within one. The lever that the goal was made with has a road; where it is weak, the few
-    throws of the first look may not see it: one in ten at the most.
+    throws of the first look may not see it: one in ten at the most, of eight one.
     """
     found = [trips(number) for number in numbers]
     taken = [trip for some, _, _ in found for trip in some]
@@ -210,7 +210,7 @@ def hold(numbers: range) -> None:
     print(said)
     assert all(abs(trip.there - trip.goal) <= 2.0 * trip.error + trip.slack for trip in taken), said
     assert len(late) <= 0.02 * len(taken), said
-    assert len(unseen) <= 0.1 * len(numbers), said
+    assert len(unseen) <= max(1, 0.1 * len(numbers)), said
     assert all(road.reason for _, lost, _ in found for road in lost.values()), said
     assert len(taken) >= 1.5 * len(numbers), said  # so that it is not won by finding no road
 

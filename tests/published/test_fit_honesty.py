@@ -15,7 +15,7 @@ import numpy as np
 import pytest
 from simulated_bullpen import NOISE, as_csv, measured
 
-from latebreak.perception.hitter import uncertain_traits
+from latebreak.perception.parameters import uncertain
 from latebreak.service.judging.lineup import line_up
 from latebreak.service.judging.measures import measure_pitch
 from latebreak.service.judging.setting import settle
@@ -151,10 +151,10 @@ def grip(rng: np.random.Generator) -> Json:
 
 
 def true_misses(scenario: Scenario, seed: int, rng: np.random.Generator) -> dict[str, float]:
-    """Miss chances before a hitter whose eighteen parameters are drawn from their stated ranges; no intervals."""
+    """Miss chances before a hitter whose parameters are drawn from their stated ranges; no intervals."""
     lineup = line_up(settle(scenario, seed + 1_000_000, 10_000), "compare", ["a", "b"], False)
-    traits = uncertain_traits(lineup.hitter, 1, rng).columns(np.array([1]))
-    lineup = replace(lineup, hitter=replace(lineup.hitter, traits=traits))
+    parameters = uncertain(lineup.hitter.parameters, 1, rng).columns(np.array([1]))
+    lineup = replace(lineup, hitter=replace(lineup.hitter, parameters=parameters))
     draws = lineup.setting.draws
     return {name: float(measure_pitch(lineup.judge(name), draws, MISS)[MISS].value[0]) for name in ("a", "b")}
 

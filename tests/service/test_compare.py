@@ -10,7 +10,9 @@ import pytest
 from latebreak.engine.units import ARCMIN, FOOT
 from latebreak.perception.sight import angle_between
 from latebreak.service.judging.setting import settle
+from latebreak.service.judging.whole_mix import MIX
 from latebreak.service.questions import compare
+from latebreak.service.questions.verdict import MEASURE
 from latebreak.service.scenario import from_mapping, load, ready_names
 from latebreak.service.scenario.pitch_entry import BALL_KEYS, SPREAD_KEYS
 from latebreak.service.scenario.starter import starter_text
@@ -71,8 +73,9 @@ def test_the_keys_of_the_contract(name: str) -> None:
     assert set(result["pitches"]) | set(result["others"]) == set(found.pitch)
     assert not set(result["pitches"]) & set(result["others"])
     assert result["fastball"] in result["others"]
-    for pitch in (result["pitches"] | result["others"]).values():
-        assert set(pitch) == FLOWN | SWUNG | EVENTS
+    for name_of_pitch, pitch in (result["pitches"] | result["others"]).items():
+        of_mix = {MIX} if name_of_pitch in result["pitches"] else set()
+        assert set(pitch) == FLOWN | SWUNG | EVENTS | of_mix
         for key, estimate in pitch.items():
             assert set(estimate) == {"value", "low", "high", "sampling_error"}, key
             assert estimate["low"] <= estimate["value"] <= estimate["high"], key
@@ -87,12 +90,12 @@ def test_the_keys_of_the_contract(name: str) -> None:
         means = (pitch[f"arrival_surprise_{side}_in"]["value"] for side in ("vertical", "side"))
         assert pitch["arrival_surprise_rms_in"]["value"] > np.hypot(*means)
     better, why = result["better"], result["why"]
-    assert better["measure"] == "miss_chance_percent"
+    assert better["measure"] == MEASURE
     assert better["pitch"] is None or better["pitch"] in result["pitches"]
     assert set(better) == {"pitch", "measure"} | (
         {"difference", "chance_percent"} if len(result["pitches"]) > 1 else set()
     )
-    assert 2 <= len(why) <= 3
+    assert 2 <= len(why) <= 4
     assert all(sentence.endswith(".") and "nan" not in sentence for sentence in why)
 
 
@@ -120,9 +123,7 @@ def test_the_decisions_add_up(name: str) -> None:
 def test_the_difference_is_that_of_the_two_and_surer_than_either() -> None:
     """Throws, hitter and ball are common to both."""
     result = asked("two-grips", throws=640)["result"]
-    leader, rival = sorted(
-        (one["miss_chance_percent"] for one in result["pitches"].values()), key=lambda one: -one["value"]
-    )
+    leader, rival = sorted((one[MEASURE] for one in result["pitches"].values()), key=lambda one: -one["value"])
     difference = result["better"]["difference"]
     assert difference["value"] == pytest.approx(leader["value"] - rival["value"], rel=1e-12)
     for one in (leader, rival):
@@ -183,7 +184,7 @@ def test_the_path_gap_is_seen_by_the_eye_of_the_file(bats: str) -> None:
 def test_without_intervals_nothing_is_claimed() -> None:
     answer = asked("two-grips", throws=640, intervals=False)
     for pitch in answer["result"]["pitches"].values():
-        assert set(pitch) == FLOWN | SWUNG | EVENTS
+        assert set(pitch) == FLOWN | SWUNG | EVENTS | {MIX}
         assert all(set(estimate) == {"value", "sampling_error"} for estimate in pitch.values())
     assert "chance_percent" not in answer["result"]["better"]
     assert set(answer["result"]["better"]["difference"]) == {"value", "sampling_error"}

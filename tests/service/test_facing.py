@@ -100,7 +100,7 @@ def test_a_hitter_who_knows_an_unusual_pitch_misses_it_less() -> None:
 
 @pytest.mark.parametrize("cue", ["line_efficiency", "bend_efficiency"])
 def test_a_cue_that_is_used_is_believed_sooner(cue: str) -> None:
-    ignored, used = (seen(TIGHT, **{cue: share}) for share in (1e-5, 1.0))
+    ignored, used = (seen(TIGHT, **dict[str, Any]({cue: share})) for share in (1e-5, 1.0))
     assert exceeds("belief_at_commit_percent", used, ignored)
     assert exceeds("recognition_before_arrival_ms", used, ignored)
     assert exceeds("miss_chance_percent", ignored, used)
@@ -124,7 +124,7 @@ def test_a_scouted_hitter_has_no_error_of_memory() -> None:
 def test_whoever_commits_later_or_has_less_latency_knows_more() -> None:
     """And misses less: what he sees until then counts for the swing. The commit point moves the late break besides."""
     for key, values in (("commit_before_arrival_ms", (100.0, 150.0, 200.0)), ("latency_ms", (50.0, 100.0, 200.0))):
-        found = [seen(TIGHT, **{key: value}) for value in values]
+        found = [seen(TIGHT, **dict[str, Any]({key: value})) for value in values]
         for later, earlier in pairwise(found):
             assert exceeds("belief_at_commit_percent", later, earlier), key
             assert exceeds("miss_chance_percent", earlier, later), key
@@ -142,7 +142,7 @@ def test_whoever_commits_later_or_has_less_latency_knows_more() -> None:
     [("motor_height_in", (0.5, 1.5, 3.0)), ("lapse_percent", (0.1, 5.0, 20.0))],
 )
 def test_a_worse_swing_misses_more_and_sees_the_same(key: str, values: tuple[float, ...]) -> None:
-    found = [seen(**{key: value}) for value in values]
+    found = [seen(**dict[str, Any]({key: value})) for value in values]
     for good, bad in pairwise(found):
         assert exceeds("miss_chance_percent", bad, good)
         assert exceeds("clean_contact_percent", good, bad)
@@ -170,7 +170,7 @@ def test_the_count_moves_the_swing_and_nothing_that_is_seen() -> None:
 @pytest.mark.parametrize(("given", "missing"), [("balls", "strikes"), ("strikes", "balls")])
 def test_half_a_count_is_no_count(given: str, missing: str) -> None:
     """Nothing that the model could use, so the file is asked for the other."""
-    ((where, words),) = faults_of(scenario(**{given: 2}))
+    ((where, words),) = faults_of(scenario(**dict[str, Any]({given: 2})))
     assert where == f"hitter.{missing}"
     assert f"{given} = 2" in words
 
@@ -183,7 +183,7 @@ def test_half_a_count_is_no_count(given: str, missing: str) -> None:
         ({"zone_top_m": 0.4}, "hitter.zone_top_m"),
     ],
 )
-def test_a_zone_has_its_top_above_its_bottom(given: dict[str, float], where: str) -> None:
+def test_a_zone_has_its_top_above_its_bottom(given: dict[str, Any], where: str) -> None:
     ((found, words),) = faults_of(scenario(**given))
     assert found == where
     assert "a top above the bottom" in words

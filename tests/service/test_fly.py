@@ -40,7 +40,7 @@ def flown(mapping: dict[str, Any], **asked: Any) -> dict[str, Any]:
 def test_the_keys_of_the_contract(name: str) -> None:
     answer = json.loads(json.dumps(fly(name, throws=700).to_dict(), allow_nan=False))
     for pitch in answer["result"]["pitches"].values():
-        assert set(pitch) == QUANTITIES | {"outcomes"}
+        assert set(pitch) == QUANTITIES | {"outcomes", "movement"}
         for key in QUANTITIES:
             number = pitch[key]
             assert {"mean", "sd", "low", "high"} <= set(number)

@@ -11,18 +11,28 @@ import pytest
 from scipy.optimize import fsolve
 
 from latebreak.engine.errors import InputError
+from latebreak.service.judging.estimates import Estimate
 from latebreak.service.judging.measures import MEASURES
 from latebreak.service.judging.versions import measure_versions
+from latebreak.service.judging.whole_mix import MIX
+from latebreak.service.quantities import Reader
 from latebreak.service.questions import compare, fly, levers
-from latebreak.service.questions.leaks import CALLED
+from latebreak.service.questions.leaks import CALLED, Leak, short_levers
 from latebreak.service.questions.lever import BY_KEY, levers_of
+from latebreak.service.questions.levers_words import why_leaks
 from latebreak.service.scenario import from_mapping, load
 from latebreak.service.scenario.pitch_entry import BALL_KEYS, SPREAD_KEYS
 from latebreak.service.scenario.starter import starter_text
 
 THROWS = 320
 STILL = dict.fromkeys((*SPREAD_KEYS, *BALL_KEYS), 0.0)
-LOOKED = ("recognition", "break_onset")
+MOMENTS = ("tunnel_exit", "recognition", "break_onset")
+#: What a throw at the edge of the zone is counted in or out of.
+OF_THE_ZONE = ("zone", "chase", "called_strike", "ball_percent", "strike_without")
+#: What a throw that just touches the ground is counted in or out of; it is seldom swung at.
+OF_THE_GROUND = ("swinging_strike", "miss_chance", "clean_contact")
+#: What needs no eye; the rest is seen with noise, which in the mirror is another look.
+SEEN_BY_NOBODY = ("path_gap", "late_break", "blind_break")
 
 Json = dict[str, Any]
 
@@ -68,14 +78,14 @@ def test_the_keys_of_the_contract(sure: Json) -> None:
     assert set(result["levers"]) == {lever.key for lever in levers_of(load("two-grips").scenario.pitch["curve_spike"])}
     for key, move in result["levers"].items():
         assert move["step"] == pytest.approx(BY_KEY[key].step), key
-        assert set(move["measures"]) == set(MEASURES), key
+        assert set(move["measures"]) == {*MEASURES, MIX}, key
         for measure, change in move["measures"].items():
             assert set(change) == {"value", "low", "high", "sampling_error"}, (key, measure)
             assert change["low"] <= change["value"] <= change["high"], (key, measure)
             assert change["sampling_error"] >= 0.0, (key, measure)
     assert set(result["leaks"]) <= set(CALLED)
     for leak in result["leaks"].values():
-        assert set(leak) == {"called", "value", "good_value", "gain", "share_percent"}
+        assert set(leak) == {"called", "value", "good_value", "gain", "share_percent", "measure"}
         assert 20.0 <= leak["share_percent"] <= 100.0
         assert leak["gain"]["value"] > 0.0
     assert "nan" not in result["why"]
@@ -155,16 +165,18 @@ def test_a_step_is_the_difference_of_two_comparisons(stepped: Json, key: str) ->
     """Every measure, on the scenario as it is and on one whose file holds the step.
 
     The force laws of the steps are fitted together, those of a comparison alone: each within 0.002 in at the plate (the
-    engine's promise), and so common to both that lengths agree to 0.002 in and 0.001 ft, times to 0.01 ms, shares to
-    0.02 points, angles to 0.05 arcmin. Moments share the noise of their looks, so a median moves by a hundredth of a
-    look, 0.1 ms.
+    engine's promise), and so common to both that lengths agree to 0.004 in and 0.001 ft, times to 0.01 ms, shares to
+    0.02 points, angles to 0.05 arcmin. Moments share the noise of their looks, so a median moves by a hundredth of the
+    time between two looks, 0.1 ms. A throw within 0.002 in of the zone's edge may be in it here and out of it there:
+    one of 320, of those outside one of some 170. Likewise one that just touches the ground, which nobody meets: 0.1.
     """
     before, after = compared(starter()), compared(starter(**STEPPED[key]))
-    close = {"in": 0.002, "ft": 0.001, "ms": 0.01, "percent": 0.02, "arcmin": 0.05}
-    looked = {"ft": 0.01, "ms": 0.1, "percent": 0.0}
+    close = {"in": 0.004, "ft": 0.001, "ms": 0.01, "percent": 0.02, "arcmin": 0.05}
+    of_moments = {"ft": 0.01, "ms": 0.1, "percent": 0.0}
     for measure, change in stepped["levers"][key]["measures"].items():
         unit = measure.rsplit("_", 1)[1]
-        slack = looked[unit] if measure.startswith(LOOKED) else close[unit]
+        slack = of_moments[unit] if measure.startswith(MOMENTS) else close[unit]
+        slack = 0.6 if measure.startswith(OF_THE_ZONE) else 0.1 if measure.startswith(OF_THE_GROUND) else slack
         expected = after[measure]["value"] - before[measure]["value"]
         assert change["value"] == pytest.approx(expected, abs=slack), measure
 
@@ -207,7 +219,8 @@ def test_a_pitch_without_spread_can_not_scatter_less() -> None:
     """No step, no change, to the last digit; its axis does not wander."""
     result = asked(starter(spread=STILL))["result"]
     for key in ("spread_scale", "spread.break_clock_deg"):
-        assert all(change["value"] == 0.0 for change in result["levers"][key]["measures"].values()), key
+        changes = result["levers"][key]["measures"].values()
+        assert all(change["value"] in (0.0, None) for change in changes), key  # of none outside none are chased
     assert "spread.break_clock_deg" not in result["leaks"]
 
 
@@ -273,28 +286,30 @@ def in_the_mirror(mapping: Json) -> Json:
     ],
 )
 def test_a_left_hander_has_the_same_levers(how: Json) -> None:
-    """A mirror image before a hitter from the other box, without scatter: every change, and every leak.
+    """A mirror image before a hitter from the other box, without scatter: every change that needs no eye to 1e-5, every
+    other to five sampling errors.
 
-    To 1e-5: the aim stops within 1e-4 in of its target by slopes that have no mirror image, which leaves 1e-6 of a
-    measure, and a change is a small difference of two.
+    The aim stops within 1e-4 in of its target by slopes that have no mirror image, which leaves 1e-6 of a measure, and
+    a change is a small difference of two.
     """
     mapping = starter(**how)
     for entry in mapping["pitch"].values():
         entry["spread"] = STILL
-    here, there = (asked(each, throws=16)["result"] for each in (mapping, in_the_mirror(mapping)))
+    here, there = (asked(each, throws=160)["result"] for each in (mapping, in_the_mirror(mapping)))
     for key in set(here["levers"]) - SIDED:
         one, other = here["levers"][key], there["levers"][key]
         assert other["step"] == pytest.approx(one["step"])
         for measure, change in one["measures"].items():
-            if not measure.startswith(LOOKED):  # their looks are other draws in the mirror
-                sign = -1.0 if measure == "arrival_surprise_side_in" else 1.0
-                assert sign * other["measures"][measure]["value"] == pytest.approx(change["value"], abs=2e-5), (
-                    key,
-                    measure,
-                )
-    assert list(here["leaks"]) == list(there["leaks"])
-    for key, leak in here["leaks"].items():
-        assert there["leaks"][key]["gain"]["value"] == pytest.approx(leak["gain"]["value"], abs=2e-5)
+            its = other["measures"][measure]
+            if change["value"] is None:  # of none outside the zone there is no share that is chased
+                assert its["value"] is None
+                continue
+            slack = 2e-5
+            if not measure.startswith(SEEN_BY_NOBODY):
+                slack += 5.0 * np.hypot(change["sampling_error"], its["sampling_error"])
+                slack += {"ms": 1.0, "ft": 0.1}.get(measure.rsplit("_", 1)[1], 0.0)  # a median has steps
+            sign = -1.0 if measure == "arrival_surprise_side_in" else 1.0
+            assert sign * its["value"] == pytest.approx(change["value"], abs=slack), (key, measure)
 
 
 # --- a clean and a gyro-heavy pitch ---------------------------------------------------------------------------------
@@ -302,7 +317,7 @@ def test_clean_and_gyro_differ_only_where_they_must() -> None:
     """Equal speed, spin rate and movement, up and to the side: a lift scale and a clock make a 50 % axis move as a 95 %
     one does, found here by flying them. Before a hitter who knows both thoroughly (what is typical of a type is known
     by its spin, so a first look tells them apart). The paths differ by how the spin's share across the flight grows as
-    the flight turns down from the axis, so times, gaps and chances agree to 1 % ...
+    the flight turns down from the axis, so times, gaps and chances agree to 3 % ...
 
     ... but for the late break, which the gyro-heavy axis has more of, and for the levers of the axis: a step of
     efficiency is worth more the less of it there is, as lift grows less than in proportion to it.
@@ -323,15 +338,15 @@ def test_clean_and_gyro_differ_only_where_they_must() -> None:
     assert np.abs(off(solved)).max() < 1e-3  # in
     clean, gyro = (asked(each, throws=16)["result"] for each in pitches.values())
     for measure, estimate in clean["now"].items():
-        if not measure.startswith("late_break"):
-            assert gyro["now"][measure]["value"] == pytest.approx(estimate["value"], rel=0.01, abs=0.01), measure
+        if not measure.startswith(("late_break", "blind_break")) and estimate["value"] is not None:
+            assert gyro["now"][measure]["value"] == pytest.approx(estimate["value"], rel=0.03, abs=0.03), measure
     late = [one["now"]["late_break_in"]["value"] for one in (clean, gyro)]
     assert 1.02 < late[1] / late[0] < 1.1
     # what has nothing to do with the axis is worth the same; the axis is not
     for key in ("release_height_ft", "release_side_ft", "target_height_ft", "target_side_ft", "extension_ft"):
         for measure in ("miss_chance_percent", "late_break_in"):
             step, other = (one["levers"][key]["measures"][measure]["value"] for one in (clean, gyro))
-            assert other == pytest.approx(step, abs=0.01), (key, measure)
+            assert other == pytest.approx(step, abs=0.03), (key, measure)
     cleaner = [one["levers"]["efficiency_percent"]["measures"]["late_break_in"]["value"] for one in (clean, gyro)]
     assert cleaner[1] > 2.0 * cleaner[0] > 0.0
 
@@ -354,43 +369,65 @@ def bullpen(level: str, hand: str = "right", **curve: Any) -> Json:
     return mapping
 
 
-DIRTY = {"speed_mph": 72.0, "spin_rpm": 2200, "efficiency_percent": 76}
+DIRTY: dict[str, Any] = {"speed_mph": 72.0, "spin_rpm": 2200, "efficiency_percent": 76}
 CLEAN: dict[str, Any] = {"speed_mph": 79.0, "spin_rpm": 2700, "efficiency_percent": 96}
 
 
 @pytest.mark.parametrize("hand", ["right", "left"])
 @pytest.mark.parametrize("level", ["youth", "high_school", "college", "professional"])
-def test_a_dirty_axis_is_named_a_clean_one_is_not(level: str, hand: str) -> None:
-    """72 mph, 2,200 rpm, 76 % against 79 mph, 2,700 rpm, 96 %: common practice, no source. By the rule alone, with
-    2,000 throws, at the familiarity that a file without one has. (A hitter who knows the pitch thoroughly misses by the
-    scatter alone, which a cleaner axis makes less: there the rule names no dirty axis.)
+def test_the_leaks_are_those_of_the_rule(level: str, hand: str) -> None:
+    """72 mph, 2,200 rpm, 76 % against 79 mph, 2,700 rpm, 96 %. What each move is worth is asked of `compare` here.
+
+    A leak is short of a good pitch, gives a fifth or more of what all such moves give, and more than two sampling
+    errors. The clean curve is short of nothing but a steady axis.
     """
-    dirty, clean = (asked(bullpen(level, hand, **curve), throws=2000)["result"] for curve in (DIRTY, CLEAN))
-    assert "efficiency_percent" in dirty["leaks"]
-    leak = dirty["leaks"]["efficiency_percent"]
-    assert (leak["called"], leak["value"], leak["good_value"]) == (
-        "dirty axis",
-        pytest.approx(76.0),
-        pytest.approx(90.0),
-    )
-    assert "Dirty axis: 76 % of the spin bends the flight" in dirty["why"]
-    assert "efficiency_percent" not in clean["leaks"]
-    assert "axis" not in clean["why"].lower().replace("wandering axis", "")
+    mapping = bullpen(level, hand, **DIRTY)
+    found = asked(mapping, throws=2000)["result"]
+    scenario = from_mapping(mapping).scenario
+    short = short_levers(scenario, "curve")
+    assert short["efficiency_percent"] == (pytest.approx(76.0), pytest.approx(90.0))
+    before = compared(mapping, throws=2000)["miss_chance_percent"]["value"]
+    gains = {}
+    for key, (_, good) in short.items():
+        entry = BY_KEY[key].moved(scenario.pitch["curve"], hand, good)  # type: ignore[arg-type]
+        better = scenario.model_copy(update={"pitch": {**scenario.pitch, "curve": entry}})
+        after = compare(better, throws=2000, intervals=False).result.pitches["curve"]["miss_chance_percent"].value
+        gains[key] = after - before
+    together = sum(max(gain, 0.0) for gain in gains.values())
+    for key, leak in found["leaks"].items():
+        # the laws of the moves are fitted together: 0.02 points
+        assert leak["gain"]["value"] == pytest.approx(gains[key], abs=0.02)
+        assert leak["gain"]["value"] > 2.0 * leak["gain"]["sampling_error"]
+        assert leak["share_percent"] == pytest.approx(100.0 * gains[key] / together, abs=2.0)
+        assert leak["called"] in found["why"].lower()
+    for key in set(gains) - set(found["leaks"]):
+        assert gains[key] < 0.2 * together + 0.1  # or within the sampling error, which is smaller than that
+    clean = asked(bullpen(level, hand, **CLEAN), throws=2000)["result"]
+    assert set(clean["leaks"]) <= {"spread.break_clock_deg"}
+
+
+@pytest.mark.parametrize("level", ["college", "professional"])
+def test_a_slow_curve_leaks_speed(level: str) -> None:
+    """A curve of 66 mph is missed less than a good one of its level: league records, +1.2 points per mph above 76."""
+    result = asked(bullpen(level, **(CLEAN | {"speed_mph": 66.0})), throws=1000)["result"]
+    assert next(iter(result["leaks"])) == "speed_mph"
+    assert "Speed: 66.0 mph" in result["why"]
+    assert "points of misses" in result["why"]
 
 
 def test_each_word_of_the_leaks_can_be_said() -> None:
-    """A curve that is short of one thing alone has that leak, if it costs anything."""
-    short: dict[str, tuple[dict[str, Any], str]] = {
-        "speed_mph": ({"speed_mph": 66.0}, "Speed: 66.0 mph"),
-        "spin_rpm": ({"spin_rpm": 1500}, "Spin rate: 1500 rpm"),
-        "efficiency_percent": ({"efficiency_percent": 50}, "Dirty axis: 50 %"),
+    scenario = from_mapping(bullpen("college", **DIRTY)).scenario
+    stands = {
+        "speed_mph": (72.0, 76.0, "Speed: 72.0 mph, a good college pitch of its kind has 76.0 mph"),
+        "spin_rpm": (2200.0, 2337.0, "Spin rate: 2200 rpm, a good college pitch of its kind has 2337 rpm"),
+        "efficiency_percent": (76.0, 90.0, "Dirty axis: 76 % of the spin bends the flight, of a good college pitch"),
+        "spread.break_clock_deg": (8.0, 5.0, "Wandering axis: the break clock scatters by 8.0 deg, of a good college"),
     }
-    steady = {"spread": {"break_clock_deg": 2.0}}
-    for key, (lack, words) in short.items():
-        result = asked(bullpen("college", **(CLEAN | steady | lack)), throws=1000)["result"]
-        assert set(result["leaks"]) == {key}
-        assert words in result["why"]
-        assert "more of 100 swings" in result["why"]
+    for key, (now, good, words) in stands.items():
+        leak = Leak(CALLED[key], now, good, Estimate(2.14, 0.1), 61.0)
+        (said,) = map(str, why_leaks(scenario, "curve", {key: leak}, Reader()))
+        assert said.startswith(f"1. {words}")
+        assert said.endswith("it gains 2.1 points of misses (61 % of what all such moves give together).")
 
 
 def test_without_a_leak_that_is_said() -> None:

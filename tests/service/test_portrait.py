@@ -34,7 +34,7 @@ def starter(**changes: Any) -> Any:
 
 
 def tracks(portrait: Portrait) -> list[Track]:
-    return [portrait.thrown, portrait.beside, portrait.same_line]
+    return [portrait.thrown, portrait.beside]
 
 
 @pytest.mark.parametrize("name", READY)
@@ -79,21 +79,6 @@ def test_the_mean_pitch_arrives_at_its_target() -> None:
         assert track.height_ft[-1] == pytest.approx(entry[aimed].target_height_ft, abs=0.1 / 12.0)
 
 
-def test_the_same_line_starts_as_the_pitch_does() -> None:
-    portrait = portray(starter(), throws=64).result.pitches["curve"]
-    pitch, line = portrait.thrown, portrait.same_line
-    for key in ("side_ft", "height_ft", "from_plate_ft", "right_deg", "up_deg"):
-        assert getattr(line, key)[0] == getattr(pitch, key)[0]
-    # after 4 ms the direction is still common: what gravity and spin bend in that time is some thousandths of an inch
-    for key in ("side_ft", "height_ft"):
-        slope = [
-            (getattr(one, key)[1] - getattr(one, key)[0]) / (one.from_plate_ft[0] - one.from_plate_ft[1])
-            for one in (pitch, line)
-        ]
-        assert slope[0] == pytest.approx(slope[1], abs=1e-3)
-    assert line.time_ms[-1] == pytest.approx(portrait.beside.time_ms[-1], abs=3.0)  # a fastball's time
-
-
 def test_a_mirrored_game_is_drawn_in_a_mirror() -> None:
     """Left for right: hand, clock, sides, box."""
 
@@ -121,53 +106,50 @@ def test_a_mirrored_game_is_drawn_in_a_mirror() -> None:
 
 
 @pytest.mark.parametrize("name", READY)
-def test_what_is_believed_adds_up_and_starts_from_what_is_expected(name: str) -> None:
+def test_what_is_believed_adds_up(name: str) -> None:
     for portrait in portrait_of(name).result.pitches.values():
         belief = portrait.belief
         assert belief.types[0] == portrait.fastball
         assert portrait.name in belief.types
         np.testing.assert_allclose(belief.mean.sum(axis=0), 100.0, rtol=1e-9)
         assert np.all((belief.low <= belief.high) & (belief.low >= 0.0) & (belief.high <= 100.0))
-        # at release nothing is seen: everybody believes what he expects
-        np.testing.assert_allclose(belief.low[:, 0], belief.high[:, 0], atol=0.1)
         assert belief.time_ms[-1] < portrait.thrown.time_ms[-1]
 
 
-def test_before_anything_is_seen_the_shares_are_believed() -> None:
+def test_before_much_is_seen_the_shares_are_believed() -> None:
+    """The first look is 10 ms old; on average it moves nobody by a point."""
     portrait = portray(starter(hitter__expects={"fastball": 0.7, "curve": 0.3}), throws=64).result.pitches["curve"]
-    np.testing.assert_allclose(portrait.belief.mean[:, 0], [70.0, 30.0], atol=0.01)
+    np.testing.assert_allclose(portrait.belief.mean[:, 0], [70.0, 30.0], atol=1.0)
 
 
 @pytest.mark.parametrize("name", ["two-grips", "staff", "left-eleven-to-five", "youth-46ft"])
-def test_belief_and_expectation_agree_with_compare(name: str) -> None:
-    """Both draw their own noise of the hitter, so they agree within sampling errors: here four of them."""
-    throws = 2000
-    found = compare(name, throws=throws, intervals=False).result.pitches
+def test_expectation_and_belief_agree_with_compare(name: str) -> None:
+    """The portrait looks at the first 512 of compare's throws, so they agree within sampling errors: here four."""
+    found = compare(name, throws=2000, intervals=False).result.pitches
     for pitch, portrait in portrait_of(name).result.pitches.items():
-        estimates = found[pitch]
-        belief, expected = portrait.belief, portrait.expectation
-        at_commit = np.interp(portrait.commit_ms, belief.time_ms, belief.mean[belief.types.index(pitch)])
-        # 512 throws of a belief that scatters by 20 points at most: 0.9 points a standard error
-        assert at_commit == pytest.approx(estimates["belief_at_commit_percent"].value, abs=4.0)
-        # the last moment is the height cut-off, from which the surprise of the arrival is told
+        estimates, expected = found[pitch], portrait.expectation
         arrival = portrait.thrown.height_ft[-1], portrait.thrown.side_ft[-1]
-        off = {
-            "vertical": 12.0 * (arrival[0] - expected.height_ft[-1]),
-            "side": 12.0 * (arrival[1] - expected.side_ft[-1]),
-        }
+        off = {"vertical": 12.0 * (arrival[0] - expected.height_ft), "side": 12.0 * (arrival[1] - expected.side_ft)}
         # one forecast is off by the root mean square of compare at most
         error = estimates["arrival_surprise_rms_in"].value / np.sqrt(512)
         for axis, value in off.items():
             assert value == pytest.approx(estimates[f"arrival_surprise_{axis}_in"].value, abs=4.0 * error)
+        late = portrait.thrown.time_ms[-1] - expected.arrival_ms
+        assert late == pytest.approx(estimates["timing_surprise_ms"].value, abs=4.0)
+        # a throw is judged at its own moment, here all at that of the mean pitch
+        belief = portrait.belief
+        at_decision = np.interp(portrait.decided_ms, belief.time_ms, belief.mean[belief.types.index(portrait.name)])
+        assert at_decision == pytest.approx(estimates["belief_at_commit_percent"].value, abs=4.0)
 
 
-def test_he_comes_to_know_where_it_arrives() -> None:
-    expected = portrait_of("two-grips").result.pitches["curve_spike"].expectation
-    width = expected.height_high_ft - expected.height_low_ft
-    assert width[-1] < 0.5 * width[0]
-    assert (
-        abs(expected.arrival_ms[-1] - portrait_of("two-grips").result.pitches["curve_spike"].thrown.time_ms[-1]) < 10.0
-    )
+@pytest.mark.parametrize("name", READY)
+def test_he_decides_between_hand_and_plate(name: str) -> None:
+    answer = portrait_of(name)
+    for portrait in answer.result.pitches.values():
+        assert 0.0 < portrait.decides_ms < portrait.decided_ms < portrait.thrown.time_ms[-1]
+        expected = portrait.expectation
+        assert expected.side_low_ft < expected.side_ft < expected.side_high_ft
+        assert expected.height_low_ft < expected.height_ft < expected.height_high_ft
 
 
 @pytest.mark.parametrize("name", ["two-grips", "thin-air"])
@@ -186,22 +168,6 @@ def test_nine_throws_of_ten_pass_inside_the_spread(name: str) -> None:
         inside = (side >= spread.side_low_ft[-1]) & (side <= spread.side_high_ft[-1])
         assert inside.mean() == pytest.approx(0.9, abs=4.0 * np.sqrt(0.09 / side.size))
         assert np.all(height > 0.0)
-
-
-def test_a_hitter_without_types_believes_in_one() -> None:
-    portrait = portray(starter(hitter__model="plain_extrapolator"), throws=64).result.pitches["curve"]
-    assert portrait.belief.types == ("curve",)
-    np.testing.assert_array_equal(portrait.belief.mean, 100.0)
-
-
-def test_a_plan_by_belief_moves_with_it() -> None:
-    one, other = (
-        portray(starter(hitter__model=model), throws=64).result.pitches["curve"].expectation
-        for model in ("observer", "belief_weighted")
-    )
-    assert not np.array_equal(one.height_ft, other.height_ft)
-    # once the type is known the two plans are one
-    assert other.height_ft[-1] == pytest.approx(one.height_ft[-1], abs=0.1)
 
 
 def test_the_zone_is_as_wide_as_the_plate() -> None:

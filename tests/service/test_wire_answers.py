@@ -13,29 +13,34 @@ from hypothesis import strategies as st
 from simulated_bullpen import as_csv, measured
 from wired import TEXT, Json, sent, starter
 
+from latebreak.engine.movement import CAUSES
 from latebreak.engine.outcome import OUTCOMES
 from latebreak.service import questions as ask
-from latebreak.service.judging.measures import MEASURES
 from latebreak.service.quantities import SPREAD
 from latebreak.service.questions import (
+    AimResult,
     Answer,
     CompareResult,
     Estimate,
     FitResult,
     FlyResult,
     LeversResult,
+    MixResult,
     OverThrows,
     PitchFit,
     ReachResult,
 )
+from latebreak.service.questions.aim import Place, Target
+from latebreak.service.questions.deciding import BeforeHitter
 from latebreak.service.questions.fitting.result import Change, Flagged
 from latebreak.service.questions.fitting.trade import LEVER_KEYS
-from latebreak.service.questions.fly import KEYS, PitchArrivals
+from latebreak.service.questions.fly import KEYS, Movement, PitchArrivals
 from latebreak.service.questions.frontier import FrontierPoint
-from latebreak.service.questions.goal import Goal
+from latebreak.service.questions.goal import MEASURES, Goal
 from latebreak.service.questions.leaks import CALLED, Leak
 from latebreak.service.questions.lever import LEVERS
 from latebreak.service.questions.levers import Move
+from latebreak.service.questions.mix import Curve, Mix
 from latebreak.service.questions.road import Road
 from latebreak.service.questions.verdict import Better
 from latebreak.service.scenario import from_mapping, load
@@ -49,6 +54,8 @@ from latebreak.v1 import what_if_pb2
 RESPONSES: dict[str, type[Message]] = {
     "fly": what_if_pb2.FlyResponse,
     "compare": what_if_pb2.CompareResponse,
+    "aim": what_if_pb2.AimResponse,
+    "mix": what_if_pb2.MixResponse,
     "levers": what_if_pb2.LeversResponse,
     "reach": what_if_pb2.ReachResponse,
     "fit": what_if_pb2.FitThrowsResponse,
@@ -196,22 +203,59 @@ FITTED_KEYS = (
     "seam_force",
     *(SPREAD + key for key in SPREAD_KEYS),
 )
+BETTER = st.builds(Better, st.none() | TEXT, st.sampled_from(MEASURES), st.none() | estimates(), st.none() | NUMBERS)
+TARGETS = st.builds(Target, NUMBERS, NUMBERS, estimates())
+MIXES = st.builds(Mix, named(NUMBERS), estimates(), named(estimates()))
+SEVERAL = st.lists(NUMBERS, max_size=3).map(tuple)
 RESULTS: dict[str, st.SearchStrategy[Any]] = {
     "fly": named(
         st.builds(
             PitchArrivals,
             some_of(KEYS, st.builds(OverThrows, *[st.none() | ANY] * 5)),
             all_of(OUTCOMES, COUNTS),
+            all_of(CAUSES, st.builds(Movement, st.none() | NUMBERS, st.none() | NUMBERS)),
         )
     ).map(FlyResult),
     "compare": st.builds(
         CompareResult,
         TEXT,
         named(MEASURED),
-        st.builds(Better, st.none() | TEXT, st.sampled_from(MEASURES), st.none() | estimates(), st.none() | NUMBERS),
+        BETTER,
         SAID,
         TEXT,
         named(MEASURED),
+        named(named(MEASURED)),
+        named(named(estimates())),
+        st.lists(
+            st.builds(BeforeHitter, st.sampled_from(["right", "left"]), NUMBERS, named(estimates()), BETTER), max_size=2
+        ).map(tuple),
+    ),
+    "aim": st.builds(
+        AimResult,
+        TEXT,
+        TEXT,
+        st.sampled_from(MEASURES),
+        TARGETS,
+        TARGETS,
+        estimates(),
+        st.none() | NUMBERS,
+        named(estimates()),
+        st.lists(st.builds(Place, NUMBERS, NUMBERS, st.none() | NUMBERS), max_size=3).map(tuple),
+        SAID,
+        TEXT,
+    ),
+    "mix": st.builds(
+        MixResult,
+        TEXT,
+        st.sampled_from(MEASURES),
+        MIXES,
+        MIXES,
+        estimates(),
+        st.none() | NUMBERS,
+        named(NUMBERS),
+        NUMBERS,
+        named(st.builds(Curve, SEVERAL, SEVERAL, NUMBERS, NUMBERS)),
+        SAID,
     ),
     "levers": st.builds(
         LeversResult,

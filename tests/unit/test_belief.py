@@ -1,8 +1,10 @@
 """The belief against its equations written down in numpy, and against counting."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
-from batting import CURVE, FASTBALL, MIX, PROFESSIONAL, columns, face, in_mind, noise_of, replace
+from batting import CURVE, FASTBALL, MIX, PROFESSIONAL, columns, face, in_mind, noise_of
 from equations import beliefs
 from numpy.typing import NDArray
 

@@ -7,7 +7,7 @@ import pytest
 
 from latebreak.service.judging.estimates import Estimate
 from latebreak.service.quantities import CLOCK_SPREAD
-from latebreak.service.questions.leaks import CALLED, good_values, leaks_among, short_levers
+from latebreak.service.questions.leaks import CALLED, for_the_better, good_values, leaks_among, short_levers
 from latebreak.service.scenario import Scenario, from_mapping
 from latebreak.service.scenario.level_defaults import default_spread
 from latebreak.service.scenario.starter import starter_text
@@ -50,7 +50,22 @@ def test_the_largest_first_with_its_share() -> None:
         "good_value": 90.0,
         "gain": {"value": 5.0, "sampling_error": 0.1},
         "share_percent": pytest.approx(50.0),
+        "measure": "miss_chance_percent",
     }
+
+
+def test_a_gain_whose_interval_holds_nothing_is_no_leak() -> None:
+    sure, unsure = Estimate(3.0, 0.1, 0.5, 5.0), Estimate(3.0, 0.1, -0.5, 5.0)
+    assert set(leaks_among(SHORT, {"speed_mph": sure, "spin_rpm": unsure})) == {"speed_mph"}
+
+
+def test_a_gain_is_a_change_for_the_better() -> None:
+    """Less clean contact is better: its change is turned over, with its interval."""
+    change = Estimate(-2.0, 0.1, -3.0, -0.5)
+    assert for_the_better(change, "clean_contact_percent") == Estimate(2.0, 0.1, 0.5, 3.0)
+    assert for_the_better(change, "miss_chance_percent") == change
+    found = leaks_among(SHORT, {"speed_mph": Estimate(2.0, 0.1, 0.5, 3.0)}, "clean_contact_percent")
+    assert found["speed_mph"].measure == "clean_contact_percent"
 
 
 def test_a_gain_within_sampling_error_is_no_leak() -> None:

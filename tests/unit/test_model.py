@@ -1,6 +1,7 @@
 """A model is the sum of its parts: each is asked in turn, and a part of another kind shows wherever it counts."""
 
 from dataclasses import replace
+from typing import Any
 
 import numpy as np
 import pytest
@@ -74,15 +75,17 @@ def test_who_forecasts_nonsense_shows_it_everywhere_but_in_what_is_seen(name: st
 def test_the_parts_are_asked_in_turn_with_what_the_last_one_gave() -> None:
     asked: list[tuple[str, tuple[object, ...]]] = []
 
-    def noted(part: str):
+    def noted(part: str) -> Any:
         def ask(*arguments: object) -> Array:
             asked.append((part, arguments))
-            return getattr(one_glance, part)(*arguments)
+            answer: Array = getattr(one_glance, part)(*arguments)
+            return answer
 
         return ask
 
     parts = ("see", "believe", "foresee", "decide", "swing_at")
-    model = HitterModel(**{part: noted(part) for part in parts})
+    see_, believe_, foresee_, decide_, swing_at_ = map(noted, parts)
+    model = HitterModel(see_, believe_, foresee_, decide_, swing_at_)
     situation, p, noise = Situation("left", count=(1, 2)), PROFESSIONAL, noise_of(64)
     paths, types = CURVE.paths(64), in_mind(MIX, PROFESSIONAL)
     found = model.judge(paths, types, p, situation, noise)

@@ -147,8 +147,8 @@ def test_the_measures_count_from_the_pitchs_own_arrival(make_pitch: MakePitch) -
     """
     curve, fastball = (prepare(make_pitch(**entry, spread_scale=1.0), CONDITIONS) for entry in (CURVE, {}))
     normals = Draws(3, 8 * THROWS).normals(0)
-    flown = (each.flight.paths(each.releases(normals)) for each in (curve, fastball))
-    values = throw_measures(curve.flight, *flown, EYE, np.full(THROWS, 0.150), np.full(THROWS, 0.250))
+    pitch, other = (each.flight.paths(each.releases(normals)) for each in (curve, fastball))
+    values = throw_measures(curve.flight, pitch, other, EYE, np.full(THROWS, 0.150), np.full(THROWS, 0.250))
     paths, others = thrown(curve), thrown(fastball)
     early = path_gap_at_time(paths, others, at(0.100), EYE)[:, 0]
     commit = path_gap_at_distance(paths, others, paths.arrivals[AT_TIME][None] - 0.150, EYE)[:, 0]

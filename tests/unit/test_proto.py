@@ -15,27 +15,32 @@ import pytest
 from google.protobuf.descriptor import Descriptor, FieldDescriptor
 from google.protobuf.descriptor_pb2 import FileDescriptorProto, FileDescriptorSet
 
+from latebreak.engine.movement import CAUSES
 from latebreak.engine.outcome import OUTCOMES
-from latebreak.service.judging.measures import MEASURES
 from latebreak.service.quantities import SPREAD
 from latebreak.service.quantities.units import ClockFace
 from latebreak.service.questions import (
+    AimResult,
     CompareResult,
     Estimate,
     FitResult,
     FlyResult,
     LeversResult,
+    MixResult,
     OverThrows,
     PitchFit,
     ReachResult,
 )
+from latebreak.service.questions.aim import Place, Target
+from latebreak.service.questions.deciding import BeforeHitter
 from latebreak.service.questions.fitting.result import Change, Flagged
 from latebreak.service.questions.fitting.trade import LEVER_KEYS, TARGET_KEYS
-from latebreak.service.questions.fly import KEYS
+from latebreak.service.questions.fly import KEYS, Movement
 from latebreak.service.questions.frontier import FrontierPoint
-from latebreak.service.questions.goal import Goal
+from latebreak.service.questions.goal import MEASURES, Goal
 from latebreak.service.questions.leaks import Leak
 from latebreak.service.questions.levers import Move
+from latebreak.service.questions.mix import Curve, Mix
 from latebreak.service.questions.paths import FEWEST_POINTS, MOST_POINTS
 from latebreak.service.questions.road import Road
 from latebreak.service.questions.verdict import MEASURE, Better
@@ -138,6 +143,8 @@ def expected_type(section: type[Section], key: str, quantity: Range | None) -> i
 def test_maps_whose_order_matters_have_a_list_that_keeps_it() -> None:
     ordered = {"Scenario.pitch", "FlyResult.pitches", "CompareResult.pitches", "LeversResult.levers"}
     ordered |= {"LeversResult.leaks", "ReachResult.levers", "FitResult.pitches"}
+    ordered |= {"CompareResult.mixes", "CompareResult.counts", "AimResult.away", "MixResult.curves"}
+    ordered |= {"Mix.shares_percent", "MixResult.guessed_percent", "PitchesOfMix.by_key", "ByPitch.by_key"}
     ordered |= {"FitResult.changes", "FitResult.moved", "Changes.by_key", "PitchFit.origin"}
     for name in ordered:
         kind, key = name.split(".")
@@ -153,7 +160,7 @@ def all_of(descriptor: Descriptor, kind: Descriptor) -> set[str]:
 
 def test_every_quantity_of_fly_is_a_field() -> None:
     arrivals = message("PitchArrivals")
-    assert set(arrivals.fields_by_name) == {*KEYS, "outcomes"}
+    assert set(arrivals.fields_by_name) == {*KEYS, "outcomes", "movement"}
     assert all_of(arrivals, message("OverThrows")) == set(KEYS)
     assert set(message("Outcomes").fields_by_name) == set(OUTCOMES)
 
@@ -177,6 +184,10 @@ def test_every_key_of_fit_is_a_field() -> None:
 ESTIMATE = Estimate(1.0, 0.1, 0.9, 1.1)
 FLAGGED = Flagged("file", Flag(2, "curve", "speed_mph", "why", left_out=True))
 BETTER = Better("curve", MEASURE, ESTIMATE, 90.0, too_few_draws=True)
+BEFORE = BeforeHitter("left", 0.5, {}, BETTER)
+TARGET = Target(0.0, 1.0, ESTIMATE)
+MIX = Mix({"curve": 40.0}, ESTIMATE, {})
+CURVE = Curve((5.0,), (30.0,), 5.0, 5.0)
 #: What an answer is made of, as JSON with everything in it, and the message that holds it.
 PARTS: list[tuple[dict[str, Any], str]] = [
     (OverThrows(1.0, 1.0, 1.0, 1.0, 1.0).to_dict(), "OverThrows"),
@@ -184,7 +195,7 @@ PARTS: list[tuple[dict[str, Any], str]] = [
     (BETTER.to_dict(), "Better"),
     (Move(1.0, {}, "cut").to_dict(), "Move"),
     (Leak("speed", 80.0, 90.0, ESTIMATE, 50.0).to_dict(), "Leak"),
-    (Road(ESTIMATE, 1.0, True, "", 1.0, 0.0, 2.0).to_dict(), "Road"),
+    (Road(ESTIMATE, 1.0, True, "", 1.0, 0.0, 2.0, arrives_percent=90.0).to_dict(), "Road"),
     (FrontierPoint(90.0, 2000.0).to_dict(), "Frontier"),
     ({**Goal("change").to_dict(), **Goal("like", pitch="curve").to_dict(), "value": 1.0}, "Goal"),
     (FLAGGED.to_dict(), "Flagged"),
@@ -193,7 +204,19 @@ PARTS: list[tuple[dict[str, Any], str]] = [
     ({"read": 3, "used": 2, "left_out": 1}, "RowCounts"),
     (FitResult({}, {}, (), "", {"curve": {}}).to_dict(), "FitResult"),
     (FlyResult({}).to_dict(), "FlyResult"),
-    (CompareResult("fastball", {}, BETTER, (), "").to_dict(), "CompareResult"),
+    (
+        CompareResult("fastball", {}, BETTER, (), "", {}, {}, {"0-2": {"curve": ESTIMATE}}, (BEFORE,)).to_dict(),
+        "CompareResult",
+    ),
+    (BEFORE.to_dict(), "BeforeHitter"),
+    (Movement(1.0, 1.0).to_dict(), "Movement"),
+    ({cause: {} for cause in CAUSES}, "Causes"),
+    (TARGET.to_dict(), "Target"),
+    (Place(0.0, 1.0, 2.0).to_dict(), "Place"),
+    (AimResult("curve", "fastball", MEASURE, TARGET, TARGET, ESTIMATE, 90.0, {}, (), (), "").to_dict(), "AimResult"),
+    (MIX.to_dict(), "Mix"),
+    (CURVE.to_dict(), "Curve"),
+    (MixResult("fastball", MEASURE, MIX, MIX, ESTIMATE, 90.0, {}, 0.0, {}, ()).to_dict(), "MixResult"),
     (LeversResult("curve", "fastball", {}, {}, {}, (), "").to_dict(), "LeversResult"),
     (ReachResult("curve", "fastball", MEASURE, Goal("change"), 1.0, ESTIMATE, {}, (), "").to_dict(), "ReachResult"),
 ]
@@ -207,11 +230,11 @@ def test_every_part_of_an_answer_has_its_field(part: dict[str, Any], name: str) 
 def test_every_part_of_an_answer_is_tested() -> None:
     held = {*answers_pb2.DESCRIPTOR.message_types_by_name, *fit_pb2.DESCRIPTOR.message_types_by_name}
     elsewhere = {"PitchArrivals", "PitchEstimates", "Outcomes", "PitchFit", "SpreadEstimates"}
-    stands_for_what_it_holds = {"Changes", "Sentences"}
+    stands_for_what_it_holds = {"Changes", "Sentences", "PitchesOfMix", "ByPitch"}
     assert held <= {name for _, name in PARTS} | elsewhere | stands_for_what_it_holds
 
 
-@pytest.mark.parametrize("name", ["Fly", "Compare", "Levers", "Reach", "FitThrows"])
+@pytest.mark.parametrize("name", ["Fly", "Compare", "Aim", "Mix", "Levers", "Reach", "FitThrows"])
 def test_answers_have_the_envelope_of_the_contract(name: str) -> None:
     envelope = ["command", "title", "seed", "throws", "version", "warnings", "cautions", "result"]
     assert list(message(f"{name}Response").fields_by_name) == envelope

@@ -39,7 +39,7 @@ def test_shares_speed_and_line() -> None:
     np.testing.assert_allclose(np.exp(types.log_speed[:, 0]) / 0.44704, mph, rtol=1e-12)
     assert (types.line_sd == PROFESSIONAL.line_scatter).all()
     told = remember(
-        list(MIX), np.ones(4), [thrown.mean for thrown, _ in MIX.values()], PROFESSIONAL, np.full((4, 1), 0.02)
+        list(MIX), [1.0] * 4, [thrown.mean for thrown, _ in MIX.values()], PROFESSIONAL, np.full((4, 1), 0.02)
     )
     assert (told.line_sd == 0.02).all()
     # the curve is thrown higher out of the hand than the fastball

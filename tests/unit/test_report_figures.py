@@ -5,17 +5,18 @@ from typing import Any
 
 import numpy as np
 import pytest
-from drawn import FOOT_M, LOB, answers, assert_tidy, data_of, first, named, words_of
+from drawn import FOOT_M, answers, assert_tidy, data_of, first, named, words_of
 from matplotlib.patches import Circle, Rectangle
 
 from latebreak.service.quantities import Units
 from latebreak.service.questions import Estimate
 from latebreak.service.questions.portrait import Belief
 from latebreak.service.report.figures import (
+    TimedPitch,
     arrival_plot,
     belief_plot,
-    hitters_view,
     side_view,
+    timeline_plot,
     top_view,
 )
 
@@ -26,7 +27,7 @@ def test_the_paths_are_those_of_the_portrait(units: Units, factor: float, direct
     portrait, estimates = first()
     draw: Any = side_view if direction == "height" else top_view
     ax = draw(portrait, estimates, units=units, **({} if direction == "height" else {"hand": "right"}))
-    for name, track in (("thrown", portrait.thrown), ("fastball", portrait.beside), ("same-line", portrait.same_line)):
+    for name, track in (("thrown", portrait.thrown), ("fastball", portrait.beside)):
         drawn = data_of(ax, name)
         assert drawn[:, 0] == pytest.approx(factor * track.from_plate_ft, rel=1e-12)
         assert drawn[:, 1] == pytest.approx(factor * getattr(track, f"{direction}_ft"), rel=1e-12)
@@ -45,31 +46,55 @@ def test_marks_stand_where_the_estimates_say(units: Units, factor: float) -> Non
     ax = side_view(portrait, estimates, units=units)
     track = portrait.thrown
     for mark, away_ft in (
-        ("mark-same-line-separation", estimates["same_line_separation_ft"].value),
+        ("mark-tunnel-exit", estimates["tunnel_exit_ft"].value),
         ("mark-break-onset", estimates["break_onset_ft"].value),
-        ("mark-commit", np.interp(portrait.commit_ms, track.time_ms, track.from_plate_ft)),
+        ("mark-decides", np.interp(portrait.decided_ms, track.time_ms, track.from_plate_ft)),
     ):
         ((x, y),) = data_of(ax, mark)
         assert x == pytest.approx(factor * away_ft)
         assert y == pytest.approx(factor * np.interp(-away_ft, -track.from_plate_ft, track.height_ft))
-    away = estimates["same_line_separation_ft"]
-    assert away.low is not None
-    assert away.high is not None
-    said = "separation {:.1f} {} ({:.1f} to {:.1f})".format(
-        factor * away.value, "ft" if units == "us" else "m", factor * away.low, factor * away.high
-    )
+    away = factor * estimates["tunnel_exit_ft"].value
+    said = f"leaves the tunnel {away:.1f} {'ft' if units == 'us' else 'm'}"
     assert said in {text.get_text() for text in words_of(ax).values()}
 
 
 def test_what_the_median_throw_never_does_has_no_mark() -> None:
     portrait, estimates = first()
-    never = {**estimates, "same_line_separation_reached_percent": Estimate(49.0, 0.0)}
-    for ax in (side_view(portrait, never), top_view(portrait, never, hand="right")):
-        assert named(ax, "mark-same-line-separation") is None
+    never = {**estimates, "tunnel_exit_reached_percent": Estimate(49.0, 0.0)}
+    for ax in (
+        side_view(portrait, never),
+        top_view(portrait, never, hand="right"),
+        timeline_plot([TimedPitch(portrait, never, "thrown")]),
+    ):
+        assert named(ax, "mark-tunnel-exit") is None
         assert named(ax, "mark-break-onset") is not None
-        assert "separation: never" in {text.get_text() for text in words_of(ax).values()}
+        assert "stays in the tunnel" in {text.get_text() for text in words_of(ax).values()}
         assert_tidy(ax)
-    assert named(hitters_view(portrait, never), "ball-thrown-separation") is None
+
+
+@pytest.mark.parametrize(("units", "factor"), [("us", 1.0), ("metric", FOOT_M)])
+def test_the_time_line_has_five_moments_of_each_pitch(units: Units, factor: float) -> None:
+    portrayed, estimates = answers("two-grips")
+    rows = [TimedPitch(one, estimates[key], "thrown") for key, one in portrayed.pitches.items()]
+    both = timeline_plot(rows, units=units)
+    assert_tidy(both)
+    assert both.get_xlim() == (0.0, max(one.portrait.thrown.time_ms[-1] for one in rows))
+    words = {text.get_text() for text in words_of(both).values()}
+    for pitch in rows:
+        ax, portrait = timeline_plot([pitch], units=units), pitch.portrait
+        track = portrait.thrown
+        at = {
+            key: pitch.estimates[f"{key}_after_release_ms"].value
+            for key in ("tunnel_exit", "recognition", "break_onset")
+        }
+        at |= {"decides": portrait.decided_ms, "arrives": track.time_ms[-1]}
+        for key, ms in at.items():
+            assert data_of(ax, f"mark-{key.replace('_', '-')}")[0, 0] == pytest.approx(ms)
+        assert data_of(ax, "deciding")[:, 0] == pytest.approx([portrait.decides_ms, portrait.decided_ms])
+        away = factor * pitch.estimates["recognition_ft"].value
+        unit = "ft" if units == "us" else "m"
+        assert f"he knows it {at['recognition']:.0f} ms, {away:.1f} {unit}" in words
+        assert portrait.name in words
 
 
 @pytest.mark.parametrize("hand", ["right", "left"])
@@ -103,9 +128,7 @@ def test_arrivals_and_what_is_expected(units: Units, factor: float) -> None:
     assert isinstance(expected, Circle)
     assert isinstance(arrival, Circle)
     assert isinstance(box, Rectangle)
-    assert expected.center == pytest.approx(
-        [factor * np.interp(portrait.commit_ms, seen.time_ms, one) for one in (seen.side_ft, seen.height_ft)]
-    )
+    assert expected.center == pytest.approx([factor * seen.side_ft, factor * seen.height_ft])
     assert arrival.center == pytest.approx(
         [factor * portrait.thrown.side_ft[-1], factor * portrait.thrown.height_ft[-1]]
     )
@@ -115,9 +138,7 @@ def test_arrivals_and_what_is_expected(units: Units, factor: float) -> None:
         factor * np.array([zone.left_ft, zone.low_ft, zone.right_ft, zone.high_ft])
     )
     cross = data_of(ax, "expected-height")
-    assert cross[:, 1] == pytest.approx(
-        [factor * np.interp(portrait.commit_ms, seen.time_ms, one) for one in (seen.height_low_ft, seen.height_high_ft)]
-    )
+    assert cross[:, 1] == pytest.approx([factor * seen.height_low_ft, factor * seen.height_high_ft])
     ax.apply_aspect()
     (x0, y0), (x1, y1) = ax.transData.transform([(0.0, 0.0), (1.0, 1.0)])
     assert x1 - x0 == pytest.approx(y1 - y0)  # one scale: a ball is round
@@ -131,7 +152,7 @@ def test_belief_over_time() -> None:
         assert data_of(ax, role) == pytest.approx(
             np.column_stack([portrait.belief.time_ms, portrait.belief.mean[row]]), rel=1e-12
         )
-    assert data_of(ax, "mark-commit")[:, 0] == pytest.approx(portrait.commit_ms)
+    assert data_of(ax, "mark-decides")[:, 0] == pytest.approx(portrait.decided_ms)
     assert data_of(ax, "mark-recognition") == pytest.approx(
         np.array([[estimates["recognition_after_release_ms"].value, 75.0]])
     )
@@ -154,38 +175,4 @@ def test_many_types_share_a_line() -> None:
     assert {"e", "d", "the 3 others"} <= said
     assert not {"a", "b", "c"} & said
     assert data_of(ax, "other-2")[:, 1] == pytest.approx(share[:3].sum(axis=0))
-    assert_tidy(ax)
-
-
-def test_the_hitters_view_is_to_scale() -> None:
-    portrait, estimates = first()
-    ax = hitters_view(portrait, estimates)
-    separation = estimates["same_line_separation_after_release_ms"].value
-    for role, track in (("thrown", portrait.thrown), ("fastball", portrait.beside), ("same-line", portrait.same_line)):
-        moments = (("release", 0.0), ("separation", separation), ("commit", portrait.commit_ms))
-        for moment, ms in moments:
-            ball = named(ax, f"ball-{role}-{moment}")
-            right, up, radius = (
-                np.interp(ms, track.time_ms, one) for one in (track.right_deg, track.up_deg, track.radius_deg)
-            )
-            assert ball.center == pytest.approx((right, up))
-            assert ball.radius == pytest.approx(radius)
-        drawn = data_of(ax, role)
-        assert drawn[-1] == pytest.approx(ball.center)  # followed to the commit point
-        n = len(drawn) - 1
-        assert drawn[:-1] == pytest.approx(np.column_stack([track.right_deg[:n], track.up_deg[:n]]))
-    ax.apply_aspect()
-    (x0, y0), (x1, y1) = ax.transData.transform([(0.0, 0.0), (1.0, 1.0)])
-    assert x1 - x0 == pytest.approx(y1 - y0)
-
-
-def test_a_fastball_that_is_there_before_the_commit_point() -> None:
-    """It is followed while it is far enough to be seen in one picture with the slow pitch."""
-    portrait, estimates = first(LOB)
-    assert portrait.beside.time_ms[-1] < portrait.commit_ms
-    ax = hitters_view(portrait, estimates)
-    assert named(ax, "ball-fastball-commit") is None
-    assert named(ax, "ball-thrown-commit") is not None
-    assert portrait.beside.right_deg[-1] > 60.0  # at the plate, which a frame of 60 degrees around them would not hold
-    assert np.ptp(ax.get_xlim()) < 60.0
     assert_tidy(ax)

@@ -33,7 +33,7 @@ def test_no_words_cover_others_or_are_cut_off(scenario: str, figure: str) -> Non
     for number, (name, portrait) in enumerate(portrayed.pitches.items()):
         draw = every_figure(portrayed, portrait, estimates[name])[figure]
         assert_tidy(draw(role="rival" if number % 2 else "thrown"))
-        if figure not in ("belief", "view") and number == 0:  # those are the same in both units
+        if figure != "belief" and number == 0:  # that is the same in both units
             assert_tidy(draw(units="metric"))
 
 
@@ -90,7 +90,7 @@ def nothing_known(portrait: Portrait, estimates: Estimates) -> tuple[Portrait, d
         arrivals_ft=np.empty((0, 2)),
         fastball_arrivals_ft=np.empty((0, 2)),
         belief=replace(belief, mean=unknown, low=unknown, high=unknown),
-        expectation=replace(seen, **{key: np.full(len(seen.time_ms), nan) for key in vars(seen) if key != "time_ms"}),
+        expectation=replace(seen, **dict.fromkeys(vars(seen), nan)),
     ), {key: Estimate(nan, nan, nan, nan) for key in estimates}
 
 
@@ -100,7 +100,7 @@ def test_nothing_is_known(figure: str) -> None:
     ax = every_figure(answers("two-grips")[0], portrait, estimates)[figure]()
     assert_tidy(ax)
     assert named(ax, "expected") is None
-    assert named(ax, "mark-same-line-separation") is None
+    assert named(ax, "mark-tunnel-exit") is None
 
 
 @pytest.mark.parametrize("figure", FIGURES)

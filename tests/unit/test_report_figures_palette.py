@@ -88,8 +88,8 @@ def test_a_colour_tells_its_role(palette: Palette) -> None:
     colours = list(asdict(palette).values())
     assert len(set(colours)) == len(colours)
     assert "#000000" not in colours  # matplotlib leaves black text without a colour
-    assert palette.variables()[variable("same_line")] == palette.same_line
-    assert variable("same_line") == "--same-line"
+    assert palette.variables()[variable("fastball")] == palette.fastball
+    assert variable("two_words") == "--two-words"
 
 
 def test_paths_differ_without_colour() -> None:

@@ -16,7 +16,16 @@ from matplotlib.text import Text
 import latebreak.service.questions as ask
 from latebreak.service.questions import Estimate
 from latebreak.service.questions.portrait import Portrait, Zone
-from latebreak.service.report.figures import LIGHT, arrival_plot, belief_plot, hitters_view, side_view, svg_of, top_view
+from latebreak.service.report.figures import (
+    LIGHT,
+    TimedPitch,
+    arrival_plot,
+    belief_plot,
+    side_view,
+    svg_of,
+    timeline_plot,
+    top_view,
+)
 from latebreak.service.report.figures.canvas import with_plain_ticks
 
 SVG = "{http://www.w3.org/2000/svg}"
@@ -39,11 +48,13 @@ def drawn(name: str = "fig") -> dict[str, str]:
         "top": svg_of(top_view, portrait, estimates, hand="right", name=f"{name}-top", title=title),
         "arrival": svg_of(arrival_plot, portrait, zone, hand="right", bats="left", name=f"{name}-arrival", title=title),
         "belief": svg_of(belief_plot, portrait, estimates, role="rival", name=f"{name}-belief", title=title),
-        "view": svg_of(hitters_view, portrait, estimates, name=f"{name}-view", title=title),
+        "timeline": svg_of(
+            timeline_plot, [TimedPitch(portrait, estimates, "thrown")], name=f"{name}-timeline", title=title
+        ),
     }
 
 
-KINDS = pytest.mark.parametrize("kind", ["side", "top", "arrival", "belief", "view"])
+KINDS = pytest.mark.parametrize("kind", ["side", "top", "arrival", "belief", "timeline"])
 
 
 @pytest.fixture
@@ -120,7 +131,7 @@ def test_ids_of_a_page_differ() -> None:
         one for name in ("fig", "other") for text in drawn(name).values() for one in re.findall(r' id="([^"]*)"', text)
     ]
     assert len(set(ids)) == len(ids)
-    assert {"fig-side-thrown", "fig-side-mark-commit", "fig-arrival-expected", "fig-belief-rival"} <= set(ids)
+    assert {"fig-side-thrown", "fig-side-mark-decides", "fig-arrival-expected", "fig-belief-rival"} <= set(ids)
 
 
 @KINDS
@@ -164,11 +175,12 @@ def test_names_come_out_as_text(kind: str, name: str) -> None:
         "top": (top_view, (estimates,), {"hand": "right"}),
         "arrival": (arrival_plot, (zone,), {"hand": "right", "bats": "right"}),
         "belief": (belief_plot, (estimates,), {}),
-        "view": (hitters_view, (estimates,), {}),
+        "timeline": (timeline_plot, (), {}),
     }[kind]
     with warnings.catch_warnings():
         warnings.simplefilter("error")  # not even of letters that matplotlib's font lacks
-        text = svg_of(draw, other, *rest, name="fig", title=f"{name} beside fastball", **more)  # type: ignore[arg-type]
+        first = [TimedPitch(other, estimates, "thrown")] if kind == "timeline" else other
+        text = svg_of(draw, first, *rest, name="fig", title=f"{name} beside fastball", **more)  # type: ignore[arg-type]
     root = fromstring(text)
     written = ["".join(element.itertext()) for element in root.iter(SVG + "text")]
     start = name if len(name) <= 22 and name.isascii() else name[:3]

@@ -10,13 +10,15 @@ from numpy.typing import NDArray
 from latebreak.service.judging.estimates import Estimate, Estimator
 from latebreak.service.quantities import Name, Reader
 from latebreak.service.questions.compare_words import why_better
-from latebreak.service.questions.verdict import MEASURE, SURE_ENOUGH, Better, verdict
+from latebreak.service.questions.verdict import SURE_ENOUGH, Better, verdict
 from latebreak.service.scenario import Scenario, from_mapping
 from latebreak.service.scenario.starter import starter_text
 
 Found = dict[str, dict[str, Estimate]]
 US, METRIC = Reader(), Reader("metric")
 
+#: The measure that decides here: a pitch is missed on so many of 100 swings.
+MEASURE = "miss_chance_percent"
 DRAWS = 200
 NAN = float("nan")
 
@@ -66,7 +68,7 @@ def judge(
         nothing = np.empty((0, 1)), np.empty(0)
         asked = None if wins is None else members
         decisive[name] = Estimator(value, *nothing, asked, every[None], np.zeros(1, np.int64))
-    better = verdict(found, decisive)
+    better = verdict(found, decisive, MEASURE)
     if wins is None:  # then there are no intervals either
         found = {name: {key: Estimate(one.value, 0.0) for key, one in own.items()} for name, own in found.items()}
     return better, " ".join(map(str, why_better(scenario, "fastball", found, better, reader)))
@@ -77,10 +79,11 @@ def test_a_clear_lead_is_named(scenario: Scenario) -> None:
     found = {"flat": estimates(23.04, 44.0, 2.0), "spike": estimates(30.16, 41.0, 3.5, share=12.0)}
     better, why = judge(scenario, found, {"spike": 95})
     assert better.pitch == "spike"
-    assert better.measure == MEASURE == "miss_chance_percent"
+    assert better.measure == MEASURE
     assert better.chance_percent == pytest.approx(100 * 190.5 / 201)
     assert why.startswith(
-        "spike is ahead behind the 87.5 mph fastball: misses 30.2 % for spike against 23.0 % for flat, a difference of 7.1 "
+        "spike is ahead behind the 87.5 mph fastball: misses 30.2 % for spike against 23.0 % for flat, "
+        "a difference of 7.1 "
     )
     assert "; chance 95 %." in why
     assert "spike leaves the fastball's tunnel 41.0 ft from the plate and still breaks 3.5 in after the commit" in why

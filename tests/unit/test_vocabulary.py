@@ -2,11 +2,11 @@
 
 import pytest
 
-from latebreak.service.judging.measures import MEASURES as IN_ANSWERS
 from latebreak.service.quantities import GROUPS, MAIN, MEASURES, QUANTITIES, SPREAD, Quantity, Reader
 from latebreak.service.quantities import measures as vocabulary
 from latebreak.service.questions import Estimate, compare, fly
 from latebreak.service.questions.compare import CompareResult
+from latebreak.service.questions.goal import MEASURES as IN_ANSWERS
 from latebreak.service.questions.lever import LEVERS
 from latebreak.service.questions.verdict import MEASURE, Better
 from latebreak.service.report.rows import number_groups
@@ -69,7 +69,7 @@ def answered(*keys: str) -> CompareResult:
 
 def test_tables_and_page_show_what_the_answer_has_in_words_of_the_vocabulary() -> None:
     result = answered("swing_percent", "tunnel_exit_ft", "tunnel_exit_reached_percent", MEASURE)
-    assert [one.key for one in rows(result.pitches)] == [MEASURE, "swing_percent", "tunnel_exit_ft"]
+    assert [one.key for one in rows(result.pitches)] == ["swing_percent", MEASURE, "tunnel_exit_ft"]
     page = number_groups(result, Reader("metric"))
     shown = {row.label: (row.meaning, row.cells[0].value) for group in page.values() for row in group}
     assert shown["leaves the fastball's tunnel"] == (QUANTITIES["tunnel_exit_ft"].meaning, "15.24 m")

@@ -130,9 +130,19 @@ class HitterModel:
         noise : float64 array, shape (9, n)
             Standard normal draws, rows as in `latebreak.perception.seeing.NOISE`.
         """
-        p, zone, inside = self.parameters(parameters), situation.zone, situation.inside
+        return self.weigh(self.look(paths, types, parameters, situation), types, parameters, situation, noise)
+
+    def look(self, paths: Paths, types: Types, parameters: Parameters, situation: Situation) -> Array:
+        """See throws until the decision: the glance, the same whatever else than the fastball is in mind."""
+        p = self.parameters(parameters)
         flight_time = paths.arrivals[AT_TIME].reshape(p.lapse.size, -1)
-        glance = self.see(paths, moment(flight_time, types.ready_time, p), p, situation.same_side)
+        return self.see(paths, moment(flight_time, types.ready_time, p), p, situation.same_side)
+
+    def weigh(
+        self, glance: Array, types: Types, parameters: Parameters, situation: Situation, noise: Array
+    ) -> Judgement:
+        """Make of a glance what `judge` makes of the throws."""
+        p, zone, inside = self.parameters(parameters), situation.zone, situation.inside
         belief = self.believe(glance, types, p, noise)
         forecast = self.foresee(glance, belief, types, p, noise)
         swing = self.decide(forecast, p, zone, inside, situation.count)

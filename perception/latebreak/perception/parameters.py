@@ -116,8 +116,35 @@ def preset(level: str, familiarity: float = 0.5, **overrides: float) -> Paramete
     return Parameters(**{name: np.array([value]) for name, value in (values | overrides).items()})
 
 
+@dataclass(frozen=True, eq=False)
+class Joint:
+    """How sure some parameters are together: x + F z is as likely, z standard normal.
+
+    Attributes
+    ----------
+    names : tuple of str
+        Of the P parameters.
+    factor : float64 array, shape (P, Z)
+        F.
+    """
+
+    names: tuple[str, ...]
+    factor: Array
+
+
+@cache
+def fitted() -> Joint:
+    """How sure the fitted parameters of the package are."""
+    joint, named = parameter_table()["joint"], {key: name for name, key in keys().items()}
+    return Joint(tuple(named[key] for key in joint["keys"]), np.array(joint["factor"]))
+
+
 def uncertain(
-    own: Parameters, draws: int, generator: np.random.Generator, known: frozenset[str] = frozenset()
+    own: Parameters,
+    draws: int,
+    generator: np.random.Generator,
+    known: frozenset[str] = frozenset(),
+    taught: Joint | None = None,
 ) -> Parameters:
     """Draw what is not known about a hitter.
 
@@ -131,21 +158,26 @@ def uncertain(
         Source of the draws.
     known : frozenset of str
         Names of parameters that are given, not estimated: these are not drawn.
+    taught : Joint, optional
+        How sure those are that a record of swings taught, in place of the fit's.
 
     Returns
     -------
     columns : Parameters
         draws + 1 of them; the first is the hitter's own.
     """
-    table, joint = parameter_table()["parameter"], parameter_table()["joint"]
-    fitted = {key: number for number, key in enumerate(joint["keys"])}
-    factor = np.array(joint["factor"])
-    together = factor @ generator.standard_normal((factor.shape[1], draws))
+    table = parameter_table()["parameter"]
+    own_joint = fitted()
+    together = own_joint.factor @ generator.standard_normal((own_joint.factor.shape[1], draws))
+    shifts = dict(zip(own_joint.names, together, strict=True))
     alone = generator.standard_normal((len(NAMES), draws))
+    if taught is not None:
+        together = taught.factor @ generator.standard_normal((taught.factor.shape[1], draws))
+        shifts |= zip(taught.names, together, strict=True)
     columns = {}
     for number, (name, key) in enumerate(keys().items()):
         value, entry = getattr(own, name), table[key]
-        shift = together[fitted[key]] if key in fitted else entry["sd"] * alone[number]
+        shift = shifts[name] if name in shifts else entry["sd"] * alone[number]
         columns[name] = np.concatenate(
             [value, np.repeat(value, draws) if name in known else moved(entry["shape"], value, shift, unit_of(key))]
         )

@@ -55,21 +55,29 @@ class FlyResponse(_message.Message):
     def __init__(self, command: _Optional[str] = ..., title: _Optional[str] = ..., seed: _Optional[int] = ..., throws: _Optional[int] = ..., version: _Optional[str] = ..., warnings: _Optional[_Iterable[str]] = ..., cautions: _Optional[_Iterable[str]] = ..., result: _Optional[_Union[FlyResult, _Mapping]] = ...) -> None: ...
 
 class CompareRequest(_message.Message):
-    __slots__ = ("scenario", "pitches", "no_interval", "seed", "throws")
+    __slots__ = ("scenario", "pitches", "no_interval", "seed", "throws", "by", "count", "counts", "hitters")
     SCENARIO_FIELD_NUMBER: _ClassVar[int]
     PITCHES_FIELD_NUMBER: _ClassVar[int]
     NO_INTERVAL_FIELD_NUMBER: _ClassVar[int]
     SEED_FIELD_NUMBER: _ClassVar[int]
     THROWS_FIELD_NUMBER: _ClassVar[int]
+    BY_FIELD_NUMBER: _ClassVar[int]
+    COUNT_FIELD_NUMBER: _ClassVar[int]
+    COUNTS_FIELD_NUMBER: _ClassVar[int]
+    HITTERS_FIELD_NUMBER: _ClassVar[int]
     scenario: _scenario_pb2.Scenario
     pitches: _containers.RepeatedScalarFieldContainer[str]
     no_interval: bool
     seed: int
     throws: int
-    def __init__(self, scenario: _Optional[_Union[_scenario_pb2.Scenario, _Mapping]] = ..., pitches: _Optional[_Iterable[str]] = ..., no_interval: _Optional[bool] = ..., seed: _Optional[int] = ..., throws: _Optional[int] = ...) -> None: ...
+    by: str
+    count: str
+    counts: bool
+    hitters: bool
+    def __init__(self, scenario: _Optional[_Union[_scenario_pb2.Scenario, _Mapping]] = ..., pitches: _Optional[_Iterable[str]] = ..., no_interval: _Optional[bool] = ..., seed: _Optional[int] = ..., throws: _Optional[int] = ..., by: _Optional[str] = ..., count: _Optional[str] = ..., counts: _Optional[bool] = ..., hitters: _Optional[bool] = ...) -> None: ...
 
 class CompareResult(_message.Message):
-    __slots__ = ("fastball", "pitches", "pitches_order", "better", "why", "judged_among", "others", "others_order")
+    __slots__ = ("fastball", "pitches", "pitches_order", "better", "why", "judged_among", "others", "others_order", "mixes", "mixes_order", "counts", "counts_order", "hitters")
     class PitchesEntry(_message.Message):
         __slots__ = ("key", "value")
         KEY_FIELD_NUMBER: _ClassVar[int]
@@ -84,6 +92,20 @@ class CompareResult(_message.Message):
         key: str
         value: _answers_pb2.PitchEstimates
         def __init__(self, key: _Optional[str] = ..., value: _Optional[_Union[_answers_pb2.PitchEstimates, _Mapping]] = ...) -> None: ...
+    class MixesEntry(_message.Message):
+        __slots__ = ("key", "value")
+        KEY_FIELD_NUMBER: _ClassVar[int]
+        VALUE_FIELD_NUMBER: _ClassVar[int]
+        key: str
+        value: _answers_pb2.PitchesOfMix
+        def __init__(self, key: _Optional[str] = ..., value: _Optional[_Union[_answers_pb2.PitchesOfMix, _Mapping]] = ...) -> None: ...
+    class CountsEntry(_message.Message):
+        __slots__ = ("key", "value")
+        KEY_FIELD_NUMBER: _ClassVar[int]
+        VALUE_FIELD_NUMBER: _ClassVar[int]
+        key: str
+        value: _answers_pb2.ByPitch
+        def __init__(self, key: _Optional[str] = ..., value: _Optional[_Union[_answers_pb2.ByPitch, _Mapping]] = ...) -> None: ...
     FASTBALL_FIELD_NUMBER: _ClassVar[int]
     PITCHES_FIELD_NUMBER: _ClassVar[int]
     PITCHES_ORDER_FIELD_NUMBER: _ClassVar[int]
@@ -92,6 +114,11 @@ class CompareResult(_message.Message):
     JUDGED_AMONG_FIELD_NUMBER: _ClassVar[int]
     OTHERS_FIELD_NUMBER: _ClassVar[int]
     OTHERS_ORDER_FIELD_NUMBER: _ClassVar[int]
+    MIXES_FIELD_NUMBER: _ClassVar[int]
+    MIXES_ORDER_FIELD_NUMBER: _ClassVar[int]
+    COUNTS_FIELD_NUMBER: _ClassVar[int]
+    COUNTS_ORDER_FIELD_NUMBER: _ClassVar[int]
+    HITTERS_FIELD_NUMBER: _ClassVar[int]
     fastball: str
     pitches: _containers.MessageMap[str, _answers_pb2.PitchEstimates]
     pitches_order: _containers.RepeatedScalarFieldContainer[str]
@@ -100,7 +127,12 @@ class CompareResult(_message.Message):
     judged_among: str
     others: _containers.MessageMap[str, _answers_pb2.PitchEstimates]
     others_order: _containers.RepeatedScalarFieldContainer[str]
-    def __init__(self, fastball: _Optional[str] = ..., pitches: _Optional[_Mapping[str, _answers_pb2.PitchEstimates]] = ..., pitches_order: _Optional[_Iterable[str]] = ..., better: _Optional[_Union[_answers_pb2.Better, _Mapping]] = ..., why: _Optional[_Iterable[str]] = ..., judged_among: _Optional[str] = ..., others: _Optional[_Mapping[str, _answers_pb2.PitchEstimates]] = ..., others_order: _Optional[_Iterable[str]] = ...) -> None: ...
+    mixes: _containers.MessageMap[str, _answers_pb2.PitchesOfMix]
+    mixes_order: _containers.RepeatedScalarFieldContainer[str]
+    counts: _containers.MessageMap[str, _answers_pb2.ByPitch]
+    counts_order: _containers.RepeatedScalarFieldContainer[str]
+    hitters: _containers.RepeatedCompositeFieldContainer[_answers_pb2.BeforeHitter]
+    def __init__(self, fastball: _Optional[str] = ..., pitches: _Optional[_Mapping[str, _answers_pb2.PitchEstimates]] = ..., pitches_order: _Optional[_Iterable[str]] = ..., better: _Optional[_Union[_answers_pb2.Better, _Mapping]] = ..., why: _Optional[_Iterable[str]] = ..., judged_among: _Optional[str] = ..., others: _Optional[_Mapping[str, _answers_pb2.PitchEstimates]] = ..., others_order: _Optional[_Iterable[str]] = ..., mixes: _Optional[_Mapping[str, _answers_pb2.PitchesOfMix]] = ..., mixes_order: _Optional[_Iterable[str]] = ..., counts: _Optional[_Mapping[str, _answers_pb2.ByPitch]] = ..., counts_order: _Optional[_Iterable[str]] = ..., hitters: _Optional[_Iterable[_Union[_answers_pb2.BeforeHitter, _Mapping]]] = ...) -> None: ...
 
 class CompareResponse(_message.Message):
     __slots__ = ("command", "title", "seed", "throws", "version", "warnings", "cautions", "result")
@@ -121,6 +153,151 @@ class CompareResponse(_message.Message):
     cautions: _containers.RepeatedScalarFieldContainer[str]
     result: CompareResult
     def __init__(self, command: _Optional[str] = ..., title: _Optional[str] = ..., seed: _Optional[int] = ..., throws: _Optional[int] = ..., version: _Optional[str] = ..., warnings: _Optional[_Iterable[str]] = ..., cautions: _Optional[_Iterable[str]] = ..., result: _Optional[_Union[CompareResult, _Mapping]] = ...) -> None: ...
+
+class AimRequest(_message.Message):
+    __slots__ = ("scenario", "pitch", "measure", "no_interval", "seed", "throws")
+    SCENARIO_FIELD_NUMBER: _ClassVar[int]
+    PITCH_FIELD_NUMBER: _ClassVar[int]
+    MEASURE_FIELD_NUMBER: _ClassVar[int]
+    NO_INTERVAL_FIELD_NUMBER: _ClassVar[int]
+    SEED_FIELD_NUMBER: _ClassVar[int]
+    THROWS_FIELD_NUMBER: _ClassVar[int]
+    scenario: _scenario_pb2.Scenario
+    pitch: str
+    measure: str
+    no_interval: bool
+    seed: int
+    throws: int
+    def __init__(self, scenario: _Optional[_Union[_scenario_pb2.Scenario, _Mapping]] = ..., pitch: _Optional[str] = ..., measure: _Optional[str] = ..., no_interval: _Optional[bool] = ..., seed: _Optional[int] = ..., throws: _Optional[int] = ...) -> None: ...
+
+class AimResult(_message.Message):
+    __slots__ = ("pitch", "fastball", "measure", "now", "best", "gain", "chance_percent", "away", "away_order", "grid", "why", "judged_among")
+    class AwayEntry(_message.Message):
+        __slots__ = ("key", "value")
+        KEY_FIELD_NUMBER: _ClassVar[int]
+        VALUE_FIELD_NUMBER: _ClassVar[int]
+        key: str
+        value: _answers_pb2.Estimate
+        def __init__(self, key: _Optional[str] = ..., value: _Optional[_Union[_answers_pb2.Estimate, _Mapping]] = ...) -> None: ...
+    PITCH_FIELD_NUMBER: _ClassVar[int]
+    FASTBALL_FIELD_NUMBER: _ClassVar[int]
+    MEASURE_FIELD_NUMBER: _ClassVar[int]
+    NOW_FIELD_NUMBER: _ClassVar[int]
+    BEST_FIELD_NUMBER: _ClassVar[int]
+    GAIN_FIELD_NUMBER: _ClassVar[int]
+    CHANCE_PERCENT_FIELD_NUMBER: _ClassVar[int]
+    AWAY_FIELD_NUMBER: _ClassVar[int]
+    AWAY_ORDER_FIELD_NUMBER: _ClassVar[int]
+    GRID_FIELD_NUMBER: _ClassVar[int]
+    WHY_FIELD_NUMBER: _ClassVar[int]
+    JUDGED_AMONG_FIELD_NUMBER: _ClassVar[int]
+    pitch: str
+    fastball: str
+    measure: str
+    now: _answers_pb2.Target
+    best: _answers_pb2.Target
+    gain: _answers_pb2.Estimate
+    chance_percent: float
+    away: _containers.MessageMap[str, _answers_pb2.Estimate]
+    away_order: _containers.RepeatedScalarFieldContainer[str]
+    grid: _containers.RepeatedCompositeFieldContainer[_answers_pb2.Place]
+    why: _containers.RepeatedScalarFieldContainer[str]
+    judged_among: str
+    def __init__(self, pitch: _Optional[str] = ..., fastball: _Optional[str] = ..., measure: _Optional[str] = ..., now: _Optional[_Union[_answers_pb2.Target, _Mapping]] = ..., best: _Optional[_Union[_answers_pb2.Target, _Mapping]] = ..., gain: _Optional[_Union[_answers_pb2.Estimate, _Mapping]] = ..., chance_percent: _Optional[float] = ..., away: _Optional[_Mapping[str, _answers_pb2.Estimate]] = ..., away_order: _Optional[_Iterable[str]] = ..., grid: _Optional[_Iterable[_Union[_answers_pb2.Place, _Mapping]]] = ..., why: _Optional[_Iterable[str]] = ..., judged_among: _Optional[str] = ...) -> None: ...
+
+class AimResponse(_message.Message):
+    __slots__ = ("command", "title", "seed", "throws", "version", "warnings", "cautions", "result")
+    COMMAND_FIELD_NUMBER: _ClassVar[int]
+    TITLE_FIELD_NUMBER: _ClassVar[int]
+    SEED_FIELD_NUMBER: _ClassVar[int]
+    THROWS_FIELD_NUMBER: _ClassVar[int]
+    VERSION_FIELD_NUMBER: _ClassVar[int]
+    WARNINGS_FIELD_NUMBER: _ClassVar[int]
+    CAUTIONS_FIELD_NUMBER: _ClassVar[int]
+    RESULT_FIELD_NUMBER: _ClassVar[int]
+    command: str
+    title: str
+    seed: int
+    throws: int
+    version: str
+    warnings: _containers.RepeatedScalarFieldContainer[str]
+    cautions: _containers.RepeatedScalarFieldContainer[str]
+    result: AimResult
+    def __init__(self, command: _Optional[str] = ..., title: _Optional[str] = ..., seed: _Optional[int] = ..., throws: _Optional[int] = ..., version: _Optional[str] = ..., warnings: _Optional[_Iterable[str]] = ..., cautions: _Optional[_Iterable[str]] = ..., result: _Optional[_Union[AimResult, _Mapping]] = ...) -> None: ...
+
+class MixRequest(_message.Message):
+    __slots__ = ("scenario", "no_interval", "seed", "throws")
+    SCENARIO_FIELD_NUMBER: _ClassVar[int]
+    NO_INTERVAL_FIELD_NUMBER: _ClassVar[int]
+    SEED_FIELD_NUMBER: _ClassVar[int]
+    THROWS_FIELD_NUMBER: _ClassVar[int]
+    scenario: _scenario_pb2.Scenario
+    no_interval: bool
+    seed: int
+    throws: int
+    def __init__(self, scenario: _Optional[_Union[_scenario_pb2.Scenario, _Mapping]] = ..., no_interval: _Optional[bool] = ..., seed: _Optional[int] = ..., throws: _Optional[int] = ...) -> None: ...
+
+class MixResult(_message.Message):
+    __slots__ = ("fastball", "measure", "today", "best", "gain", "chance_percent", "guessed_percent", "guessed_percent_order", "guessed_loss", "curves", "curves_order", "why")
+    class GuessedPercentEntry(_message.Message):
+        __slots__ = ("key", "value")
+        KEY_FIELD_NUMBER: _ClassVar[int]
+        VALUE_FIELD_NUMBER: _ClassVar[int]
+        key: str
+        value: float
+        def __init__(self, key: _Optional[str] = ..., value: _Optional[float] = ...) -> None: ...
+    class CurvesEntry(_message.Message):
+        __slots__ = ("key", "value")
+        KEY_FIELD_NUMBER: _ClassVar[int]
+        VALUE_FIELD_NUMBER: _ClassVar[int]
+        key: str
+        value: _answers_pb2.Curve
+        def __init__(self, key: _Optional[str] = ..., value: _Optional[_Union[_answers_pb2.Curve, _Mapping]] = ...) -> None: ...
+    FASTBALL_FIELD_NUMBER: _ClassVar[int]
+    MEASURE_FIELD_NUMBER: _ClassVar[int]
+    TODAY_FIELD_NUMBER: _ClassVar[int]
+    BEST_FIELD_NUMBER: _ClassVar[int]
+    GAIN_FIELD_NUMBER: _ClassVar[int]
+    CHANCE_PERCENT_FIELD_NUMBER: _ClassVar[int]
+    GUESSED_PERCENT_FIELD_NUMBER: _ClassVar[int]
+    GUESSED_PERCENT_ORDER_FIELD_NUMBER: _ClassVar[int]
+    GUESSED_LOSS_FIELD_NUMBER: _ClassVar[int]
+    CURVES_FIELD_NUMBER: _ClassVar[int]
+    CURVES_ORDER_FIELD_NUMBER: _ClassVar[int]
+    WHY_FIELD_NUMBER: _ClassVar[int]
+    fastball: str
+    measure: str
+    today: _answers_pb2.Mix
+    best: _answers_pb2.Mix
+    gain: _answers_pb2.Estimate
+    chance_percent: float
+    guessed_percent: _containers.ScalarMap[str, float]
+    guessed_percent_order: _containers.RepeatedScalarFieldContainer[str]
+    guessed_loss: float
+    curves: _containers.MessageMap[str, _answers_pb2.Curve]
+    curves_order: _containers.RepeatedScalarFieldContainer[str]
+    why: _containers.RepeatedScalarFieldContainer[str]
+    def __init__(self, fastball: _Optional[str] = ..., measure: _Optional[str] = ..., today: _Optional[_Union[_answers_pb2.Mix, _Mapping]] = ..., best: _Optional[_Union[_answers_pb2.Mix, _Mapping]] = ..., gain: _Optional[_Union[_answers_pb2.Estimate, _Mapping]] = ..., chance_percent: _Optional[float] = ..., guessed_percent: _Optional[_Mapping[str, float]] = ..., guessed_percent_order: _Optional[_Iterable[str]] = ..., guessed_loss: _Optional[float] = ..., curves: _Optional[_Mapping[str, _answers_pb2.Curve]] = ..., curves_order: _Optional[_Iterable[str]] = ..., why: _Optional[_Iterable[str]] = ...) -> None: ...
+
+class MixResponse(_message.Message):
+    __slots__ = ("command", "title", "seed", "throws", "version", "warnings", "cautions", "result")
+    COMMAND_FIELD_NUMBER: _ClassVar[int]
+    TITLE_FIELD_NUMBER: _ClassVar[int]
+    SEED_FIELD_NUMBER: _ClassVar[int]
+    THROWS_FIELD_NUMBER: _ClassVar[int]
+    VERSION_FIELD_NUMBER: _ClassVar[int]
+    WARNINGS_FIELD_NUMBER: _ClassVar[int]
+    CAUTIONS_FIELD_NUMBER: _ClassVar[int]
+    RESULT_FIELD_NUMBER: _ClassVar[int]
+    command: str
+    title: str
+    seed: int
+    throws: int
+    version: str
+    warnings: _containers.RepeatedScalarFieldContainer[str]
+    cautions: _containers.RepeatedScalarFieldContainer[str]
+    result: MixResult
+    def __init__(self, command: _Optional[str] = ..., title: _Optional[str] = ..., seed: _Optional[int] = ..., throws: _Optional[int] = ..., version: _Optional[str] = ..., warnings: _Optional[_Iterable[str]] = ..., cautions: _Optional[_Iterable[str]] = ..., result: _Optional[_Union[MixResult, _Mapping]] = ...) -> None: ...
 
 class LeversRequest(_message.Message):
     __slots__ = ("scenario", "pitch", "no_interval", "seed", "throws", "measure")

@@ -50,6 +50,16 @@ class WhatIfServiceStub:
                 request_serializer=latebreak_dot_v1_dot_what__if__pb2.LeversRequest.SerializeToString,
                 response_deserializer=latebreak_dot_v1_dot_what__if__pb2.LeversResponse.FromString,
                 _registered_method=True)
+        self.Aim = channel.unary_unary(
+                '/latebreak.v1.WhatIfService/Aim',
+                request_serializer=latebreak_dot_v1_dot_what__if__pb2.AimRequest.SerializeToString,
+                response_deserializer=latebreak_dot_v1_dot_what__if__pb2.AimResponse.FromString,
+                _registered_method=True)
+        self.Mix = channel.unary_unary(
+                '/latebreak.v1.WhatIfService/Mix',
+                request_serializer=latebreak_dot_v1_dot_what__if__pb2.MixRequest.SerializeToString,
+                response_deserializer=latebreak_dot_v1_dot_what__if__pb2.MixResponse.FromString,
+                _registered_method=True)
         self.Reach = channel.unary_unary(
                 '/latebreak.v1.WhatIfService/Reach',
                 request_serializer=latebreak_dot_v1_dot_what__if__pb2.ReachRequest.SerializeToString,
@@ -92,6 +102,20 @@ class WhatIfServiceServicer:
 
     def Levers(self, request, context):
         """What does a step on each lever do to each measure, and where is the leak?
+        """
+        context.set_code(grpc.StatusCode.UNIMPLEMENTED)
+        context.set_details('Method not implemented!')
+        raise NotImplementedError('Method not implemented!')
+
+    def Aim(self, request, context):
+        """Where should this pitch be aimed, given how it scatters?
+        """
+        context.set_code(grpc.StatusCode.UNIMPLEMENTED)
+        context.set_details('Method not implemented!')
+        raise NotImplementedError('Method not implemented!')
+
+    def Mix(self, request, context):
+        """How often should each pitch be thrown?
         """
         context.set_code(grpc.StatusCode.UNIMPLEMENTED)
         context.set_details('Method not implemented!')
@@ -142,6 +166,16 @@ def add_WhatIfServiceServicer_to_server(servicer, server):
                     servicer.Levers,
                     request_deserializer=latebreak_dot_v1_dot_what__if__pb2.LeversRequest.FromString,
                     response_serializer=latebreak_dot_v1_dot_what__if__pb2.LeversResponse.SerializeToString,
+            ),
+            'Aim': grpc.unary_unary_rpc_method_handler(
+                    servicer.Aim,
+                    request_deserializer=latebreak_dot_v1_dot_what__if__pb2.AimRequest.FromString,
+                    response_serializer=latebreak_dot_v1_dot_what__if__pb2.AimResponse.SerializeToString,
+            ),
+            'Mix': grpc.unary_unary_rpc_method_handler(
+                    servicer.Mix,
+                    request_deserializer=latebreak_dot_v1_dot_what__if__pb2.MixRequest.FromString,
+                    response_serializer=latebreak_dot_v1_dot_what__if__pb2.MixResponse.SerializeToString,
             ),
             'Reach': grpc.unary_unary_rpc_method_handler(
                     servicer.Reach,
@@ -246,6 +280,60 @@ class WhatIfService:
             '/latebreak.v1.WhatIfService/Levers',
             latebreak_dot_v1_dot_what__if__pb2.LeversRequest.SerializeToString,
             latebreak_dot_v1_dot_what__if__pb2.LeversResponse.FromString,
+            options,
+            channel_credentials,
+            insecure,
+            call_credentials,
+            compression,
+            wait_for_ready,
+            timeout,
+            metadata,
+            _registered_method=True)
+
+    @staticmethod
+    def Aim(request,
+            target,
+            options=(),
+            channel_credentials=None,
+            call_credentials=None,
+            insecure=False,
+            compression=None,
+            wait_for_ready=None,
+            timeout=None,
+            metadata=None):
+        return grpc.experimental.unary_unary(
+            request,
+            target,
+            '/latebreak.v1.WhatIfService/Aim',
+            latebreak_dot_v1_dot_what__if__pb2.AimRequest.SerializeToString,
+            latebreak_dot_v1_dot_what__if__pb2.AimResponse.FromString,
+            options,
+            channel_credentials,
+            insecure,
+            call_credentials,
+            compression,
+            wait_for_ready,
+            timeout,
+            metadata,
+            _registered_method=True)
+
+    @staticmethod
+    def Mix(request,
+            target,
+            options=(),
+            channel_credentials=None,
+            call_credentials=None,
+            insecure=False,
+            compression=None,
+            wait_for_ready=None,
+            timeout=None,
+            metadata=None):
+        return grpc.experimental.unary_unary(
+            request,
+            target,
+            '/latebreak.v1.WhatIfService/Mix',
+            latebreak_dot_v1_dot_what__if__pb2.MixRequest.SerializeToString,
+            latebreak_dot_v1_dot_what__if__pb2.MixResponse.FromString,
             options,
             channel_credentials,
             insecure,

@@ -15,9 +15,11 @@ import numpy as np
 import tomlkit
 
 from latebreak.perception.calibration import comparison
-from latebreak.perception.calibration.fit import RECORD_SAME_SIDE, Evidence, Fit, coordinates, evidence, fit
-from latebreak.perception.calibration.scores import PREDICTIONS, scored
+from latebreak.perception.calibration.fit import RECORD_SAME_SIDE, Evidence, coordinates, evidence, fit
+from latebreak.perception.calibration.scores import PREDICTIONS
 from latebreak.perception.parameters import PARAMETER_FILE, parameter_table
+from latebreak.perception.swings.newton import Fit
+from latebreak.perception.swings.scores import scored
 
 GUIDE = Path(__file__).parents[3] / "README.md"
 _NORMAL_90 = 1.6448536269514722  # 95 % point of the standard normal distribution

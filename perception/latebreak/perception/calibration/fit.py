@@ -5,11 +5,7 @@ In a shape of its own each fitted parameter is x = x_0 + sd u, with x_0 and sd o
     Q(u) = - ln L(swings of the fitted days) - ln L(misses of those swings) + penalty of the league + |u|^2/2
 
 The league's penalty is half the sum of squares of (model - published)/sd over the rows that `published` gives an SD.
-How sure the fit is follows from what would have changed it: days drawn anew with replacement (Bayesian bootstrap:
-exponential weights of the days), the league's numbers and the priors moved by their SDs, each carried through one
-Newton step,
-
-    u_r = u - H^-1 sum of g_k (w_k - 1),      H: curvature of Q, g_k: slope of one day, one row, one prior.
+How it is found, and how sure it is, stands in `latebreak.perception.swings.newton`.
 
 The one left-hander of the record is faced on his own side with a noise of its own, `record_same_side`: what one pitcher
 can't tell about all.
@@ -27,11 +23,12 @@ from numpy.typing import NDArray
 
 from latebreak.perception.calibration import league
 from latebreak.perception.calibration.published import PUBLISHED, Published
-from latebreak.perception.calibration.record import Record, record
-from latebreak.perception.calibration.scores import log_losses
+from latebreak.perception.calibration.record import record
 from latebreak.perception.model import HitterModel, one_glance
 from latebreak.perception.parameters import Parameters, keys, parameter_table, preset, unit_of
-from latebreak.perception.seeing import NOISE
+from latebreak.perception.swings.newton import Fit, differences, minimum
+from latebreak.perception.swings.record import Record
+from latebreak.perception.swings.scores import LEAST, losses_of
 
 Array = NDArray[np.float64]
 Flags = NDArray[np.bool_]
@@ -40,10 +37,6 @@ Flags = NDArray[np.bool_]
 _RECORD_SAME_SIDE = (log(1.8), 0.4)
 RECORD_SAME_SIDE = "record_same_side"
 _FAMILIARITY = 0.5
-_DRAWS = 32  # of the hitter's noise at each pitch of the record
-_STEP = 0.02  # of u, in the differences (curvatures need a wide one)
-_LEAST = 1e-6
-_GAIN = 0.05  # of Q: less ends the fit
 
 
 @dataclass(frozen=True)
@@ -100,15 +93,6 @@ def parameters_at(u: Array) -> tuple[Parameters, float]:
     return preset("professional", _FAMILIARITY, **values), same_side
 
 
-@cache
-def noise_of_record() -> Array:
-    """Draws of the hitter's noise, (9, draws), the same at every pitch: scrambled Sobol points."""
-    from scipy.stats import norm, qmc  # noqa: PLC0415 - slow to import, serves calibration and tests only
-
-    points = qmc.Sobol(len(NOISE), rng=1).random(_DRAWS)
-    return np.ascontiguousarray(norm.ppf(points).T)
-
-
 @dataclass(frozen=True, eq=False)
 class Evidence:
     """What a hitter is fitted to.
@@ -130,15 +114,12 @@ class Evidence:
     def chances(self, u: Array, which: Flags | None = None) -> Array:
         """Chances (2, N) of a swing, and of a swing with contact, of the record's pitches at coordinates."""
         parameters, same_side = parameters_at(u)
-        return self.record.answers(self.model, parameters.with_(same_side_noise=same_side), noise_of_record(), which)
+        return self.record.answers(self.model, parameters.with_(same_side_noise=same_side), which)
 
     def losses(self, u: Array) -> Array:
         """Minus log likelihood of each fitted pitch: swing or take, and miss or contact where he swung; (2, n)."""
-        r = self.record
-        chances = self.chances(u, r.fitted)[:, r.fitted]
-        swung, missed = r.swung[r.fitted], r.missed[r.fitted]
-        miss = 1.0 - chances[1] / np.maximum(chances[0], _LEAST)
-        return np.stack([log_losses(chances[0], swung), np.where(swung, log_losses(miss, missed), 0.0)])
+        fitted = self.record.fitted
+        return losses_of(self.record, self.chances(u, fitted), fitted)
 
     def off(self, u: Array) -> Array:
         """How many SDs the model is off each row of the league that counts."""
@@ -164,12 +145,7 @@ class Evidence:
 
         The outer products of single pitches stand for the curvature of the likelihood.
         """
-        losses, off = [], []
-        for sign in (1.0, -1.0):
-            moved = [u + sign * _STEP * unit for unit in np.eye(u.size)]
-            losses.append(np.stack([self.losses(one) for one in moved]))
-            off.append(np.stack([self.off(one) for one in moved]))
-        by_pitch, of_rows = ((up - down) / (2.0 * _STEP) for up, down in (losses, off))  # (P, 2, n), (P, rows)
+        by_pitch, of_rows = differences(self.losses, u), differences(self.off, u)  # (P, 2, n), (P, rows)
         day = self.record.day[self.record.fitted]
         by_day = np.stack([by_pitch[:, :, day == one].sum(axis=(1, 2)) for one in np.unique(day)])
         slope = by_day.sum(axis=0) + of_rows @ self.off(u) + u
@@ -184,65 +160,18 @@ def evidence() -> Evidence:
     return Evidence(record(), PUBLISHED)
 
 
-@dataclass(frozen=True, eq=False)
-class Fit:
-    """What the fit found.
-
-    Attributes
-    ----------
-    u : float64 array, shape (P,)
-        Coordinates.
-    factor : float64 array, shape (P, P)
-        Of their covariance: u + factor z is as likely a hitter, z standard normal.
-    """
-
-    u: Array
-    factor: Array
-
-    @property
-    def sd(self) -> Array:
-        """SDs of the coordinates."""
-        sd: Array = np.sqrt((self.factor**2).sum(axis=1))
-        return sd
-
-
 def fit(
     known: Evidence, at: Array | None = None, steps: int = 12, told: Callable[[str], None] = lambda line: None
 ) -> Fit:
-    """Fit the hitter by Newton steps, each halved until it helps.
-
-    Parameters
-    ----------
-    known : Evidence
-        What he is fitted to.
-    at : float64 array, shape (P,), optional
-        Where to start; default: the parameters that the package carries.
-    steps : int
-        At most.
-    told : callable
-        Told a line of progress.
-    """
-    u = start() if at is None else at
-    value = known.q(u)
-    for step in range(steps):
-        slope, curvature, _ = known.slopes(u)
-        move = -np.linalg.solve(curvature, slope)
-        tried = ((known.q(u + share * move), share) for share in (1.0, 0.5, 0.25, 0.1, 0.03))
-        found, share = next(((q, share) for q, share in tried if q < value), (value, 0.0))
-        u, gained, value = u + share * move, value - found, found
-        told(f"step {step + 1}: Q = {value:.2f}")
-        if gained < _GAIN:
-            break
-    _, curvature, parts = known.slopes(u)
-    inverse = np.linalg.inv(curvature)
-    return Fit(u, np.linalg.cholesky(inverse @ (parts.T @ parts) @ inverse))
+    """Fit the hitter; from the parameters that the package carries, unless `at` says where to start."""
+    return minimum(known, start() if at is None else at, steps, told)
 
 
 def simulated(known: Evidence, u: Array, generator: np.random.Generator) -> Evidence:
     """Return what would be known of a hitter with these coordinates: his swings at the same pitches, his league."""
     chances = known.chances(u)
     swung = generator.random(chances.shape[1]) < chances[0]
-    missed = swung & (generator.random(chances.shape[1]) > chances[1] / np.maximum(chances[0], _LEAST))
+    missed = swung & (generator.random(chances.shape[1]) > chances[1] / np.maximum(chances[0], LEAST))
     figures = league.figures(parameters_at(u)[0], known.model)
     rows = {name: replace(row, value=figures[name]) for name, row in known.league.items() if row.sd is not None}
     return Evidence(replace(known.record, swung=swung, missed=missed), rows, known.model)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import click
 
-from latebreak.service.cli.options import answering, asks, at_server, in_units, tell
+from latebreak.service.cli.options import answering, asks, at_server, in_park, in_units, read, tell
 from latebreak.service.quantities import Units
 
 
@@ -12,7 +12,12 @@ from latebreak.service.quantities import Units
 @asks
 @in_units
 @at_server
+@in_park
 @click.option("--pitches", metavar="A,B", help="Pitches to compare; default: all that are no fastballs.")
+@click.option("--by", metavar="MEASURE", help="Key of the measure that decides; default: that of the whole mix.")
+@click.option("--count", metavar="B-S", help="Balls and strikes before the pitch, such as 0-2; default: all counts.")
+@click.option("--counts", is_flag=True, help="Tell the measure that decides at each count too.")
+@click.option("--hitters", is_flag=True, help="Decide before right and left, first look to well known, too.")
 @click.option("--no-interval", is_flag=True, help="Leave out intervals and the chance of the lead; faster.")
 def command(
     scenario: str,
@@ -22,14 +27,29 @@ def command(
     units: Units,
     server: str | None,
     server_ca: str | None,
+    park: dict[str, float],
     pitches: str | None,
+    by: str | None,
+    count: str | None,
+    counts: bool,
+    hitters: bool,
     no_interval: bool,
 ) -> None:
-    """Say which of these is harder to tell from this fastball, how late it breaks, and how sure that is."""
-    from latebreak.service.scenario import load  # noqa: PLC0415 - not for the help
-
-    loaded = load(scenario, elsewhere=server is not None)
+    """Say which of these is harder to hit behind this fastball, what it does for the mix, and how sure that is."""
+    loaded = read(scenario, park, elsewhere=server is not None)
     names = None if pitches is None else [name.strip() for name in pitches.split(",") if name.strip()]
     with answering(server, server_ca, "comparing") as (ask, more):
-        answer = ask.compare(loaded, pitches=names, intervals=not no_interval, seed=seed, throws=throws, **more)
+        if by is not None:
+            more["by"] = by
+        answer = ask.compare(
+            loaded,
+            pitches=names,
+            count=count,
+            counts=counts,
+            hitters=hitters,
+            intervals=not no_interval,
+            seed=seed,
+            throws=throws,
+            **more,
+        )
     tell(answer, loaded.scenario, units, as_json=as_json)

@@ -6,10 +6,9 @@ from pathlib import Path
 
 import click
 
-from latebreak.engine.errors import LatebreakError
+from latebreak.service.cli.new_file import refuse_existing, write_new
 from latebreak.service.cli.options import answering, at_server, in_units, tell
 from latebreak.service.quantities import Units
-from latebreak.service.wording import clean, shown
 
 
 @click.command("fit")
@@ -48,8 +47,7 @@ def command(
     THROWS is a CSV file, one row a throw, or the name of a ready one. With LATER, throws of a later session, the
     scenario is that of the later ones, and what changed is said with the chance that it truly did.
     """
-    if output is not None and output.exists():  # said before the work is done
-        raise _exists(output)
+    refuse_existing(output)  # said before the work is done
     from latebreak.service.scenario import load  # noqa: PLC0415 - not for the help
 
     loaded = load(base, elsewhere=server is not None)
@@ -65,26 +63,5 @@ def command(
             **more,
         )
     if output is not None:
-        _write(output, answer.result.scenario)
+        write_new(output, answer.result.scenario)
     tell(answer, loaded.scenario, units, output, as_json=as_json)
-
-
-def _write(path: Path, text: str) -> None:
-    """Write a scenario to a new file."""
-    from latebreak.service.scenario import ScenarioFileError  # noqa: PLC0415 - not for the help
-
-    try:
-        with path.open("x", encoding="utf-8") as file:
-            file.write(text)
-    except FileExistsError:
-        raise _exists(path) from None
-    except OSError as error:
-        raise ScenarioFileError(
-            f"{shown(str(path))} can't be written: {clean(error.strerror or str(error))}"
-        ) from error
-
-
-def _exists(path: Path) -> LatebreakError:
-    from latebreak.service.scenario import ScenarioFileError  # noqa: PLC0415 - not for the help
-
-    return ScenarioFileError(f"{shown(str(path))} exists already and is not overwritten; name another file with -o")

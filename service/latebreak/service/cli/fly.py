@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import click
 
-from latebreak.service.cli.options import answering, asks, at_server, in_units, tell
+from latebreak.service.cli.options import answering, asks, at_server, in_park, in_units, read, tell
 from latebreak.service.quantities import Units
 
 
@@ -12,6 +12,7 @@ from latebreak.service.quantities import Units
 @asks
 @in_units
 @at_server
+@in_park
 def command(
     scenario: str,
     seed: int | None,
@@ -20,11 +21,10 @@ def command(
     units: Units,
     server: str | None,
     server_ca: str | None,
+    park: dict[str, float],
 ) -> None:
     """Say where these pitches go: time, place, breaks, approach, and how they scatter."""
-    from latebreak.service.scenario import load  # noqa: PLC0415 - not for the help
-
-    loaded = load(scenario, elsewhere=server is not None)
+    loaded = read(scenario, park, elsewhere=server is not None)
     with answering(server, server_ca, "flying") as (ask, more):
         answer = ask.fly(loaded, seed=seed, throws=throws, **more)
     tell(answer, loaded.scenario, units, as_json=as_json)

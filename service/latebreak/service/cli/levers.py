@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import click
 
-from latebreak.service.cli.options import answering, asks, at_server, in_units, tell
+from latebreak.service.cli.options import answering, asks, at_server, in_park, in_units, read, tell
 from latebreak.service.quantities import Units
 
 
@@ -12,7 +12,9 @@ from latebreak.service.quantities import Units
 @asks
 @in_units
 @at_server
+@in_park
 @click.option("--pitch", required=True, metavar="P", help="The pitch whose levers are tried.")
+@click.option("--measure", metavar="M", help="The one measure that is wanted, a key of compare; default: all.")
 @click.option("--no-interval", is_flag=True, help="Leave out the intervals; faster.")
 def command(
     scenario: str,
@@ -22,13 +24,15 @@ def command(
     units: Units,
     server: str | None,
     server_ca: str | None,
+    park: dict[str, float],
     pitch: str,
+    measure: str | None,
     no_interval: bool,
 ) -> None:
     """Say what a step on each lever of a pitch does to each measure, and where the leak is."""
-    from latebreak.service.scenario import load  # noqa: PLC0415 - not for the help
-
-    loaded = load(scenario, elsewhere=server is not None)
+    loaded = read(scenario, park, elsewhere=server is not None)
     with answering(server, server_ca, "stepping") as (ask, more):
-        answer = ask.levers(loaded, pitch=pitch, intervals=not no_interval, seed=seed, throws=throws, **more)
+        answer = ask.levers(
+            loaded, pitch=pitch, measure=measure, intervals=not no_interval, seed=seed, throws=throws, **more
+        )
     tell(answer, loaded.scenario, units, as_json=as_json)

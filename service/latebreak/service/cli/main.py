@@ -22,8 +22,11 @@ BUG, INPUT_AT_FAULT, TROUBLE, INTERRUPTED = 1, 2, 3, 130
 #: Commands with their short help; each is the function `command` of the module of its name.
 COMMANDS = {
     "fly": "Where do these pitches go?",
-    "compare": "Which of these is harder to tell from this fastball?",
+    "compare": "Which of these is harder to hit behind this fastball?",
+    "aim": "Where should this pitch be aimed, given how it scatters?",
+    "mix": "How often should each pitch be thrown?",
     "fit": "Make a scenario from measured throws; what changed?",
+    "hitters": "Teach the hitter model by your own record of swings.",
     "levers": "What does a step on each lever do, and where is the leak?",
     "reach": "How much must be added to reach a goal?",
     "report": "A page with pictures for the pitcher.",

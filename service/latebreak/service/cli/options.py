@@ -6,17 +6,28 @@ import importlib
 import json
 import os
 import sys
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
+from functools import wraps
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, TypeVar
+from typing import TYPE_CHECKING, Any, TypeVar, cast
 
 import click
 
 from latebreak.service.quantities import Reader, Units
 
 if TYPE_CHECKING:
-    from latebreak.service.scenario import Scenario
+    from latebreak.service.scenario import Loaded, Scenario
+
+#: Keys of the air that options set.
+PARK = {
+    "altitude_ft": "Altitude of the park in ft",
+    "altitude_m": "Altitude of the park in m",
+    "temperature_f": "Temperature in deg F",
+    "temperature_c": "Temperature in deg C",
+    "humidity_percent": "Relative humidity in %",
+    "pressure_hpa": "Station pressure in hPa",
+}
 
 F = TypeVar("F", bound=Callable[..., Any])
 
@@ -34,6 +45,44 @@ def asks(function: F) -> F:
     ):
         function = decorate(function)
     return function
+
+
+def in_park(function: F) -> F:
+    """Add the air of another park: --altitude-ft, --temperature-f and their like, handed on as `park`."""
+
+    @wraps(function)
+    def gathered(**given: Any) -> Any:
+        park = {f"air.{key}": value for key in PARK if (value := given.pop(key)) is not None}
+        return function(park=park, **given)
+
+    for key, words in reversed(PARK.items()):
+        option = "--" + key.replace("_", "-")
+        gathered = click.option(option, key, type=float, metavar="X", help=f"{words} in place of the scenario's.")(
+            gathered
+        )
+    return cast("F", gathered)
+
+
+def read(scenario: str, park: Mapping[str, float], *, elsewhere: bool) -> Loaded:
+    """Read a scenario and take it to another park.
+
+    Parameters
+    ----------
+    scenario : str
+        Path or ready name.
+    park : mapping of str to float
+        Keys of the air with their values; those that they exclude go.
+    elsewhere : bool
+        Whether somebody else answers.
+    """
+    from latebreak.service.scenario import from_mapping, load  # noqa: PLC0415 - not for the help
+
+    loaded = load(scenario, elsewhere=elsewhere)
+    if not park:
+        return loaded
+    from latebreak.service.sweep.overrides import with_overrides  # noqa: PLC0415 - not for the help
+
+    return from_mapping(with_overrides(loaded.tables, park), loaded.source, elsewhere=elsewhere)
 
 
 def in_units(function: F) -> F:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import click
 
-from latebreak.service.cli.options import answering, asks, at_server, in_units, tell
+from latebreak.service.cli.options import answering, asks, at_server, in_park, in_units, read, tell
 from latebreak.service.quantities import Units
 
 
@@ -12,6 +12,7 @@ from latebreak.service.quantities import Units
 @asks
 @in_units
 @at_server
+@in_park
 @click.option("--pitch", required=True, metavar="P", help="The pitch that is to reach the goal.")
 @click.option("--measure", required=True, metavar="M", help="Key of an estimate of compare, such as late_break_in.")
 @click.option("--goal", required=True, metavar="X", help="14.5 or =-3 (a value), +2 or -2 (a change), or like:PITCH.")
@@ -25,6 +26,7 @@ def command(
     units: Units,
     server: str | None,
     server_ca: str | None,
+    park: dict[str, float],
     pitch: str,
     measure: str,
     goal: str,
@@ -32,9 +34,7 @@ def command(
     no_interval: bool,
 ) -> None:
     """Say how much speed, spin or a cleaner axis a pitch needs until a measure reaches a goal."""
-    from latebreak.service.scenario import load  # noqa: PLC0415 - not for the help
-
-    loaded = load(scenario, elsewhere=server is not None)
+    loaded = read(scenario, park, elsewhere=server is not None)
     keys = None if by is None else [key.strip() for key in by.split(",") if key.strip()]
     with answering(server, server_ca, "searching") as (ask, more):
         answer = ask.reach(

@@ -3,18 +3,14 @@
 from __future__ import annotations
 
 import importlib
-from collections.abc import Callable
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import click
 
 from latebreak.engine.errors import LatebreakError
 from latebreak.service.cli.options import in_units, progress
 from latebreak.service.quantities import Units
-
-if TYPE_CHECKING:
-    from latebreak.service.report.material import Material
 
 #: Packages of the extra `report`, and what they need, by the names that they are imported by.
 _EXTRA = ("jinja2", "markupsafe", "matplotlib")
@@ -33,8 +29,14 @@ class MissingExtraError(LatebreakError):
     metavar="PAGE.html",
     help="Write the page here; default: the scenario's name, in this folder.",
 )
+@click.option(
+    "--card",
+    type=click.Path(path_type=Path),
+    metavar="CARD.html",
+    help="Write a sheet for the pitcher's locker too: one side of A4 or Letter, to be printed.",
+)
 @click.option("--pitches", metavar="A,B", help="Pitches to show, five at most; default: all that are no fastballs.")
-@click.option("--pitch", metavar="P", help="The pitch to work on; default: the one that is missed least.")
+@click.option("--pitch", metavar="P", help="The pitch to work on; default: the leader.")
 @click.option(
     "--measure", default="miss_chance_percent", show_default=True, metavar="M", help="What that pitch is to reach."
 )
@@ -53,6 +55,7 @@ class MissingExtraError(LatebreakError):
 def command(
     scenario: str,
     output: Path | None,
+    card: Path | None,
     pitches: str | None,
     pitch: str | None,
     measure: str,
@@ -66,10 +69,10 @@ def command(
 ) -> None:
     """Write a page with pictures for the pitcher, and say its path.
 
-    The page is one file for any browser: what the hitter sees, the flight, the numbers, what to work on. It asks for
+    The page is one file for any browser: what the hitter sees, why, what to work on, all numbers. It asks for
     nothing from anywhere. With --measured, SCENARIO is the base that says hand, level, field, air, ball and hitter.
     """
-    render = _renderer()
+    pages = _pages()
     from latebreak.service.report.saving import check_place, save  # noqa: PLC0415 - not for the help
     from latebreak.service.scenario import load  # noqa: PLC0415
 
@@ -79,7 +82,10 @@ def command(
         raise click.UsageError("--columns and --fastball belong to --measured.")
     loaded = load(scenario)
     place = Path(f"{Path(scenario).stem}.html") if output is None else output
-    check_place(place)  # said before the work is done
+    if card is not None and card.resolve() == place.resolve():
+        raise click.UsageError("--card and -o name the same file.")
+    for one in (place, *([card] if card else [])):
+        check_place(one)  # said before the work is done
     from latebreak.service.report.material import Measured, gather  # noqa: PLC0415 - compiles kernels
 
     thrown = Measured(measured[0], measured[1] if len(measured) > 1 else None, columns, fastball) if measured else None
@@ -96,13 +102,16 @@ def command(
             throws=throws,
             progress=done,
         )
-        page = render(material, units)
-    save(place, page)
-    click.echo(str(place))
+        written = {place: pages.render(material, units)}
+        if card is not None:
+            written[card] = pages.render_card(material, units)
+    for one, text in written.items():
+        save(one, text)
+        click.echo(str(one))
 
 
-def _renderer() -> Callable[[Material, Units], str]:
-    """Import what draws pages.
+def _pages() -> Any:
+    """Import the module that makes pages.
 
     Raises
     ------
@@ -110,11 +119,9 @@ def _renderer() -> Callable[[Material, Units], str]:
         jinja2 or matplotlib is not installed.
     """
     try:
-        found: Any = importlib.import_module("latebreak.service.report.page")
+        return importlib.import_module("latebreak.service.report.page")
     except ModuleNotFoundError as error:
         if (error.name or "").partition(".")[0] not in _EXTRA:
             raise
         message = f"a page needs {error.name}, which is not installed: pip install 'latebreak[report]'"
         raise MissingExtraError(message) from None
-    render: Callable[[Material, Units], str] = found.render
-    return render

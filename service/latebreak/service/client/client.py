@@ -13,7 +13,16 @@ from latebreak.service.client import requests
 from latebreak.service.client.channel import DEADLINE, Door
 from latebreak.service.client.errors import error_of
 from latebreak.service.client.requests import Request
-from latebreak.service.questions import Answer, CompareResult, FitResult, FlyResult, LeversResult, ReachResult
+from latebreak.service.questions import (
+    AimResult,
+    Answer,
+    CompareResult,
+    FitResult,
+    FlyResult,
+    LeversResult,
+    MixResult,
+    ReachResult,
+)
 from latebreak.service.wire.answers import answer_of
 from latebreak.v1 import what_if_pb2, what_if_pb2_grpc
 
@@ -64,6 +73,14 @@ class Client:
     def compare(self, source: Any, **asked: Any) -> Answer[CompareResult]:
         """Compare pitches behind the reference fastball."""
         return self._ask(requests.compare(source, **asked))
+
+    def aim(self, source: Any, **asked: Any) -> Answer[AimResult]:
+        """Find where a pitch should be aimed."""
+        return self._ask(requests.aim(source, **asked))
+
+    def mix(self, source: Any, **asked: Any) -> Answer[MixResult]:
+        """Find how often each pitch should be thrown."""
+        return self._ask(requests.mix(source, **asked))
 
     def levers(self, source: Any, **asked: Any) -> Answer[LeversResult]:
         """Step on each lever of a pitch."""

@@ -52,14 +52,39 @@ def compare(
     source: Source,
     *,
     pitches: Sequence[str] | None = None,
+    by: str | None = None,
+    count: str | None = None,
+    counts: bool = False,
+    hitters: bool = False,
     intervals: bool = True,
     seed: int | None = None,
     throws: int | None = None,
 ) -> Request:
     """Ask which pitch is harder to hit."""
     _some("pitches", pitches)
-    message = what_if_pb2.CompareRequest(pitches=pitches or (), no_interval=not intervals)
+    message = what_if_pb2.CompareRequest(
+        pitches=pitches or (), by=by, count=count, counts=counts, hitters=hitters, no_interval=not intervals
+    )
     return _about(source, "Compare", message, seed=seed, throws=throws)
+
+
+def aim(
+    source: Source,
+    *,
+    pitch: str,
+    measure: str | None = None,
+    intervals: bool = True,
+    seed: int | None = None,
+    throws: int | None = None,
+) -> Request:
+    """Ask where a pitch should be aimed."""
+    message = what_if_pb2.AimRequest(pitch=pitch, measure=measure, no_interval=not intervals)
+    return _about(source, "Aim", message, seed=seed, throws=throws)
+
+
+def mix(source: Source, *, intervals: bool = True, seed: int | None = None, throws: int | None = None) -> Request:
+    """Ask how often each pitch should be thrown."""
+    return _about(source, "Mix", what_if_pb2.MixRequest(no_interval=not intervals), seed=seed, throws=throws)
 
 
 def levers(

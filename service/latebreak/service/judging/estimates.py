@@ -7,6 +7,7 @@ surer than either.
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from math import isfinite, sqrt
 
@@ -122,6 +123,10 @@ class Estimator:
             throws=self.throws[numbers],
         )
 
+    def version(self, number: int) -> Estimator:
+        """Return one version."""
+        return self.versions(np.array([number]))
+
     def beside(self, other: Estimator) -> Estimator:
         """Put versions of another pitch beside these: same throws, same ensemble."""
         mine, its = self.members, other.members
@@ -145,6 +150,24 @@ class Estimator:
             return float("nan")
         deviation = w * (blocks[there] - value)
         return sqrt(float(deviation @ deviation) * count / (count - 1.0)) / float(w.sum())
+
+
+def weighted(parts: Sequence[tuple[float, Estimator]]) -> Estimator:
+    """Add up measures of pitches with weights: same throws, same ensemble, versions one by one."""
+    weights, each = [weight for weight, _ in parts], [one for _, one in parts]
+
+    def added(values: Iterable[Array]) -> Array:
+        return np.asarray(sum(weight * value for weight, value in zip(weights, values, strict=True)))
+
+    members = [one.members for one in each if one.members is not None]
+    return replace(
+        each[0],
+        value=added(one.value for one in each),
+        blocks=added(one.blocks for one in each),
+        members=added(members) if len(members) == len(each) else None,
+        usable=np.logical_and.reduce([one.usable for one in each]),
+        throws=np.minimum.reduce([one.throws for one in each]),
+    )
 
 
 def estimate(

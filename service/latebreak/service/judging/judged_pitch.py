@@ -24,16 +24,19 @@ from latebreak.perception.forecast import FORECAST_X, FORECAST_Z, TIME_TO_GO
 from latebreak.perception.measures import THROW_MEASURES, throw_measures
 from latebreak.perception.model import HitterModel, Situation
 from latebreak.perception.moments import MOMENTS, SPACING, moments
-from latebreak.perception.parameters import Parameters, keys, preset, uncertain, unit_of
+from latebreak.perception.parameters import Joint, Parameters, fitted, keys, preset, uncertain, unit_of
 from latebreak.perception.registry import DEFAULT, hitter_model
 from latebreak.perception.repertoire import Types, remember
 from latebreak.perception.seeing import NOISE, REMAINING
 from latebreak.perception.sight import angular_size
+from latebreak.perception.timing import moment
 from latebreak.service.judging.setting import Setting, random_stream
 from latebreak.service.scenario import Scenario
+from latebreak.service.scenario.hitters_file import triangle
 
 __all__ = [
-    "EVENTS", "EVENT_ROWS", "FLIGHT_ROWS", "SWING_ROWS", "Hitter", "JudgedPitch", "Parameters", "face", "hitter_of",
+    "EVENTS", "EVENT_ROWS", "FLIGHT_ROWS", "SWING_ROWS", "Hitter", "JudgedPitch", "Parameters", "expected", "hitter_of",
+    "in_mind",
 ]  # fmt: skip
 
 Array = NDArray[np.float64]
@@ -71,6 +74,8 @@ class Hitter:
         Names of parameters that the file gives: known, not drawn.
     situation : Situation
         Sides, zone, count.
+    taught : Joint, optional
+        How sure the parameters are that a record of swings taught.
     """
 
     eye: Eye
@@ -78,10 +83,11 @@ class Hitter:
     parameters: Parameters
     given: frozenset[str]
     situation: Situation
+    taught: Joint | None = None
 
     def members(self, count: int, seed: int) -> Parameters:
         """Sample what is not known about him: count + 1 columns, his own first."""
-        return uncertain(self.parameters, count, random_stream(seed, "hitter"), self.given)
+        return uncertain(self.parameters, count, random_stream(seed, "hitter"), self.given, self.taught)
 
 
 @dataclass(frozen=True, eq=False)
@@ -102,12 +108,11 @@ class JudgedPitch:
         The pitches, by name.
     means : dict of str to MeanPitches
         The same, aimed; m columns.
-    types : Types
-        What he has in mind; the fastball first.
-    own : int
-        Number of the judged pitch among the types.
-    usable : bool array, shape (m, MEMBERS + 1)
-        Members of the ensemble in which a version and every other pitch in mind can be thrown; one column without.
+    minds : tuple of Types
+        What hitters have in mind who face the same throws, the fastball first; mostly one, m columns each.
+    usable : bool array, shape (v, MEMBERS + 1)
+        Members of the ensemble in which a version (of several minds: the pitch) and every other pitch in mind can be
+        thrown; one column without.
     ensemble : tuple of JudgedPitch
         Each version under what is not known: MEMBERS + 1 columns; empty for no interval.
     """
@@ -119,8 +124,7 @@ class JudgedPitch:
     parameters: Parameters
     bundles: Mapping[str, Bundle]
     means: Mapping[str, MeanPitches]
-    types: Types
-    own: int
+    minds: tuple[Types, ...]
     usable: Flags = field(default_factory=lambda: np.ones((1, 1), dtype=bool))
     ensemble: tuple[JudgedPitch, ...] = ()
 
@@ -128,6 +132,16 @@ class JudgedPitch:
     def columns(self) -> int:
         """Number of columns, m."""
         return int(self.means[self.name].seam.size)
+
+    @property
+    def types(self) -> Types:
+        """What the first hitter has in mind."""
+        return self.minds[0]
+
+    @property
+    def own(self) -> int:
+        """Number of the judged pitch among those types."""
+        return self.types.names.index(self.name)
 
     # --- throws -----------------------------------------------------------------------------------------------------
     def flown(self, normals: Array) -> tuple[Array, Flags]:
@@ -167,27 +181,33 @@ class JudgedPitch:
 
         Returns
         -------
-        values : float64 array, shape (13, m, n)
-            Rows as in `SWING_ROWS`; 0 for a throw that is not kept.
-        keep : bool array, shape (m, n)
+        values : float64 array, shape (13, k m, n)
+            Rows as in `SWING_ROWS`, all columns of the first of k minds, then of the second, ...; 0 for a throw that is
+            not kept.
+        keep : bool array, shape (k m, n)
             Whether the throw came to the plate; one that touched the ground before counts, as a ball that nobody meets.
         """
         flight, paths = self._paths(self.name, normals)
         situation, shape = self.hitter.situation, (self.columns, normals.shape[1])
-        judged = self.hitter.model.judge(paths, self.types, self.parameters, situation, noise)
+        model, parameters = self.hitter.model, self.parameters
+        glance = model.look(paths, self.types, parameters, situation)
         code = _outcomes(flight, paths).reshape(shape)
         bounced = code == BOUNCED
         side, height = (paths.arrivals[row].reshape(shape) for row in (AT_X, AT_Z))
         zone = situation.zone.holds(side, height) & ~bounced
-        swing, met = judged.swing, np.where(bounced, 0.0, judged.contact[CONTACT])
-        off_x, off_z = side - judged.forecast[FORECAST_X], height - judged.forecast[FORECAST_Z]
-        values = np.stack([
-            swing, zone, swing * ~zone, (1.0 - swing) * zone, swing * (1.0 - met), (1.0 - swing) * ~zone, swing * met,
-            swing * np.where(bounced, 0.0, judged.contact[CLEAN]), judged.belief[self.own], off_z, off_x,
-            off_x**2 + off_z**2, judged.glance[REMAINING] - judged.forecast[TIME_TO_GO],
-        ])  # fmt: skip
-        keep = has_arrived(code) | bounced
-        return np.where(keep, values, 0.0), keep
+        keep, values = has_arrived(code) | bounced, []
+        for types in self.minds:
+            judged = model.weigh(glance, types, parameters, situation, noise)
+            swing, met = judged.swing, np.where(bounced, 0.0, judged.contact[CONTACT])
+            off_x, off_z = side - judged.forecast[FORECAST_X], height - judged.forecast[FORECAST_Z]
+            rows = np.stack([
+                swing, zone, swing * ~zone, (1.0 - swing) * zone, swing * (1.0 - met), (1.0 - swing) * ~zone,
+                swing * met, swing * np.where(bounced, 0.0, judged.contact[CLEAN]),
+                judged.belief[types.names.index(self.name)], off_z, off_x, off_x**2 + off_z**2,
+                glance[REMAINING] - judged.forecast[TIME_TO_GO],
+            ])  # fmt: skip
+            values.append(np.where(keep, rows, 0.0))
+        return np.concatenate(values, axis=1), np.tile(keep, (len(self.minds), 1))
 
     def noise(self, block: int, throws: int) -> Array:
         """Noise of the hitter for a block of throws; the same for every pitch."""
@@ -218,14 +238,37 @@ class JudgedPitch:
 
     # --- what can be drawn ------------------------------------------------------------------------------------------
     @property
-    def commit_time(self) -> float:
-        """Commit point of the first column's mean pitch, s after release."""
+    def last_look(self) -> float:
+        """When the hitter decides about the first column's mean pitch, s after release: nothing later counts."""
         bundle = self.bundles[self.name]
-        arrival = bundle.flight.arrivals(self.means[self.name].releases())[AT_TIME, 0]
-        return float(arrival - self.parameters.commit[0])
+        arrival = bundle.flight.arrivals(self.means[self.name].releases())[AT_TIME, :1]
+        p = self.hitter.model.parameters(self.parameters)
+        return float(moment(arrival, self.types.ready_time, p)[0])
 
-    def belief_and_forecast(self, normals: Array) -> tuple[Array, tuple[str, ...], Array, Array]:
-        """Follow what the hitter makes of throws of the first column, normals (13, n), over C times.
+    def misjudgement(self, normals: Array) -> Array:
+        """Tell how far off the arrivals of throws of the first column he expects them as he decides.
+
+        Parameters
+        ----------
+        normals : float64 array, shape (13, n)
+            Of the throws.
+
+        Returns
+        -------
+        float64 array, shape (n, 3)
+            Later (s), to the catcher's right, higher (m) than it arrives.
+        """
+        _, paths = self._paths(self.name, normals)
+        noise = self.noise(0, normals.shape[1])
+        judged = self.hitter.model.judge(paths, self.types, self.parameters, self.hitter.situation, noise)
+        forecast = judged.forecast[:, 0]
+        late = forecast[TIME_TO_GO] - judged.glance[REMAINING, 0]
+        ends = paths.arrivals[[AT_X, AT_Z]].reshape(2, self.columns, -1)[:, 0]
+        right, above = forecast[[FORECAST_X, FORECAST_Z]] - ends
+        return np.stack([late, right, above], axis=1)
+
+    def belief(self, normals: Array) -> tuple[Array, tuple[str, ...], Array]:
+        """Follow what the hitter believes of throws of the first column, normals (13, n), over C times.
 
         Returns
         -------
@@ -235,66 +278,69 @@ class JudgedPitch:
             The H pitches he has in mind.
         belief : float64 array, shape (n, C, H)
             In each of them, 0 to 1.
-        forecast : float64 array, shape (n, C, 3)
-            Arrival time (s), height and side (m) that he expects.
         """
         _, paths = self._paths(self.name, normals)
         model, situation, n = self.hitter.model, self.hitter.situation, normals.shape[1]
         p, noise = model.parameters(self.parameters), self.noise(0, n)
         arrival = paths.arrivals[AT_TIME].reshape(1, n)
         times = np.arange(_PORTRAIT_SPACING, float(np.median(arrival)) - float(p.latency[0]), _PORTRAIT_SPACING)
-        beliefs, forecasts = [], []
+        beliefs = []
         for t in times:
             checkpoint()
             glance = model.see(paths, np.minimum(t, arrival), p, situation.same_side)
-            belief = model.believe(glance, self.types, p, noise)
-            forecast = model.foresee(glance, belief, self.types, p, noise)[:, 0]
-            beliefs.append(belief[:, 0].T)
-            forecasts.append(np.stack([t + forecast[TIME_TO_GO], forecast[FORECAST_Z], forecast[FORECAST_X]], axis=1))
-        return times + float(p.latency[0]), self.types.names, np.stack(beliefs, axis=1), np.stack(forecasts, axis=1)
+            beliefs.append(model.believe(glance, self.types, p, noise)[:, 0].T)
+        return times + float(p.latency[0]), self.types.names, np.stack(beliefs, axis=1)
+
+    @property
+    def latency(self) -> float:
+        """From what is seen to what is known, s."""
+        return float(self.hitter.model.parameters(self.parameters).latency[0])
 
     def apparent_size(self, place: Array) -> Array:
         """Angular diameter (...), rad, of the ball at places (..., 3), m, to the hitter's eye."""
         return angular_size(place, self.hitter.eye.place, self.setting.conditions.ball.radius)
 
 
-def face(
-    setting: Setting,
+def in_mind(
     hitter: Hitter,
     parameters: Parameters,
     mix: Mapping[str, float],
-    name: str,
     fastball: str,
     bundles: Mapping[str, Bundle],
     means: Mapping[str, MeanPitches],
-) -> JudgedPitch:
-    """Put a pitch before a hitter.
+) -> Types:
+    """Return what a hitter has in mind.
 
     Parameters
     ----------
-    setting : Setting
-        Scenario and conditions.
     hitter : Hitter
         Who hits.
     parameters : Parameters
         His parameters, m columns.
     mix : mapping of str to float
-        Shares of the types that he has in mind.
-    name, fastball : str
-        The judged pitch and the reference fastball.
+        Shares of the types that he expects.
+    fastball : str
+        The one that he is ready for.
     bundles, means : mappings of str to Bundle and to MeanPitches
         The pitches, and the same in m columns.
     """
     names = (fastball, *(one for one in mix if one != fastball))
     paths = [bundles[one].flight.paths(means[one].releases()) for one in names]
     shares = [max(mix.get(one, 0.0), _LEAST_SHARE) for one in names]
-    types = remember(names, shares, paths, hitter.model.parameters(parameters))
-    return JudgedPitch(name, fastball, setting, hitter, parameters, bundles, means, types, names.index(name))
+    return remember(names, shares, paths, hitter.model.parameters(parameters))
+
+
+def expected(types: Types, mix: Mapping[str, float]) -> Types:
+    """Return types in mind with the shares of another mix of the same pitches."""
+    return types.expected([max(mix[one], _LEAST_SHARE) for one in types.names])
 
 
 def hitter_of(scenario: Scenario) -> Hitter:
     """Return the hitter of a scenario: the preset of the level with what the file says."""
     entry = scenario.hitter
+    values = entry.taught or {}
+    taught = {name: values[key] * unit_of(key) for name, key in keys().items() if key in values}
+    sure = Joint(tuple(name for name in fitted().names if name in taught), triangle(entry.taught_factor or []))
     given = {
         name: value * unit_of(key) for name, key in keys().items() if (value := getattr(entry, key, None)) is not None
     }
@@ -303,9 +349,10 @@ def hitter_of(scenario: Scenario) -> Hitter:
     return Hitter(
         Eye(entry.eye_side_ft * FOOT, entry.eye_height_ft * FOOT, entry.eye_depth_ft * FOOT, entry.bats),
         hitter_model(entry.model or DEFAULT),
-        preset(entry.level, entry.familiarity, **given),
+        preset(entry.level, entry.familiarity, **(taught | given)),
         frozenset(given),
         Situation(entry.bats, scenario.pitcher.hand, zone, count),
+        sure if taught else None,
     )
 
 

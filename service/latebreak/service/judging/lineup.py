@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from math import fsum
 
 import numpy as np
 from numpy.typing import NDArray
 
+from latebreak.engine.aim import MeanPitches
 from latebreak.engine.bundle import Bundle
 from latebreak.engine.errors import Fault, InputError
 from latebreak.engine.kernel import Y
@@ -17,9 +18,58 @@ from latebreak.engine.stopping import checkpoint
 from latebreak.engine.units import FOOT
 from latebreak.service.judging.ensemble import Ensemble, pitch_members, sample_ensemble
 from latebreak.service.judging.estimates import ENOUGH, MEMBERS
-from latebreak.service.judging.judged_pitch import Hitter, JudgedPitch, face, hitter_of
+from latebreak.service.judging.judged_pitch import Hitter, JudgedPitch, expected, hitter_of, in_mind
 from latebreak.service.judging.setting import Setting
 from latebreak.service.scenario import Scenario, reference_fastball
+
+Flags = NDArray[np.bool_]
+
+
+@dataclass(frozen=True, eq=False)
+class Versions:
+    """Versions of one pitch, as they are and under what is not known.
+
+    Attributes
+    ----------
+    name : str
+        Of the pitch.
+    bundle : Bundle
+        v columns.
+    on_target : bool array, shape (v,)
+        Which can be thrown to their target.
+    members : MeanPitches or None
+        Under the ensemble, v (MEMBERS + 1) columns, version by version; None without.
+    members_on_target : bool array, shape (v (MEMBERS + 1),), or None
+        Which of those can be thrown to their target.
+    """
+
+    name: str
+    bundle: Bundle
+    on_target: Flags
+    members: MeanPitches | None = None
+    members_on_target: Flags | None = None
+
+    @property
+    def count(self) -> int:
+        """Number of versions, v."""
+        return int(self.bundle.mean.seam.size)
+
+    def members_of(self, version: int) -> MeanPitches:
+        """Return a version under the ensemble, MEMBERS + 1 columns."""
+        assert self.members is not None  # there is an ensemble
+        return self.members.columns(_columns(version))
+
+    def usable(self, version: int, ensemble: Ensemble, mix: Iterable[str]) -> Flags:
+        """Return in which members this version and every other pitch of a mix can be thrown, (MEMBERS + 1,)."""
+        assert self.members_on_target is not None  # there is an ensemble
+        others = [ensemble.on_target[one] for one in mix if one != self.name]
+        own = self.members_on_target[_columns(version)] & self.on_target[version]
+        every: Flags = np.logical_and.reduce([own, *others])
+        return every
+
+
+def _columns(version: int) -> NDArray[np.int64]:
+    return np.arange(version * (MEMBERS + 1), (version + 1) * (MEMBERS + 1))
 
 
 @dataclass(frozen=True, eq=False)
@@ -66,43 +116,114 @@ class Lineup:
         ]
         return ", ".join(f"{who} {100.0 * part:.4g} %" for who, part in parts)
 
-    def judge(
-        self, name: str, versions: Bundle | None = None, on_target: NDArray[np.bool_] | None = None
-    ) -> JudgedPitch:
-        """Put versions of a pitch before the hitter.
+    def versions(self, name: str, bundle: Bundle | None = None, on_target: Flags | None = None) -> Versions:
+        """Put versions of a pitch under the ensemble.
 
         Parameters
         ----------
         name : str
             The pitch.
-        versions : Bundle, optional
+        bundle : Bundle, optional
             v columns; default: the pitch as it is.
         on_target : bool array, shape (v,), optional
             Which of them can be thrown to their target; default: all.
         """
-        versions = self.bundles[name] if versions is None else versions
-        v, mix = versions.mean.levers.shape[1], self.mix(name)
-        same = np.zeros(v, np.int64)
-        bundles = self.bundles | {name: versions}
-        means = {one: bundle.mean.columns(same) for one, bundle in self.bundles.items()} | {name: versions.mean}
-        parameters = self.hitter.parameters.columns(same)
-        own = face(self.setting, self.hitter, parameters, mix, name, self.fastball, bundles, means)
-        usable = np.ones((v, 1), dtype=bool) if on_target is None else on_target[:, None]
+        own, e = self.bundles[name], self.ensemble
+        bundle = own if bundle is None else bundle
+        reached = np.ones(bundle.mean.seam.size, dtype=bool) if on_target is None else on_target
+        if e is None:
+            return Versions(name, bundle, reached)
+        if bundle is own:
+            return Versions(name, bundle, reached, e.pitches[name], e.on_target[name])
+        return Versions(name, bundle, reached, *pitch_members(self.setting, name, bundle, e.ball))
+
+    def judge(self, name: str, versions: Versions | None = None) -> JudgedPitch:
+        """Put a pitch before the hitter: its versions, by default the pitch as it is."""
+        versions = self.versions(name) if versions is None else versions
+        mix, every = self.mix(name), range(versions.count)
+        bundles = self.bundles | {name: versions.bundle}
+        own = self._face(name, bundles, [(mix, self._means(np.arange(versions.count)) | {name: versions.bundle.mean})])
         e = self.ensemble
         if e is None:
-            return replace(own, usable=usable)
-        pitch, hit = e.pitches[name], e.on_target[name]
-        if versions is not self.bundles[name]:
-            pitch, hit = pitch_members(self.setting, name, versions, e.ball)
-        members = np.arange(v * (MEMBERS + 1)).reshape(v, -1)
+            return replace(own, usable=versions.on_target[:, None])
         ensemble = []
-        for columns in members:  # version by version, so that the work can be stopped between them
+        for version in every:  # one by one, so that the work can be stopped between them
             checkpoint()
-            means = e.pitches | {name: pitch.columns(columns)}
-            ensemble.append(face(self.setting, self.hitter, e.parameters, mix, name, self.fastball, bundles, means))
-        others = [e.on_target[one] for one in mix if one != name]
-        usable = usable & hit[members] & np.logical_and.reduce(others)
+            ensemble.append(self._face(name, bundles, [(mix, e.pitches | {name: versions.members_of(version)})], e))
+        usable = np.stack([versions.usable(version, e, mix) for version in every])
         return replace(own, usable=usable, ensemble=tuple(ensemble))
+
+    def judge_beside(self, name: str, alternatives: Sequence[Versions]) -> JudgedPitch:
+        """Put a pitch before hitters each of whom has one of some alternatives in mind, in the mix of that one.
+
+        Parameters
+        ----------
+        name : str
+            The pitch that is thrown; none of the alternatives.
+        alternatives : sequence of Versions
+            Of other pitches: a mind for each version of the first, then of the second, ...
+
+        Returns
+        -------
+        JudgedPitch
+            One column of throws; versions are the minds.
+        """
+        each = [(one, version) for one in alternatives for version in range(one.count)]
+        first, e = np.zeros(1, np.int64), self.ensemble
+        bundles = [self.bundles | {one.name: one.bundle} for one, _ in each]
+        minds = [
+            (self.mix(one.name), self._means(first) | {one.name: one.bundle.mean.columns(np.array([version]))})
+            for one, version in each
+        ]
+        own = self._face(name, bundles, minds)
+        if e is None:
+            return replace(own, usable=np.array([[one.on_target[version]] for one, version in each]))
+        minds = [(self.mix(one.name), e.pitches | {one.name: one.members_of(version)}) for one, version in each]
+        usable = np.stack([one.usable(version, e, self.mix(one.name)) for one, version in each])
+        return replace(own, usable=usable, ensemble=(self._face(name, bundles, minds, e),))
+
+    def judge_expecting(self, name: str, mixes: Sequence[dict[str, float]]) -> JudgedPitch:
+        """Put a pitch as it is before hitters who expect different mixes of the same pitches.
+
+        Parameters
+        ----------
+        name : str
+            The pitch that is thrown.
+        mixes : sequence of dict of str to float
+            Shares by name; all of the same pitches.
+        """
+        first, e = np.zeros(1, np.int64), self.ensemble
+        own = self._face(name, self.bundles, [(mixes[0], self._means(first))], None, mixes)
+        if e is None:
+            return replace(own, usable=np.ones((len(mixes), 1), dtype=bool))
+        ensemble = self._face(name, self.bundles, [(mixes[0], e.pitches)], e, mixes)
+        usable = np.logical_and.reduce([e.on_target[one] for one in mixes[0]])
+        return replace(own, usable=np.tile(usable, (len(mixes), 1)), ensemble=(ensemble,))
+
+    def _means(self, columns: NDArray[np.int64]) -> dict[str, MeanPitches]:
+        """Every pitch as it is, once for each column."""
+        return {one: bundle.mean.columns(np.zeros_like(columns)) for one, bundle in self.bundles.items()}
+
+    def _face(
+        self,
+        name: str,
+        bundles: dict[str, Bundle] | Sequence[dict[str, Bundle]],
+        minds: Sequence[tuple[dict[str, float], dict[str, MeanPitches]]],
+        ensemble: Ensemble | None = None,
+        expecting: Sequence[dict[str, float]] = (),
+    ) -> JudgedPitch:
+        """Throw the pitch of the first mind's means to hitters with these minds."""
+        each = [bundles] * len(minds) if isinstance(bundles, dict) else bundles
+        means = minds[0][1]
+        same = np.zeros(means[name].seam.size, np.int64)
+        parameters = self.hitter.parameters.columns(same) if ensemble is None else ensemble.parameters
+        types = [
+            in_mind(self.hitter, parameters, mix, self.fastball, held, thrown)
+            for held, (mix, thrown) in zip(each, minds, strict=True)
+        ]
+        if expecting:
+            types = [expected(types[0], mix) for mix in expecting]
+        return JudgedPitch(name, self.fastball, self.setting, self.hitter, parameters, each[0], means, tuple(types))
 
     def _alternatives(self, name: str) -> tuple[str, ...]:
         return self.compared if name in self.compared else (name,)
@@ -154,8 +275,13 @@ def line_up(setting: Setting, command: str, pitches: Sequence[str] | None, inter
 
 def faults_of_pitch(setting: Setting, command: str, pitch: str) -> tuple[Fault, ...]:
     """Return what is wrong with asking about a pitch."""
+    return faults_of_names(setting, command, [pitch])
+
+
+def faults_of_names(setting: Setting, command: str, pitches: Sequence[str] | None) -> tuple[Fault, ...]:
+    """Return what is wrong with asking about pitches."""
     try:
-        _who(setting.scenario, command, [pitch], setting.source)
+        _who(setting.scenario, command, pitches, setting.source)
     except InputError as error:
         return error.faults
     return ()

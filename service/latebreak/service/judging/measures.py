@@ -48,7 +48,7 @@ _OF_SWING = (
     "arrival_surprise_rms_in",
     "timing_surprise_ms",
 )
-#: Keys of all measures.
+#: Keys of the measures of one pitch.
 MEASURES = (*_OF_SWING, *(f"{event}_{key}" for event in EVENTS for key in _EVENT_KEYS), *_OF_FLIGHT)
 _SIGNED = ("arrival_surprise_vertical_in", "arrival_surprise_side_in", "timing_surprise_ms")
 
@@ -86,12 +86,17 @@ def measure_pitch(
     """
     found: dict[str, Estimator] = {}
     if only is None or only in _OF_SWING:
-        found |= _of_throws(pitch, draws, _faced, _swing_measures, progress)
+        found |= measure_swings(pitch, draws, progress)
     if only is None or only.startswith(EVENTS):
         found |= _events(pitch, draws)
     if only is None or only in _OF_FLIGHT:
         found |= _of_throws(pitch, draws, _flown, _flight_measures)
     return found if only is None else {only: found[only]}
+
+
+def measure_swings(pitch: JudgedPitch, draws: Draws, progress: Progress = lambda share: None) -> dict[str, Estimator]:
+    """Measure what hitters do with versions of a pitch, or with a pitch where they have this or that in mind."""
+    return _of_throws(pitch, draws, _faced, _swing_measures, progress)
 
 
 # --- throws ---------------------------------------------------------------------------------------------------------
@@ -111,9 +116,10 @@ def _of_throws(
     progress: Progress = lambda share: None,
 ) -> dict[str, Estimator]:
     """Estimators of what is a mean over throws, or made of such means."""
-    versions, rows = pitch.columns, len(SWING_ROWS if ask is _faced else FLIGHT_ROWS)
+    minds, rows = (len(pitch.minds), len(SWING_ROWS)) if ask is _faced else (1, len(FLIGHT_ROWS))
+    versions = pitch.columns * minds
     sums, counts = np.zeros((rows, draws.blocks, versions)), np.zeros((draws.blocks, versions))
-    together = max(1, _TOGETHER // (draws.block * versions))
+    together = max(1, _TOGETHER // (draws.block * pitch.columns))
     done = 0
 
     def work(batches: Iterator[int]) -> None:
@@ -135,8 +141,9 @@ def _of_throws(
     members, usable = None, pitch.usable
     if pitch.ensemble:
         added = [_added_up(version, ask) for version in pitch.ensemble]
-        count = np.stack([one[1] for one in added])
-        members = by_key(np.stack([one[0] for one in added], axis=1), count)
+        count = np.concatenate([one[1].reshape(minds, -1) for one in added])
+        sums_of_members = [one[0].reshape(rows, minds, -1) for one in added]
+        members = by_key(np.concatenate(sums_of_members, axis=1), count)
         usable = usable & (count > 0)  # of a member in which no throw arrives nothing counts
     return {
         key: Estimator(
@@ -157,7 +164,7 @@ def _added_up(version: JudgedPitch, ask: Asked) -> tuple[Array, Array]:
     """Sums of the rows (r, MEMBERS + 1) of a version under the ensemble, flown side by side, and how many are kept."""
     normals = Draws(version.setting.draws.seed, THROWS_PER_MEMBER * FEWEST_BLOCKS).normals(0)
     noise = version.noise(0, normals.shape[1])
-    width = max(1, _TOGETHER // version.columns)
+    width = max(1, _TOGETHER // version.columns)  # the arrays of one mind at a time are in the cache
     sums, counts = 0.0, 0.0
     for first in range(0, normals.shape[1], width):
         checkpoint()

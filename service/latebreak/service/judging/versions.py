@@ -10,9 +10,10 @@ from numpy.typing import NDArray
 from latebreak.engine.bundle import prepare_versions
 from latebreak.engine.draws import Draws
 from latebreak.service.judging.estimates import Estimator
-from latebreak.service.judging.lineup import Lineup
+from latebreak.service.judging.lineup import Lineup, Versions
 from latebreak.service.judging.measures import measure_pitch
 from latebreak.service.judging.setting import Progress
+from latebreak.service.judging.whole_mix import MIX, OF_PITCH, measure_others, of_mix
 from latebreak.service.scenario.physical import physical_pitch
 from latebreak.service.scenario.pitch_entry import PitchEntry
 
@@ -45,7 +46,7 @@ def measure_versions(
     Returns
     -------
     estimators : dict of str to Estimator
-        By key; versions in the order of the entries.
+        By key, the whole mix included; versions in the order of the entries.
     on_target : bool array, shape (v,)
         Whether each version can be thrown to its target; measures of one that can't mean nothing.
     """
@@ -60,8 +61,9 @@ def measure_versions(
         versions = [physical_pitch(setting.scenario, entries[number]) for number in numbers]
         bundle, on_target[numbers] = prepare_versions(versions, setting.conditions)
         done, width = len(order) / len(entries), len(numbers) / len(entries)
-        found = measure_pitch(
-            lineup.judge(name, bundle, on_target[numbers]),
+        found = measure_side_by_side(
+            lineup,
+            lineup.versions(name, bundle, on_target[numbers]),
             draws,
             only,
             lambda share, done=done, width=width: progress(done + width * share),  # type: ignore[misc]
@@ -69,3 +71,20 @@ def measure_versions(
         estimators = {key: estimators[key].beside(one) if estimators else one for key, one in found.items()}
         order += numbers
     return {key: one.versions(np.argsort(order)) for key, one in estimators.items()}, on_target
+
+
+def measure_side_by_side(
+    lineup: Lineup,
+    versions: Versions,
+    draws: Draws,
+    only: str | None = None,
+    progress: Progress = lambda share: None,
+) -> dict[str, Estimator]:
+    """Measure versions of equal spread, and the whole mix with each of them; parameters as of `measure_versions`."""
+    judged = lineup.judge(versions.name, versions)
+    found = measure_pitch(judged, draws, OF_PITCH if only == MIX else only, progress)
+    if only in (None, MIX):
+        others = measure_others(lineup, [versions], draws, OF_PITCH)
+        of_pitch = {name: measures[OF_PITCH] for name, measures in others.items()}
+        found[MIX] = of_mix(lineup.mix(versions.name), of_pitch | {versions.name: found[OF_PITCH]})
+    return found if only is None else {only: found[only]}

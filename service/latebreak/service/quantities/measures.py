@@ -80,6 +80,9 @@ GROUPS: dict[str, tuple[Quantity, ...]] = {
                  meaning="Of 100 of these pitches, so many are taken outside the zone; fewer is better."),
         Quantity("strike_without_contact_percent", "strikes without contact", better="more", matters=1.0,
                  meaning="Called, or swung at and missed: strikes that nobody can put in play."),
+        Quantity("mix_strike_without_contact_percent", "strikes without contact, whole mix", better="more",
+                 matters=0.5, short="strikes without contact per 100 pitches of the mix",
+                 meaning="Of 100 pitches of the mix, the fastball among them, when hitters have this pitch in mind."),
     ),
     "How long does it hide?": (
         *_event(
@@ -143,5 +146,5 @@ MEASURES = tuple(measure for group in GROUPS.values() for measure in group)
 
 #: The few that sum a pitch up: columns where room is little.
 MAIN = (
-    "miss_chance_percent", "clean_contact_percent", f"{HIDES}_ft", "late_break_in",
+    "strike_without_contact_percent", "miss_chance_percent", "clean_contact_percent", f"{HIDES}_ft", "late_break_in",
 )  # fmt: skip

@@ -1,21 +1,33 @@
 """The question which of these pitches is harder to hit behind this fastball, and how sure that is.
 
-Compared pitches are alternatives, each judged alone behind the reference fastball.
+Compared pitches are alternatives, each judged alone behind the reference fastball. With each of them the whole mix is
+judged, because what hitters do with the fastball depends on what else they have in mind.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
+from latebreak.engine.errors import Fault, InputError
 from latebreak.service.judging.estimates import Estimate, Estimator
-from latebreak.service.judging.lineup import Lineup, line_up
+from latebreak.service.judging.lineup import Lineup, faults_of_names, line_up
 from latebreak.service.judging.measures import measure_pitch
 from latebreak.service.judging.setting import Progress, Source, one_blas_thread, settle
+from latebreak.service.judging.whole_mix import MIX, OF_PITCH, measure_others
 from latebreak.service.quantities import Reader
 from latebreak.service.questions.answer import Answer, Json, dicts
 from latebreak.service.questions.compare_words import why_better
+from latebreak.service.questions.deciding import (
+    BeforeHitter,
+    by_count,
+    by_hitter,
+    faults_of_deciding,
+    mixes_of,
+    read_count,
+)
 from latebreak.service.questions.verdict import MEASURE, Better, verdict
+from latebreak.service.scenario import Scenario
 from latebreak.service.scenario.cautions import cautions
 
 
@@ -36,7 +48,14 @@ class CompareResult:
     judged_among : str
         Among which pitches each compared pitch is judged, with their shares.
     others : dict of str to dict of str to Estimate
-        Every other pitch of the mix, the fastball included: by name, then by key.
+        Every other pitch of the mix, the fastball included: by name, then by key; hitters have every pitch in mind.
+    mixes : dict of str to dict of str to dict of str to Estimate
+        What hitters do with every other pitch when they have a compared one in mind: by that one, then by the other's
+        name, then by key.
+    counts : dict of str to dict of str to Estimate
+        The measure that decides at each count: by count ("0-2"), then by compared pitch; empty if not asked for.
+    hitters : tuple of BeforeHitter
+        The verdict before other hitters; empty if not asked for.
     estimators : dict of str to dict of str to Estimator
         What stands behind the estimates, by name: for differences between pitches. Not part of the JSON.
     """
@@ -47,10 +66,15 @@ class CompareResult:
     why: tuple[str, ...]
     judged_among: str
     others: dict[str, dict[str, Estimate]] = field(default_factory=dict)
+    mixes: dict[str, dict[str, dict[str, Estimate]]] = field(default_factory=dict)
+    counts: dict[str, dict[str, Estimate]] = field(default_factory=dict)
+    hitters: tuple[BeforeHitter, ...] = ()
     estimators: dict[str, dict[str, Estimator]] = field(default_factory=dict, repr=False, compare=False)
 
     def to_dict(self) -> Json:
         """Return the JSON object."""
+        counts = {"counts": {count: dicts(estimates) for count, estimates in self.counts.items()}}
+        hitters = {"hitters": [one.to_dict() for one in self.hitters]}
         return {
             "fastball": self.fastball,
             "pitches": {name: dicts(estimates) for name, estimates in self.pitches.items()},
@@ -58,6 +82,11 @@ class CompareResult:
             "why": list(self.why),
             "judged_among": self.judged_among,
             "others": {name: dicts(estimates) for name, estimates in self.others.items()},
+            "mixes": {
+                name: {other: dicts(estimates) for other, estimates in mix.items()} for name, mix in self.mixes.items()
+            },
+            **(counts if self.counts else {}),
+            **(hitters if self.hitters else {}),
         }
 
 
@@ -65,6 +94,10 @@ def compare(
     source: Source,
     *,
     pitches: Sequence[str] | None = None,
+    by: str = MEASURE,
+    count: str | None = None,
+    counts: bool = False,
+    hitters: bool = False,
     intervals: bool = True,
     seed: int | None = None,
     throws: int | None = None,
@@ -78,6 +111,14 @@ def compare(
         A scenario, or the path or ready name of one.
     pitches : sequence of str, optional
         Names of the pitches to compare; default: all that are no fastballs.
+    by : str, optional
+        Key of the measure that decides; default: strikes without contact per 100 pitches of the mix.
+    count : str, optional
+        Balls and strikes before the pitch, "0-2"; default: the scenario's, else over all counts.
+    counts : bool, optional
+        Whether to tell the measure that decides at each count too.
+    hitters : bool, optional
+        Whether to decide before right- and left-handed hitters who know this pitcher little, some and well too.
     intervals : bool, optional
         Whether to sample what is not known: intervals and the chance of the lead; False is faster.
     seed, throws : int, optional
@@ -93,35 +134,72 @@ def compare(
     Raises
     ------
     InputError
-        If the scenario or a name is at fault, or there is no fastball.
+        If the scenario, a name, the measure or the count is at fault, or there is no fastball.
     ScenarioFileError
         If there is no such scenario.
     """
     with one_blas_thread():
-        return compare_lineup(line_up(settle(source, seed, throws), "compare", pitches, intervals), progress)
+        setting = settle(source, seed, throws)
+        at = read_count(count)
+        faults = [*faults_of_deciding(by), *([at] if isinstance(at, Fault) else [])]
+        if faults:
+            raise InputError([*faults_of_names(setting, "compare", pitches), *faults], setting.source)
+        lineup = line_up(setting, "compare", pitches, intervals)
+        if at is not None and not isinstance(at, Fault):
+            lineup = replace(
+                lineup, hitter=replace(lineup.hitter, situation=replace(lineup.hitter.situation, count=at))
+            )
+        more = 1 + 5 * counts + 3 * hitters  # as much work as the comparison itself takes, roughly
+        answer = compare_lineup(lineup, lambda share: progress(share / more), by)
+        result, done = answer.result, 1.0 / more
+        if counts:
+            told = by_count(lineup, by, lambda share: progress(done + share * 5 / more))
+            result, done = replace(result, counts=told), done + 5 / more
+        if hitters:
+            before = by_hitter(lineup, by, lambda share: progress(done + share * (1.0 - done)))
+            result = replace(result, hitters=before)
+        return replace(answer, result=_with_words(setting.scenario, result))
 
 
-def compare_lineup(lineup: Lineup, progress: Progress = lambda share: None) -> Answer[CompareResult]:
-    """Compare the pitches of a lineup, and judge the rest of the mix beside them."""
-    names, scenario, throws = lineup.compared, lineup.setting.scenario, lineup.setting.draws.throws
+def compare_lineup(lineup: Lineup, progress: Progress = lambda share: None, by: str = MEASURE) -> Answer[CompareResult]:
+    """Compare the pitches of a lineup by a measure, and judge the rest of the mix beside them."""
+    names, scenario, draws = lineup.compared, lineup.setting.scenario, lineup.setting.draws
     every = [*names, *(name for name in scenario.pitch if name not in names)]
     found, warnings = {}, list(lineup.warnings)
     for number, name in enumerate(every):
         found[name] = measure_pitch(
             lineup.judge(name),
-            lineup.setting.draws,
-            progress=lambda share, before=number: progress((before + share) / len(every)),  # type: ignore[misc]
+            draws,
+            progress=lambda share, before=number: progress((before + share) / (len(every) + 1)),  # type: ignore[misc]
         )
         kept = found[name]["late_break_in"].throws[0]
-        if kept < 0.9 * throws:
+        if kept < 0.9 * draws.throws:
             warnings.append(
-                f"pitch.{name}: {100.0 * (1.0 - kept / throws):.0f} % of the throws, or of the fastballs beside them, "
-                "did not reach the plate in the air; what is told of flights leaves them out"
+                f"pitch.{name}: {100.0 * (1.0 - kept / draws.throws):.0f} % of the throws, or of the fastballs beside "
+                "them, did not reach the plate in the air; what is told of flights leaves them out"
             )
+    beside = measure_others(lineup, [lineup.versions(name) for name in names], draws)
+    others = {one: measures[OF_PITCH] for one, measures in beside.items()}
+    for name, mix in mixes_of(lineup, {name: found[name][OF_PITCH] for name in names}, others).items():
+        found[name][MIX] = mix
     estimates = {name: {key: one.estimate() for key, one in measures.items()} for name, measures in found.items()}
     compared = {name: estimates[name] for name in names}
-    better = verdict(compared, {name: found[name][MEASURE] for name in names})
-    why = why_better(scenario, lineup.fastball, compared, better, Reader(hand=scenario.pitcher.hand))
+    mixes = {
+        name: {
+            other: {key: one.estimate(number) for key, one in measures.items()} for other, measures in beside.items()
+        }
+        for number, name in enumerate(names)
+    }
+    result = CompareResult(
+        lineup.fastball,
+        compared,
+        verdict(compared, {name: found[name][by] for name in names}, by),
+        (),
+        lineup.judged_among(names[0]),
+        {name: one for name, one in estimates.items() if name not in names},
+        mixes,
+        estimators=found,
+    )
     return Answer(
         "compare",
         scenario.title,
@@ -129,13 +207,13 @@ def compare_lineup(lineup: Lineup, progress: Progress = lambda share: None) -> A
         scenario.throws,
         tuple(warnings),
         cautions(scenario.pitcher, proposes_more=False),
-        CompareResult(
-            lineup.fastball,
-            compared,
-            better,
-            tuple(map(str, why)),
-            lineup.judged_among(names[0]),
-            {name: one for name, one in estimates.items() if name not in names},
-            found,
-        ),
+        _with_words(scenario, result),
     )
+
+
+def _with_words(scenario: Scenario, result: CompareResult) -> CompareResult:
+    """Say in words what was found out."""
+    reader = Reader(hand=scenario.pitcher.hand)
+    one = result
+    why = why_better(scenario, one.fastball, one.pitches, one.better, reader, one.mixes, one.hitters)
+    return replace(result, why=tuple(map(str, why)))

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from math import isfinite
+from types import MappingProxyType
 
 from latebreak.service.quantities import HIDES, QUANTITIES, Name, Reader, Sentence, change_of, sentence, value_of
 from latebreak.service.questions.answer import Estimate
+from latebreak.service.questions.deciding import FAMILIAR, BeforeHitter
 from latebreak.service.questions.verdict import SURE_ENOUGH, Better, ranked
 from latebreak.service.scenario import Scenario
 
@@ -17,7 +19,15 @@ _NOT_ASKED = "how sure that is was not asked for"
 _TOO_FEW = "how sure that is can't be said, too few draws of what is not known can be thrown"
 
 
-def why_better(scenario: Scenario, fastball: str, found: Found, better: Better, reader: Reader) -> tuple[Sentence, ...]:
+def why_better(
+    scenario: Scenario,
+    fastball: str,
+    found: Found,
+    better: Better,
+    reader: Reader,
+    mixes: Mapping[str, Found] = MappingProxyType({}),
+    hitters: Sequence[BeforeHitter] = (),
+) -> tuple[Sentence, ...]:
     """Say which pitch is ahead, by how much, how sure that is, and what speaks for and against it.
 
     Parameters
@@ -32,20 +42,77 @@ def why_better(scenario: Scenario, fastball: str, found: Found, better: Better, 
         The verdict.
     reader : Reader
         In whose units.
+    mixes : mapping of str to mapping of str to mapping of str to Estimate, optional
+        What hitters do with every other pitch when they have a compared one in mind, as `CompareResult.mixes`.
+    hitters : sequence of BeforeHitter, optional
+        The verdict before other hitters.
 
     Returns
     -------
     tuple of Sentence
-        Two or three.
+        Two to four; before them one on other hitters, where these were asked for.
     """
-    return _Comparison(scenario, fastball, found, better, reader).sentences()
+    one = _Comparison(scenario, fastball, found, better, reader, mixes)
+    return (*over_hitters(scenario, hitters), *one.sentences())
+
+
+def over_hitters(scenario: Scenario, hitters: Sequence[BeforeHitter]) -> tuple[Sentence, ...]:
+    """Say whether the verdict is the same before all hitters; nothing where these were not asked for."""
+    if not hitters or any(len(one.pitches) < 2 for one in hitters):
+        return ()
+    of_pitch: dict[str | None, list[BeforeHitter]] = {}
+    for one in hitters:
+        of_pitch.setdefault(one.better.pitch, []).append(one)
+    led = {pitch: _whom(some, hitters) for pitch, some in of_pitch.items()}
+    named = [pitch for pitch in led if pitch is not None]
+    if len(named) > 1:
+        each = [
+            sentence("{pitch} is ahead against {whom}", pitch=Name(scenario.called(pitch)), whom=led[pitch])
+            for pitch in named
+        ]
+        pattern = (
+            "The verdict turns over with the hitter: " + ", but ".join(f"{{p{n}}}" for n in range(len(each))) + "."
+        )
+        return (sentence(pattern, **{f"p{n}": one for n, one in enumerate(each)}),)
+    if not named:
+        return (sentence("Against none of these hitters is there a difference beyond chance that matters."),)
+    leader = Name(scenario.called(named[0]))
+    if None not in led:
+        return (sentence("{leader} is ahead against every one of these hitters.", leader=leader),)
+    pattern = "{leader} is ahead against {whom}; against the others there is no difference beyond chance that matters."
+    return (sentence(pattern, leader=leader, whom=led[named[0]]),)
+
+
+def _whom(some: Sequence[BeforeHitter], every: Sequence[BeforeHitter]) -> str:
+    """Call some of the hitters: "every left-handed hitter; right-handed, first look"."""
+    said = []
+    for bats in dict.fromkeys(one.bats for one in some):
+        own = [one for one in some if one.bats == bats]
+        whole = len(own) == sum(one.bats == bats for one in every)
+        said += [f"every {bats}-handed hitter"] if whole else [hitter_called(one) for one in own]
+    return "; ".join(said)
+
+
+def hitter_called(one: BeforeHitter) -> str:
+    """Call a hitter: "left-handed, first look"."""
+    known = {familiarity: words for words, familiarity in FAMILIAR.items()}
+    return f"{one.bats}-handed, {known.get(one.familiarity, f'familiarity {one.familiarity:g}')}"
 
 
 class _Comparison:
     """The first two of compared pitches, in a reader's words."""
 
-    def __init__(self, scenario: Scenario, fastball: str, found: Found, better: Better, reader: Reader) -> None:
-        self._better, self._reader = better, reader
+    def __init__(
+        self,
+        scenario: Scenario,
+        fastball: str,
+        found: Found,
+        better: Better,
+        reader: Reader,
+        mixes: Mapping[str, Found],
+    ) -> None:
+        self._better, self._reader, self._mixes, self._fastball = better, reader, mixes, fastball
+        self._fastball_name = Name(scenario.called(fastball))
         order = ranked(found, better.measure)
         self._alone = len(order) == 1
         self._leader, self._rival = order[0], order[-1] if self._alone else order[1]
@@ -60,7 +127,7 @@ class _Comparison:
             first = self._say(pattern, decides=self._decides, value=self._decisive(self._leader))
             return first, sentence("{late}.", late=self._late(self._leader))
         second = sentence("{one}; {other}.", one=self._late(self._leader), other=self._late(self._rival))
-        return self._first(), second, *self._reason()
+        return self._first(), *self._fastball_behind(), second, *self._reason()
 
     @property
     def _decides(self) -> str:
@@ -105,6 +172,16 @@ class _Comparison:
             said = f"{chance:.0f} %" if chance <= 99.0 else "over 99 %"
             return f"; chance {said}" if chance >= SURE_ENOUGH else f"; only {said} sure"
         return f"; {_TOO_FEW if self._better.too_few_draws else _NOT_ASKED}"
+
+    def _fastball_behind(self) -> tuple[Sentence, ...]:
+        """What each of the two does for the fastball: how often that is missed when hitters have it in mind."""
+        key = "miss_chance_percent"
+        missed = [self._mixes.get(pitch, {}).get(self._fastball, {}).get(key) for pitch in (self._leader, self._rival)]
+        if any(one is None or not isfinite(one.value) for one in missed):
+            return ()
+        one, other = (value_of(QUANTITIES[key], self._reader).say(each.value) for each in missed if each is not None)
+        pattern = "{fastball} is missed on {one} of swings with {leader} in mind, on {other} with {rival}."
+        return (self._say(pattern, fastball=self._fastball_name, one=one, other=other),)
 
     def _reason(self) -> tuple[Sentence, ...]:
         """What speaks against the leader, or for it; nothing where none shows in the digits."""

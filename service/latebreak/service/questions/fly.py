@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from math import isfinite
 
 from latebreak.engine.arrival import QUANTITIES, Arrivals, arrive
+from latebreak.engine.movement import CAUSES, movements
+from latebreak.engine.units import INCH
+from latebreak.service.judging.estimates import finite
 from latebreak.service.judging.setting import Progress, Source, settle
 from latebreak.service.quantities.units import unit_of
 from latebreak.service.questions.answer import Answer, Json, OverThrows, dicts
@@ -25,15 +28,44 @@ if any(not key.startswith(quantity) for key, quantity in zip(KEYS, QUANTITIES, s
 
 
 @dataclass(frozen=True)
-class PitchArrivals:
-    """Where one pitch goes: quantities by key, over the throws that arrived, and how many throws ended how."""
+class Movement:
+    """What one cause adds to the arrival of a mean pitch; None where that does not arrive.
 
-    quantities: dict[str, OverThrows]
-    outcomes: dict[str, int]
+    Attributes
+    ----------
+    vertical_in, side_in : float or None
+        Up, and toward the catcher's right.
+    """
+
+    vertical_in: float | None
+    side_in: float | None
 
     def to_dict(self) -> Json:
         """Return the JSON object."""
-        return {**dicts(self.quantities), "outcomes": dict(self.outcomes)}
+        return {"vertical_in": self.vertical_in, "side_in": self.side_in}
+
+
+@dataclass(frozen=True)
+class PitchArrivals:
+    """Where one pitch goes.
+
+    Attributes
+    ----------
+    quantities : dict of str to OverThrows
+        By key, over the throws that arrived.
+    outcomes : dict of str to int
+        How many throws ended how.
+    movement : dict of str to Movement
+        Of the mean pitch, by cause: gravity, drag, spin, seams.
+    """
+
+    quantities: dict[str, OverThrows]
+    outcomes: dict[str, int]
+    movement: dict[str, Movement] = field(default_factory=dict)
+
+    def to_dict(self) -> Json:
+        """Return the JSON object."""
+        return {**dicts(self.quantities), "outcomes": dict(self.outcomes), "movement": dicts(self.movement)}
 
 
 @dataclass(frozen=True)
@@ -85,7 +117,11 @@ def fly(
     found, warnings = {}, [*setting.warnings, *setting.fit_warnings(bundles)]
     for name, bundle in bundles.items():
         arrivals = arrive(bundle, setting.draws, setting.threads, count)
-        found[name] = _in_trade_units(arrivals)
+        causes = {
+            cause: Movement(*(finite(float(way) / INCH) for way in one))
+            for cause, one in zip(CAUSES, movements(bundle), strict=True)
+        }
+        found[name] = replace(_in_trade_units(arrivals), movement=causes)
         warnings += _outcome_warnings(name, arrivals.outcomes)
     scenario = setting.scenario
     return Answer(

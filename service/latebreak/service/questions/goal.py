@@ -7,12 +7,15 @@ from dataclasses import dataclass
 from typing import Literal
 
 from latebreak.engine.errors import Fault
-from latebreak.service.judging.measures import MEASURES
+from latebreak.service.judging.measures import MEASURES as OF_PITCH
+from latebreak.service.judging.whole_mix import MIX
 from latebreak.service.quantities.units import is_finite_number
 from latebreak.service.questions.answer import Json
 from latebreak.service.wording import did_you_mean, shown
 
 _NUMBER = r"(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?"
+#: Measures that can be asked for.
+MEASURES = (*OF_PITCH, MIX)
 WRITTEN = "14.5 or =-3 (a value), +2 or -2 (a change), like:PITCH"
 
 

@@ -1,8 +1,8 @@
-"""Where the leak is: which lever of a pitch is short of a good one, and how much each costs in miss chance.
+"""Where the leak is: which lever of a pitch is short of a good one, and how much each costs in a measure.
 
 Of every lever that is short, the move to the good value is tried alone. It is a leak if that gives a fifth or more of
-what all such moves give together, beyond sampling error. A move that would cost misses gives nothing, so it does not
-count against the others.
+what all such moves give together, beyond sampling error and beyond what is not known: the whole 90 % interval of the
+gain is a gain. A move that would cost gives nothing, so it does not count against the others.
 
 A good curve is 90 % efficient and a professional's usual one 60 to 80 %, so a league-mean pitch is short of a good one
 there and nowhere else. That is no leak: a leak is what lags behind the rest of the pitch. So where speed and spin rate
@@ -24,6 +24,7 @@ from latebreak.service.scenario import Scenario, reference_fastball
 from latebreak.service.scenario.level_defaults import default_spread
 from latebreak.service.scenario.physical import physical_pitch
 
+#: The measure in which leaks cost where none is named.
 MEASURE = "miss_chance_percent"
 #: How a leak is called, by its lever.
 CALLED = {key: QUANTITIES[key].name for key in ("speed_mph", "spin_rpm")} | {
@@ -47,9 +48,11 @@ class Leak:
     value, good_value : float
         Where the lever stands, and where a good pitch of the level does; in the unit of the lever's key.
     gain : Estimate
-        Rise of the miss chance, in points, if this lever alone were good.
+        Change of the measure for the better, in points or its unit, if this lever alone were good.
     share_percent : float
         Of what all such moves give together.
+    measure : str
+        Key of the measure in which it costs.
     """
 
     called: str
@@ -57,6 +60,7 @@ class Leak:
     good_value: float
     gain: Estimate
     share_percent: float
+    measure: str = MEASURE
 
     def to_dict(self) -> Json:
         """Return the JSON object."""
@@ -66,6 +70,7 @@ class Leak:
             "good_value": self.good_value,
             "gain": self.gain.to_dict(),
             "share_percent": self.share_percent,
+            "measure": self.measure,
         }
 
 
@@ -110,12 +115,27 @@ def short_levers(scenario: Scenario, name: str) -> dict[str, tuple[float, float]
     return result
 
 
-def leaks_among(short: dict[str, tuple[float, float]], gains: dict[str, Estimate]) -> dict[str, Leak]:
+def leaks_among(
+    short: dict[str, tuple[float, float]], gains: dict[str, Estimate], measure: str = MEASURE
+) -> dict[str, Leak]:
     """Pick the leaks, the largest first, from what each move alone gives; one that costs gives nothing."""
     together = sum(max(gain.value, 0.0) for gain in gains.values())
     found = {
-        key: Leak(CALLED[key], *short[key], gain, 100.0 * (gain.value / together))
+        key: Leak(CALLED[key], *short[key], gain, 100.0 * (gain.value / together), measure)
         for key, gain in gains.items()
-        if together > 0.0 and gain.value >= _SHARE * together and gain.value > _CLEAR * gain.sampling_error
+        if together > 0.0 and gain.value >= _SHARE * together and _is_clear(gain)
     }
     return dict(sorted(found.items(), key=lambda item: -item[1].gain.value))
+
+
+def _is_clear(gain: Estimate) -> bool:
+    """Whether a gain is one beyond sampling error, and in its whole interval where there is one."""
+    return gain.value > _CLEAR * gain.sampling_error and (gain.low is None or gain.low > 0.0)
+
+
+def for_the_better(change: Estimate, measure: str) -> Estimate:
+    """Return a change of a measure, positive where it is good for the pitcher."""
+    if QUANTITIES[measure].better != "less":
+        return change
+    low, high = (None if end is None else -end for end in (change.high, change.low))
+    return Estimate(-change.value, change.sampling_error, low, high)

@@ -2,18 +2,17 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from latebreak.engine.errors import InputError
 from latebreak.service.judging.estimates import Estimate
 from latebreak.service.judging.lineup import Lineup, faults_of_pitch, line_up_for
-from latebreak.service.judging.measures import measure_pitch
 from latebreak.service.judging.setting import Progress, Source, one_blas_thread, settle
-from latebreak.service.judging.versions import measure_versions
-from latebreak.service.quantities import Reader
+from latebreak.service.judging.versions import measure_side_by_side, measure_versions
+from latebreak.service.quantities import QUANTITIES, Reader
 from latebreak.service.questions.answer import Answer, Json, dicts
 from latebreak.service.questions.goal import faults_of_measure
-from latebreak.service.questions.leaks import MEASURE, Leak, leaks_among, short_levers
+from latebreak.service.questions.leaks import MEASURE, Leak, for_the_better, leaks_among, short_levers
 from latebreak.service.questions.lever import BY_KEY, cut_step, levers_of
 from latebreak.service.questions.levers_words import note_of, why_leaks
 from latebreak.service.scenario.cautions import cautions
@@ -105,7 +104,8 @@ def levers(
     pitch : str
         Name of the pitch; it is judged as `compare` does.
     measure : str, optional
-        The one measure that is wanted, which takes less than half the time; default: all.
+        The one measure that is wanted, which takes less than half the time; default: all. Leaks are told in it where
+        more of it, or less, is better, and else in misses per swing.
     intervals : bool, optional
         Whether to sample what is not known; False is faster.
     seed, throws : int, optional
@@ -151,8 +151,9 @@ def levers_in(
         )
         for number, (lever, step) in enumerate(steps.items(), 1)
     }
-    leaks = _leaks(lineup, name, lambda share: progress(_STEPS + (1.0 - _STEPS) * share))
-    now = measure_pitch(lineup.judge(name), draws, only)
+    costs = only if only is not None and QUANTITIES[only].better else MEASURE
+    leaks = _leaks(lineup, name, costs, lambda share: progress(_STEPS + (1.0 - _STEPS) * share))
+    now = measure_side_by_side(lineup, lineup.versions(name), draws, only)
     warnings = [f"{key}: {move.note}" for key, move in moves.items() if move.note]
     return Answer(
         "levers",
@@ -167,20 +168,23 @@ def levers_in(
             {key: one.estimate() for key, one in now.items()},
             moves,
             leaks,
-            tuple(map(str, why_leaks(scenario, name, leaks, reader))),
+            tuple(map(str, why_leaks(scenario, name, leaks, reader, costs))),
             lineup.judged_among(name),
         ),
     )
 
 
-def _leaks(lineup: Lineup, name: str, progress: Progress) -> dict[str, Leak]:
+def _leaks(lineup: Lineup, name: str, measure: str, progress: Progress) -> dict[str, Leak]:
     scenario, draws = lineup.setting.scenario, lineup.setting.draws
     entry, hand = scenario.pitch[name], scenario.pitcher.hand
     short = short_levers(scenario, name)
     if not short:
         return {}
     good = [BY_KEY[key].moved(entry, hand, goal) for key, (_, goal) in short.items()]
-    sure = replace(lineup, ensemble=None)  # the rule asks for sampling error alone
-    found, on_target = measure_versions(sure, name, [entry, *good], draws, MEASURE, progress)
-    gains = {key: found[MEASURE].change(number) for number, key in enumerate(short, 1) if on_target[number]}
-    return leaks_among(short, gains)
+    found, on_target = measure_versions(lineup, name, [entry, *good], draws, measure, progress)
+    gains = {
+        key: for_the_better(found[measure].change(number), measure)
+        for number, key in enumerate(short, 1)
+        if on_target[number]
+    }
+    return leaks_among(short, gains, measure)

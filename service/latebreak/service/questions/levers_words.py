@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
-from latebreak.service.quantities import CLOCK_SPREAD, QUANTITIES, Name, Reader, Sentence, sentence, value_of
-from latebreak.service.questions.leaks import Leak
+from latebreak.service.quantities import CLOCK_SPREAD, QUANTITIES, Name, Reader, Sentence, change_of, sentence, value_of
+from latebreak.service.questions.leaks import MEASURE, Leak
 from latebreak.service.questions.lever import BY_KEY, Lever
 from latebreak.service.scenario import Scenario
 
@@ -21,7 +21,9 @@ _SHORT = {
 _ELSE = "{now}, a good {level} pitch of its kind has {good}"
 
 
-def why_leaks(scenario: Scenario, pitch: str, leaks: Mapping[str, Leak], reader: Reader) -> tuple[Sentence, ...]:
+def why_leaks(
+    scenario: Scenario, pitch: str, leaks: Mapping[str, Leak], reader: Reader, measure: str = MEASURE
+) -> tuple[Sentence, ...]:
     """Say where a pitch leaks, the largest leak first; or that it does not.
 
     Parameters
@@ -34,15 +36,20 @@ def why_leaks(scenario: Scenario, pitch: str, leaks: Mapping[str, Leak], reader:
         By lever.
     reader : Reader
         In whose units.
+    measure : str, optional
+        Key of the measure in which leaks cost.
     """
     level, name = scenario.pitcher.level.replace("_", " "), Name(scenario.called(pitch))
     if not leaks:
-        pattern = "No leak: nothing about {name} that is short of a good {level} pitch costs it much in miss chance."
-        return (sentence(pattern, name=name, level=level),)
+        pattern = (
+            "No leak: nothing about {name} that is short of a good {level} pitch costs it much in {measure}, beyond "
+            "what is not known."
+        )
+        return (sentence(pattern, name=name, level=level, measure=QUANTITIES[measure].brief),)
     return tuple(
         sentence(
-            "{number}. {called}: {short}: moved there alone it would be missed on {gain} more of 100 swings ({share} % "
-            "of what all such moves give together).",
+            "{number}. {called}: {short}: moved there alone it gains {gain} of {measure} ({share} % of what all such "
+            "moves give together).",
             number=f"{number}",
             called=leak.called.capitalize(),
             short=_SHORT.get(key, _ELSE).format(
@@ -50,11 +57,20 @@ def why_leaks(scenario: Scenario, pitch: str, leaks: Mapping[str, Leak], reader:
                 good=value_of(QUANTITIES[key], reader).say(leak.good_value),
                 level=level,
             ),
-            gain=f"{leak.gain.value:.1f}",
+            gain=_gain(leak, reader),
+            measure=QUANTITIES[leak.measure].brief,
             share=f"{leak.share_percent:.0f}",
         )
         for number, (key, leak) in enumerate(leaks.items(), 1)
     )
+
+
+def _gain(leak: Leak, reader: Reader) -> str:
+    """Say what a move gives: "3.1 points (90 %: 1.2 to 5.0)"."""
+    wording = change_of(QUANTITIES[leak.measure], reader)
+    low, high = leak.gain.low, leak.gain.high
+    span = "" if low is None or high is None else f" (90 %: {wording.signed(low)} to {wording.signed(high)})"
+    return f"{wording.amount(leak.gain.value)}{span}"
 
 
 def note_of(lever: Lever, now: float, step: float, reached: bool, reader: Reader) -> str:

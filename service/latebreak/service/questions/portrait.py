@@ -88,30 +88,27 @@ class Belief(Drawable):
     high: Array
 
 
-@dataclass(frozen=True, eq=False)
+@dataclass(frozen=True)
 class Expectation(Drawable):
-    """Where and when a hitter expects the mean pitch to arrive, moment by moment; float64 arrays of shape (c,).
+    """Where and when a hitter, as he decides, expects the mean pitch to arrive.
 
     Attributes
     ----------
-    time_ms : float64 array
-        After release.
-    side_ft, height_ft : float64 array
-        At the plate's front edge: mean over throws of how far he is off, from the mean arrival.
-    side_low_ft, side_high_ft, height_low_ft, height_high_ft : float64 array
+    side_ft, height_ft : float
+        At the plate's front edge: the mean arrival and the mean over throws of how far he is off.
+    side_low_ft, side_high_ft, height_low_ft, height_high_ft : float
         5 and 95 % of the throws.
-    arrival_ms : float64 array
+    arrival_ms : float
         When, after release.
     """
 
-    time_ms: Array
-    side_ft: Array
-    side_low_ft: Array
-    side_high_ft: Array
-    height_ft: Array
-    height_low_ft: Array
-    height_high_ft: Array
-    arrival_ms: Array
+    side_ft: float
+    side_low_ft: float
+    side_high_ft: float
+    height_ft: float
+    height_low_ft: float
+    height_high_ft: float
+    arrival_ms: float
 
 
 @dataclass(frozen=True, eq=False)
@@ -126,12 +123,12 @@ class Portrait(Drawable):
         The pitch; the fastball at its own target.
     thrown_spread, beside_spread : Spread
         Of the pitch and of the fastball.
-    commit_ms : float
-        Commit point, after release.
+    decides_ms, decided_ms : float
+        After release: his last look that counts, and a latency later, when he goes or not by what he saw.
     belief : Belief
         What he believes it is.
     expectation : Expectation
-        Where he expects it.
+        Where he expects it as he decides.
     arrivals_ft, fastball_arrivals_ft : float64 array, shape (k, 2)
         Side and height at the plate of some throws, at most 300.
     """
@@ -142,7 +139,8 @@ class Portrait(Drawable):
     beside: Track
     thrown_spread: Spread
     beside_spread: Spread
-    commit_ms: float
+    decides_ms: float
+    decided_ms: float
     belief: Belief
     expectation: Expectation
     arrivals_ft: Array

@@ -96,22 +96,23 @@ def portray_lineup(lineup: Lineup) -> Answer[PortraitResult]:
 def _portrait(pitch: JudgedPitch, normals: Array) -> Portrait:
     own, other = pitch.bundles[pitch.name], pitch.bundles[pitch.fastball]
     radius = pitch.setting.conditions.ball.radius
-    called = pitch.setting.scenario.called
-    time, types, belief, forecast = pitch.belief_and_forecast(normals)
+    time, types, belief = pitch.belief(normals)
     called = pitch.setting.scenario.called
     low, high = np.percentile(100.0 * belief, _BAND, axis=0)
     spread, arrivals = _spread(own.flight, own.releases(normals), radius)
     other_spread, other_arrivals = _spread(other.flight, other.releases(normals), radius)
+    thrown = _track(pitch, own.mean, own.flight)
     return Portrait(
         called(pitch.name),
         called(pitch.fastball),
-        _track(pitch, own.mean, own.flight),
+        thrown,
         _track(pitch, other.mean, other.flight),
         spread,
         other_spread,
-        pitch.commit_time / MILLISECOND,
+        pitch.last_look / MILLISECOND,
+        (pitch.last_look + pitch.latency) / MILLISECOND,
         Belief(time / MILLISECOND, tuple(map(called, types)), 100.0 * belief.mean(axis=0).T, low.T, high.T),
-        _expectation(time, forecast),
+        _expectation(pitch.misjudgement(normals), thrown),
         arrivals,
         other_arrivals,
     )
@@ -151,19 +152,17 @@ def _spread(flight: Flight, releases: Array, radius: float) -> tuple[Spread, Arr
     return Spread(away, side_low, side_high, height_low, height_high), arrivals
 
 
-def _expectation(time: Array, forecast: Array) -> Expectation:
-    """Expected arrival, from forecasts (n, C, 3) of its time (s), height and side (m)."""
-    low, high = np.percentile(forecast, _BAND, axis=0) / FOOT
-    arrival, height, side = forecast.mean(axis=0).T
-    _, low_height, low_side = low.T
-    _, high_height, high_side = high.T
+def _expectation(off: Array, thrown: Track) -> Expectation:
+    """Expected arrival of the mean pitch, from how far off (n, 3) he is: later (s), to the right and higher (m)."""
+    late, right, above = off.mean(axis=0)
+    (_, side_low, height_low), (_, side_high, height_high) = np.percentile(off, _BAND, axis=0) / FOOT
+    side, height = thrown.side_ft[-1], thrown.height_ft[-1]
     return Expectation(
-        time / MILLISECOND,
-        side / FOOT,
-        low_side,
-        high_side,
-        height / FOOT,
-        low_height,
-        high_height,
-        arrival / MILLISECOND,
+        float(side + right / FOOT),
+        float(side + side_low),
+        float(side + side_high),
+        float(height + above / FOOT),
+        float(height + height_low),
+        float(height + height_high),
+        float(thrown.time_ms[-1] + late / MILLISECOND),
     )

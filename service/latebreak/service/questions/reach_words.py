@@ -36,6 +36,8 @@ def why_not(
     """
     if not road.trouble:
         return road.reason  # it names no quantity
+    if road.trouble == "unsure":
+        return arrives_said(road.arrives_percent or 0.0)
     setting, measured = (value_of(QUANTITIES[key], reader).exactly for key in (lever, measure))
     between, there = f"between {setting(road.lowest)} and {setting(road.highest)}", setting(road.new_value)
     if road.trouble == "none":
@@ -46,6 +48,11 @@ def why_not(
     limit = " (the speed of the fastball)" if at_limit else ""
     nearest = measured(road.measure_there)
     return f"{between}{limit} it comes nearest at {there}, with {nearest}; the goal is {measured(goal)}"
+
+
+def arrives_said(percent: float) -> str:
+    """Say in how many of the draws of what is not known a goal is reached, in words for a coach."""
+    return f"gets there in {percent:.0f} of 100 cases that the measurements and the model leave open"
 
 
 def wanted(scenario: Scenario, reached: ReachResult, reader: Reader) -> Sentence:

@@ -10,8 +10,8 @@ import numpy as np
 from latebreak.service.questions.answer import Estimate, Json
 
 #: Why a goal is out of reach: the pitch can't be thrown so or has no such measure; the measure jumps past the goal;
-#: or it comes nearest somewhere within the bounds.
-Trouble = Literal["", "none", "jump", "nearest"]
+#: it comes nearest somewhere within the bounds; or it gets there in less than half of the draws of what is not known.
+Trouble = Literal["", "none", "jump", "nearest", "unsure"]
 
 
 @dataclass(frozen=True)
@@ -32,8 +32,10 @@ class Road:
         Value of the measure at the new value.
     lowest, highest : float
         Bounds within which the lever is searched, in the unit of its key.
-    trouble : {"", "none", "jump", "nearest"}
+    trouble : {"", "none", "jump", "nearest", "unsure"}
         Kind of the reason why the goal is out of reach; empty where it is reached.
+    arrives_percent : float or None
+        In how many of the draws of what is not known the goal is reached within the bounds; None without such draws.
     """
 
     change: Estimate
@@ -44,9 +46,11 @@ class Road:
     lowest: float
     highest: float
     trouble: Trouble = ""
+    arrives_percent: float | None = None
 
     def to_dict(self) -> Json:
         """Return the JSON object."""
+        arrives = {} if self.arrives_percent is None else {"arrives_percent": self.arrives_percent}
         return {
             "change": self.change.to_dict(),
             "new_value": self.new_value,
@@ -56,4 +60,5 @@ class Road:
             "lowest": self.lowest,
             "highest": self.highest,
             "trouble": self.trouble,
+            **arrives,
         }

@@ -13,18 +13,18 @@ import numpy as np
 from numpy.typing import NDArray
 
 from latebreak.engine.draws import Draws
-from latebreak.service.judging.estimates import Estimate, Estimator, estimate
+from latebreak.service.judging.estimates import ENOUGH, Estimate, Estimator, estimate
 from latebreak.service.judging.lineup import Lineup
-from latebreak.service.judging.measures import measure_pitch
 from latebreak.service.judging.setting import Progress
-from latebreak.service.judging.versions import measure_versions
+from latebreak.service.judging.versions import measure_side_by_side, measure_versions
 from latebreak.service.quantities import Reader
 from latebreak.service.questions.frontier import FrontierPoint, frontier
 from latebreak.service.questions.goal import Goal
 from latebreak.service.questions.lever import BY_KEY, Lever
-from latebreak.service.questions.reach_words import why_not
+from latebreak.service.questions.reach_words import arrives_said, why_not
 from latebreak.service.questions.road import Road, Trouble
 from latebreak.service.questions.root import Bracket, bracket, roots_of_members, sharpened
+from latebreak.service.questions.same_pitch import SamePitch, bounds_of_kind
 from latebreak.service.scenario.pitch_entry import PitchEntry
 
 Array = NDArray[np.float64]
@@ -35,6 +35,9 @@ _PLACES, _FEW = 13, 512
 _ROUNDS, _NEAR = 6, 0.25
 _STILL = 1e-6  # of the range: a smaller step is none
 _EXACT = 1e-6  # for a measure without sampling error, as a share of its size
+#: Percent of the draws of what is not known in which a goal must be reached, lest a road works in a minority of them;
+#: and from which on it need not be said.
+_OFTEN, _ALWAYS = 50.0, 99.5
 #: Share of the range from a root to the places that tell what a member of the ensemble does to it, at least (chosen).
 _ASIDE = 0.05
 
@@ -63,6 +66,15 @@ class _Walk:
             best = int(np.nanargmin(np.abs(self.miss)))
             for each in (self.at, self.measured, self.errors):
                 each.append(each.pop(best))
+
+
+def _arrives(walk: _Walk, now: float, roots: Array, usable: NDArray[np.bool_]) -> float | None:
+    """In how many of the usable members (percent) the goal is reached within the bounds; None where too few are."""
+    count = int(usable[1:].sum())
+    if count < ENOUGH:
+        return None
+    bound = (roots <= walk.low - now) | (roots >= walk.high - now)
+    return 100.0 * float((usable & ~bound)[1:].sum()) / count
 
 
 class Search:
@@ -105,7 +117,7 @@ class Search:
     # --- the measure and how far it misses the goal -----------------------------------------------------------------
     def _judge(self, lineup: Lineup, name: str, draws: Draws) -> Estimator:
         self._tick()
-        return measure_pitch(lineup.judge(name), draws, self._measure)[self._measure]
+        return measure_side_by_side(lineup, lineup.versions(name), draws, self._measure)[self._measure]
 
     def _now(self) -> Estimate:
         """What the measure is, as `compare` says it."""
@@ -146,7 +158,7 @@ class Search:
         grids, entries = [], [self._entry]
         for lever in levers:
             now = lever.stands_at(self._entry, self._hand)
-            low, high = lever.bounds(self._scenario, self._lineup.fastball, self._name)
+            low, high = bounds_of_kind(lever, self._scenario, self._lineup.fastball, self._name)
             grid = np.unique(np.append(np.linspace(low, high, _PLACES), now))
             grids.append((lever, low, high, now, grid))
             entries += [lever.moved(self._entry, self._hand, value) for value in grid]
@@ -262,7 +274,14 @@ class Search:
         if under is not None:
             now = value - change
             found = estimate(change, error, *under, least=walk.low - now, most=walk.high - now)
-        return Road(found, new_value, True, self._mind(walk, under), measure, walk.low, walk.high)
+        arrives = None if under is None else _arrives(walk, value - change, *under)
+        if arrives is not None and arrives < _OFTEN:
+            nearest = Road(
+                Estimate(change, error), new_value, False, "", measure, walk.low, walk.high, "unsure", arrives
+            )
+            return self._with_reason(walk, nearest)
+        mind = self._mind(walk, arrives)
+        return Road(found, new_value, True, mind, measure, walk.low, walk.high, arrives_percent=arrives)
 
     def _slope(self, walk: _Walk) -> float:
         if len(walk.at) > 1 and walk.at[-1] != walk.at[-2] and walk.miss[-1] != walk.miss[-2]:
@@ -277,32 +296,34 @@ class Search:
         elif walk.found.root is not None and not at_bound:
             trouble = "jump"
         measure, change_to = walk.measured[-1], Estimate(change, float("nan"))
-        road = Road(change_to, new_value, False, "", measure, walk.low, walk.high, trouble)
+        return self._with_reason(walk, Road(change_to, new_value, False, "", measure, walk.low, walk.high, trouble))
+
+    def _with_reason(self, walk: _Walk, road: Road) -> Road:
         fastball, key, reader = self._lineup.fastball, walk.lever.key, Reader(hand=self._hand)
         return replace(road, reason=why_not(self._scenario, fastball, self._measure, walk.goal, key, road, reader))
 
-    def _mind(self, walk: _Walk, under: tuple[Array, NDArray[np.bool_]] | None) -> str:
+    def _mind(self, walk: _Walk, arrives: float | None) -> str:
         said = []
         if walk.found.roots > 1 or not walk.found.monotone:
             said.append("the response is not monotone: this is the root nearest to now")
-        if under is not None:
-            roots, usable = under
-            now = walk.lever.stands_at(self._entry, self._hand)
-            bound = (roots <= walk.low - now) | (roots >= walk.high - now)
-            lost = int((bound & usable)[1:].sum())
-            if lost:
-                said.append(
-                    f"in {lost} of {int(usable[1:].sum())} draws of what is not known the bounds are not enough"
-                )
+        if arrives is not None and arrives < _ALWAYS:
+            said.append(arrives_said(arrives))
         return "; ".join(said)
 
     # --- speed and spin rate together -------------------------------------------------------------------------------
     def frontier(self) -> tuple[FrontierPoint, ...]:
         """Pairs of speed and spin rate that reach the goal."""
         speeds, rates = (
-            BY_KEY[key].bounds(self._scenario, self._lineup.fastball, self._name) for key in ("speed_mph", "spin_rpm")
+            bounds_of_kind(BY_KEY[key], self._scenario, self._lineup.fastball, self._name)
+            for key in ("speed_mph", "spin_rpm")
         )
-        return frontier(self._entry, speeds, rates, self._misses)
+        is_same = SamePitch(self._scenario, self._lineup.fastball, self._entry)
+        pairs = frontier(self._entry, speeds, rates, self._misses)
+        return tuple(
+            pair
+            for pair in pairs
+            if is_same(self._entry.model_copy(update={"speed_mph": pair.speed_mph, "spin_rpm": pair.spin_rpm}))
+        )
 
     def _misses(self, entries: Sequence[PitchEntry], throws: int) -> Array:
         """How far versions miss the goal, from so many throws at most."""

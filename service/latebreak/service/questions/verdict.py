@@ -7,11 +7,12 @@ from dataclasses import dataclass
 from math import isfinite
 
 from latebreak.service.judging.estimates import ENOUGH, Estimate, Estimator
+from latebreak.service.judging.whole_mix import MIX
 from latebreak.service.quantities import QUANTITIES
 from latebreak.service.questions.answer import Json
 
 #: The measure that decides where none is named.
-MEASURE = "miss_chance_percent"
+MEASURE = MIX
 #: Percent: a smaller chance of the lead is called no difference beyond chance.
 SURE_ENOUGH = 80.0
 

@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from concurrent.futures import ThreadPoolExecutor
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import partial
-from math import isfinite
 from pathlib import Path
 from threading import Lock
 
@@ -29,6 +28,7 @@ from latebreak.service.questions.lever import levers_of
 from latebreak.service.questions.levers import levers_in
 from latebreak.service.questions.portray import portray_lineup
 from latebreak.service.questions.reach import USUAL, asked_of, reach_in
+from latebreak.service.questions.verdict import ranked
 from latebreak.service.scenario import Scenario, parse
 from latebreak.service.wording import did_you_mean, shown
 
@@ -112,7 +112,7 @@ def gather(
     pitches : sequence of str, optional
         Names of the pitches to compare; default: all that are no fastballs.
     pitch : str, optional
-        The compared pitch to work on; default: the one that is missed least, which has most to gain.
+        The compared pitch to work on; default: the leader.
     measure, goal : str, optional
         What that pitch is to reach, as `reach` takes it.
     seed, throws : int, optional
@@ -140,15 +140,16 @@ def gather(
         )
         source = parse(fitted.result.scenario, "the scenario from the throws")
     with one_blas_thread():
-        lineup = line_up(settle(source, seed, throws), "compare", pitches, intervals=True)
-        setting = lineup.setting
+        setting = settle(source, seed, throws)
+        setting = replace(setting, scenario=with_names(setting.scenario))
+        lineup = line_up(setting, "compare", pitches, intervals=True)
         if pitch is not None and pitch not in lineup.compared:
             allowed = "any of " + ", ".join(lineup.compared)
             problem = f"{shown(pitch)} is none of the compared pitches"
             raise InputError([Fault("pitch", problem, allowed, did_you_mean(pitch, lineup.compared))], setting.source)
         asked_of(setting, pitch or lineup.compared[0], measure, goal)  # faults are said before the work is done
         compared = compare_lineup(lineup, lambda share: progress(_COMPARED * share))
-        pitch = pitch or _missed_least(compared.result)
+        pitch = pitch or ranked(compared.result.pitches, compared.result.better.measure)[0]
         tried = [lever.key for lever in levers_of(setting.scenario.pitch[pitch]) if lever.key in USUAL]
         done, one_by_one = {"steps": 0.0, "roads": 0.0}, Lock()
 
@@ -165,9 +166,14 @@ def gather(
         return Material(setting.scenario, compared, portraits, pitch, levers.result(), roads.result(), fitted)
 
 
-def _missed_least(result: CompareResult) -> str:
-    def missed(name: str) -> float:
-        value = result.pitches[name][MEASURE].value
-        return value if isfinite(value) else float("inf")  # of which no throw arrives: last
-
-    return min(result.pitches, key=missed)
+def with_names(scenario: Scenario) -> Scenario:
+    """Give every pitch a name that people read: its own, else its key in plain letters."""
+    taken = {entry.name for entry in scenario.pitch.values()}
+    named = {}
+    for key, entry in scenario.pitch.items():
+        plain = key.replace("_", " ").replace("-", " ").strip()
+        plain = plain[:1].upper() + plain[1:]
+        use = plain if entry.name is None and plain and plain not in taken else entry.name
+        taken.add(use)
+        named[key] = entry.model_copy(update={"name": use})
+    return scenario.model_copy(update={"pitch": named})

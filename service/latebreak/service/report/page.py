@@ -1,10 +1,10 @@
-"""The page: one file of HTML that shows all that is known about the compared pitches, and asks for nothing."""
+"""The page and the sheet for the locker: one file of HTML each, which asks for nothing."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable
 from functools import cache
-from math import ceil
+from math import isfinite
 from pathlib import Path
 from typing import Any
 
@@ -12,16 +12,16 @@ from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from markupsafe import Markup
 
 from latebreak.engine.errors import Fault, InputError
-from latebreak.service.quantities import QUANTITIES, Reader, Units, value_of
+from latebreak.service.quantities import QUANTITIES, Reader, Said, Units, value_of
 from latebreak.service.questions.answer import Answer
-from latebreak.service.questions.compare_words import why_better
 from latebreak.service.questions.levers_words import warnings_for, why_leaks
-from latebreak.service.questions.reach_words import wanted
 from latebreak.service.report.changes import pitch_changes
 from latebreak.service.report.figures.palette import DARK, LIGHT
-from latebreak.service.report.film import eye_frame, film, mound, plate_frame
+from latebreak.service.report.film import WIDTH, film
 from latebreak.service.report.material import Material
-from latebreak.service.report.pictures import Pictures, draw
+from latebreak.service.report.pictures import draw, draw_timeline
+from latebreak.service.report.roads import WIDTH as ROAD_WIDTH
+from latebreak.service.report.roads import work_on
 from latebreak.service.report.rows import number_groups, road_rows, step_table
 from latebreak.service.report.saving import FIRST_LINE
 from latebreak.service.report.sealed import as_data, policy
@@ -30,15 +30,14 @@ from latebreak.service.report.words import (
     LIMITS,
     NO_INTERVALS,
     PICTURES,
-    left_and_right,
+    THREE,
+    verdict,
     who_hits,
     who_pitches,
 )
 
 #: Pitches that a page can show (chosen: what the eye can tell apart, and what stays below 3 MB).
 MOST_PITCHES = 5
-#: Pitches of which pictures find room on paper (chosen: two columns on two sheets).
-_ON_PAPER = 2
 
 _TEMPLATES = Path(__file__).with_name("templates")
 
@@ -63,116 +62,117 @@ def render(material: Material, units: Units = "us") -> str:
     InputError
         There are more pitches than a page can show.
     """
+    _check(material)
+    reader = Reader(units, material.scenario.pitcher.hand)
+    pictures, style, script = draw(material, units), _style("page.css"), _read("player.js")
+    moving = film(material.portrayed.result, material.compared.result.pitches, material.scenario, reader)
+    return _fill(
+        "page.html.j2",
+        **_in_short(material, reader),
+        **_numbers(material, reader),
+        timeline=pictures.timeline,
+        kinds=PICTURES,
+        pictures=pictures.of_pitches,
+        film=moving,
+        film_width=WIDTH,
+        data=as_data(moving.data),
+        zone=material.portrayed.result.zone,
+        policy=policy(style, script, style_attributes=pictures.has_style_attributes),
+        style=Markup(style),
+        script=Markup(script),
+    )
+
+
+def render_card(material: Material, units: Units = "us") -> str:
+    """Make the sheet for the locker: one side of paper, A4 or Letter, black and white.
+
+    Parameters
+    ----------
+    material, units
+        As for the page.
+
+    Raises
+    ------
+    InputError
+        There are more pitches than a sheet can show.
+    """
+    _check(material)
+    style, timeline = _style("card.css"), draw_timeline(material, units)
+    return _fill(
+        "card.html.j2",
+        **_in_short(material, Reader(units, material.scenario.pitcher.hand)),
+        timeline=timeline,
+        policy=policy(style, "", style_attributes=' style="' in timeline),
+        style=Markup(style),
+    )
+
+
+def _check(material: Material) -> None:
     shown = len(material.compared.result.pitches)
     if shown > MOST_PITCHES:
         problem = f"a page shows {MOST_PITCHES} pitches at most, here are {shown}"
         raise InputError([Fault("pitches", problem, "", "name those that it shall show")])
-    reader = Reader(units, material.scenario.pitcher.hand)
-    pictures = draw(material, units)
-    style, script = _style(), _read("player.js")
-    sealed = policy(style, script, style_attributes=pictures.has_style_attributes)
-    return (
-        _environment()
-        .get_template("page.html.j2")
-        .render(
-            **_what_was_asked(material, reader),
-            **_what_was_found(material, reader),
-            **_player(material, units),
-            **_pictures(material, pictures),
-            first_line=Markup(FIRST_LINE),
-            policy=sealed,
-            style=Markup(style),
-            script=Markup(script),
-        )
-    )
 
 
-def _what_was_asked(material: Material, reader: Reader) -> dict[str, Any]:
-    scenario, compared = material.scenario, material.compared
-    fastball = compared.result.fastball
-    speed = value_of(QUANTITIES["speed_mph"], reader).say(scenario.pitch[fastball].speed_mph)
+def _in_short(material: Material, reader: Reader) -> dict[str, Any]:
+    """What stands on the page and on the sheet."""
+    scenario, compared, fitted = material.scenario, material.compared, material.fitted
+    result = compared.result
+    speed = value_of(QUANTITIES["speed_mph"], reader).say(scenario.pitch[result.fastball].speed_mph)
+    changes = pitch_changes(fitted.result, scenario, reader, material.pitch) if fitted else {}
+    measured = " The pitches are those of measured throws." if fitted else ""
     throws = f"{compared.throws:,} simulated throws of each pitch"
-    measured = " The pitches are those of measured throws." if material.fitted else ""
     return {
+        "first_line": Markup(FIRST_LINE),
         "title": compared.title,
         "version": compared.version,
-        "pitches": [*map(scenario.called, compared.result.pitches)],
+        "pitches": [*map(scenario.called, result.pitches)],
         "pitch": scenario.called(material.pitch),
-        "fastball": scenario.called(fastball),
+        "fastball": scenario.called(result.fastball),
         "fastball_speed": speed,
-        "judged_among": compared.result.judged_among,
         "pitcher": who_pitches(scenario, reader),
         "hitter": who_hits(scenario),
+        "verdict": verdict(scenario, result),
+        "changes": changes,
+        "work": work_on(scenario, material.reached.result, reader),
+        "road_width": ROAD_WIDTH,
+        "young_arm": compared.cautions,
+        "cautions": _each_once(material.reached.cautions, material.levers.cautions, compared.cautions),
         "made": f"Made by latebreak {compared.version}: {throws}, seed {compared.seed}.{measured}",
     }
 
 
-def _what_was_found(material: Material, reader: Reader) -> dict[str, Any]:
-    scenario = material.scenario
-    compared, levers, reached = material.compared, material.levers, material.reached
+def _numbers(material: Material, reader: Reader) -> dict[str, Any]:
+    """What stands on the page alone."""
+    scenario, compared, levers = material.scenario, material.compared.result, material.levers
     heads, steps = step_table(levers.result, reader)
-    judged = any(one.low is not None for pitch in compared.result.pitches.values() for one in pitch.values())
-    fitted = material.fitted
+    judged = any(one.low is not None for pitch in compared.pitches.values() for one in pitch.values())
+    answers: list[Answer[Any]] = [material.compared, material.portrayed, levers, material.reached]
+    warnings = _each_once(*(answer.warnings for answer in answers))
     return {
-        "verdict": why_better(
-            scenario, compared.result.fastball, compared.result.pitches, compared.result.better, reader
-        ),
-        "groups": number_groups(compared.result, reader),
+        "judged_among": compared.judged_among,
+        "three": THREE,
+        "three_of": {scenario.called(key): _three(pitch) for key, pitch in compared.pitches.items()},
+        "groups": number_groups(compared, reader),
         "intervals": INTERVALS if judged else NO_INTERVALS,
         "leaks": why_leaks(scenario, material.pitch, levers.result.leaks, reader),
         "step_heads": heads,
         "steps": steps,
-        "wanted": wanted(scenario, reached.result, reader),
-        "roads": road_rows(scenario, reached.result, reader),
-        "changes": pitch_changes(fitted.result, scenario, reader) if fitted else {},
-        "young_arm": compared.cautions,
-        "cautions": _each_once(levers.cautions, reached.cautions, compared.cautions),
+        "roads": road_rows(material.reached.result, reader),
         "limits": LIMITS,
-        "warnings": _warnings(material, reader),
+        "warnings": warnings_for(scenario, levers.result.pitch, levers.result.levers, warnings, reader),
     }
 
 
-def _warnings(material: Material, reader: Reader) -> list[str]:
-    answers: list[Answer[Any]] = [material.compared, material.portrayed, material.levers, material.reached]
-    if material.fitted:
-        answers.insert(0, material.fitted)
-    levers, warnings = material.levers.result, _each_once(*(answer.warnings for answer in answers))
-    return warnings_for(material.scenario, levers.pitch, levers.levers, warnings, reader)
-
-
-def _player(material: Material, units: Units) -> dict[str, Any]:
-    scenario, portrayed = material.scenario, material.portrayed.result
-    eye = eye_frame(portrayed)
-    moments = [track.time_ms[-1] for one in portrayed.pitches.values() for track in (one.thrown, one.beside)]
-    left, right = left_and_right(Reader(units, scenario.pitcher.hand))
-    return {
-        "eye": eye,
-        "plate": plate_frame(portrayed),
-        "zone": portrayed.zone,
-        "mound": mound(portrayed, scenario.field.rubber_to_plate_ft, eye),
-        "last_ms": ceil(max(moments)),
-        "left_side": left,
-        "right_side": right,
-        "film": as_data(film(portrayed, material.compared.result, scenario, units)),
-    }
-
-
-def _pictures(material: Material, pictures: Pictures) -> dict[str, Any]:
-    return {
-        "stills": pictures.stills,
-        "kinds": PICTURES,
-        "pictures": pictures.of_pitches,
-        "bars": pictures.bars,
-        "frontier": pictures.frontier,
-        "printed": _on_paper(material),
-    }
-
-
-def _on_paper(material: Material) -> list[str]:
-    """Pitches whose pictures are printed: all, or of many the one to work on and the leader, in their order."""
-    names, better = list(material.compared.result.pitches), material.compared.result.better
-    first = [name for name in _each_once((material.pitch, better.pitch or ""), names) if name in names][:_ON_PAPER]
-    return [material.scenario.called(name) for name in names if name in first]
+def _three(estimates: Any) -> list[Said]:
+    """The three numbers of a pitch: whole numbers of a hundred."""
+    told = []
+    for key in THREE:
+        one = estimates[key]
+        known = one.low is not None and one.high is not None and isfinite(one.low + one.high)
+        value = f"{one.value:.0f}" if isfinite(one.value) else "none"
+        told.append(Said(value, f"{one.low:.0f} to {one.high:.0f}" if known else ""))
+    return told
 
 
 def _each_once(*parts: Iterable[str]) -> tuple[str, ...]:
@@ -182,19 +182,23 @@ def _each_once(*parts: Iterable[str]) -> tuple[str, ...]:
 # ---- the parts that are files
 
 
+def _fill(template: str, **held: Any) -> str:
+    return _environment().get_template(template).render(**held)
+
+
 @cache
 def _read(name: str) -> str:
     return (_TEMPLATES / name).read_text(encoding="utf-8")
 
 
 @cache
-def _style() -> str:
+def _style(name: str) -> str:
     """Colours of the figures' palette, dark on dark screens and light elsewhere, then the rest."""
     light, dark = (
         ":root{" + "".join(f"{name}:{colour};" for name, colour in palette.variables().items()) + "}"
         for palette in (LIGHT, DARK)
     )
-    return f"{light}\n@media screen and (prefers-color-scheme: dark){{{dark}}}\n{_read('page.css')}"
+    return f"{light}\n@media screen and (prefers-color-scheme: dark){{{dark}}}\n{_read(name)}"
 
 
 @cache

@@ -11,13 +11,12 @@ from matplotlib.axes import Axes
 
 from latebreak.service.quantities.units import Units
 from latebreak.service.report.figures import (
+    TimedPitch,
     arrival_plot,
     belief_plot,
-    frontier_plot,
-    hitters_view,
-    lever_bars,
     side_view,
     svg_of,
+    timeline_plot,
     top_view,
 )
 from latebreak.service.report.figures.palette import PathRole
@@ -31,29 +30,20 @@ class Pictures:
 
     Attributes
     ----------
-    stills : list of (str, Markup)
-        Name of a pitch, and what the hitter sees of it.
+    timeline : Markup
+        All pitches on one time line.
     of_pitches : dict of str to list of (str, Markup)
-        By kind: side, top, arrival, belief.
-    bars : Markup
-        Steps on the levers.
-    frontier : Markup or None
-        Pairs of speed and spin rate; None where none reaches the goal.
+        By kind (side, top, arrival, belief): name of a pitch and its picture.
     """
 
-    stills: list[tuple[str, Markup]]
+    timeline: Markup
     of_pitches: dict[str, list[tuple[str, Markup]]]
-    bars: Markup
-    frontier: Markup | None
 
     @property
     def has_style_attributes(self) -> bool:
         """Whether an element has a `style` attribute, which the page's policy must then allow."""
-        return any(' style="' in svg for svg in self._all())
-
-    def _all(self) -> list[Markup]:
-        own = [svg for drawn in (self.stills, *self.of_pitches.values()) for _, svg in drawn]
-        return [*own, self.bars, *([self.frontier] if self.frontier else [])]
+        drawn = [self.timeline, *(svg for kind in self.of_pitches.values() for _, svg in kind)]
+        return any(' style="' in svg for svg in drawn)
 
 
 def draw(material: Material, units: Units) -> Pictures:
@@ -66,37 +56,21 @@ def draw(material: Material, units: Units) -> Pictures:
     units : {"us", "metric"}
         Of axes and labels.
     """
-    portrayed, hand = material.portrayed.result, material.scenario.pitcher.hand
-    roles = role_of(portrayed.pitches)
-    called = material.scenario.called
+    roles, called = role_of(material.portrayed.result.pitches), material.scenario.called
     own = {called(key): _of_pitch(material, key, number, roles[key], units) for number, key in enumerate(roles)}
-    entry, role = material.scenario.pitch[material.pitch], roles.get(material.pitch, "thrown")
-    bars = svg_of(
-        lever_bars,
-        material.levers.result,
-        hand=hand,
-        role=role,
-        units=units,
-        name="levers",
-        title=f"What a step on each lever does to the miss chance of {called(material.pitch)}",
-    )
-    reached = material.reached.result
-    pairs = reached.frontier and svg_of(
-        frontier_plot,
-        reached,
-        (entry.speed_mph, entry.spin_rpm),
-        hand=hand,
-        role=role,
-        units=units,
-        name="frontier",
-        title=f"Pairs of speed and spin rate with which {called(material.pitch)} gets there",
-    )
+    kinds = ("side", "top", "arrival", "belief")
     return Pictures(
-        [(name, drawn["view"]) for name, drawn in own.items()],
-        {kind: [(name, drawn[kind]) for name, drawn in own.items()] for kind in ("side", "top", "arrival", "belief")},
-        Markup(bars),
-        Markup(pairs) if pairs else None,
+        draw_timeline(material, units), {kind: [(name, drawn[kind]) for name, drawn in own.items()] for kind in kinds}
     )
+
+
+def draw_timeline(material: Material, units: Units) -> Markup:
+    """Draw the time line of all pitches."""
+    portraits, found = material.portrayed.result.pitches, material.compared.result.pitches
+    rows = [TimedPitch(portraits[key], found[key], role) for key, role in role_of(portraits).items()]
+    names = " and ".join(one.portrait.name for one in rows)
+    title = f"{names} on one time line: when each leaves the tunnel, is known, and arrives"
+    return Markup(svg_of(timeline_plot, rows, units=units, name="timeline", title=title))
 
 
 def role_of(names: Iterable[str]) -> dict[str, PathRole]:
@@ -109,7 +83,6 @@ def _of_pitch(material: Material, key: str, number: int, role: PathRole, units: 
     portrait, estimates = portrayed.pitches[key], material.compared.result.pitches[key]
     hands: dict[str, Hand] = {"hand": scenario.pitcher.hand}
     pictures: dict[str, tuple[str, Callable[..., Axes], tuple[Any, ...], dict[str, Any]]] = {
-        "view": ("what the hitter sees of it", hitters_view, (portrait, estimates), {}),
         "side": ("from the side", side_view, (portrait, estimates), {"zone": portrayed.zone}),
         "top": ("from above", top_view, (portrait, estimates), hands),
         "arrival": ("at the plate", arrival_plot, (portrait, portrayed.zone), {**hands, "bats": scenario.hitter.bats}),

@@ -6,8 +6,6 @@ from dataclasses import dataclass
 
 from latebreak.service.quantities import GROUPS, QUANTITIES, Reader, Said, change_of, value_of
 from latebreak.service.questions import CompareResult, LeversResult, ReachResult
-from latebreak.service.questions.reach_words import why_not
-from latebreak.service.scenario import Scenario
 from latebreak.service.tables.compare import rows, say
 from latebreak.service.tables.levers import columns_of, named_step
 
@@ -56,14 +54,13 @@ def step_table(levers: LeversResult, reader: Reader) -> tuple[list[str], list[Ro
     return [measure.brief for measure in columns], rows
 
 
-def road_rows(scenario: Scenario, reached: ReachResult, reader: Reader) -> list[Row]:
-    """Return the rows of the roads to a goal: change of one lever alone, where it then stands, and what to mind."""
+def road_rows(reached: ReachResult, reader: Reader) -> list[Row]:
+    """Return the rows of the roads to a goal: change of one lever alone, and where it then stands."""
     rows = []
     for key, road in reached.levers.items():
-        name, change, then = QUANTITIES[key].name, Said("out of reach"), ""
+        quantity, change, then = QUANTITIES[key], Said("out of reach"), ""
         if road.reachable:
-            change = change_of(QUANTITIES[key], reader).estimate(road.change)
-            then = value_of(QUANTITIES[key], reader).exactly(road.new_value)
-        remark = why_not(scenario, reached.fastball, reached.measure, reached.goal_value, key, road, reader)
-        rows.append(Row(name, [change, Said(then), Said(remark)]))
+            change = change_of(quantity, reader).estimate(road.change)
+            then = value_of(quantity, reader).exactly(road.new_value)
+        rows.append(Row(quantity.name, [change, Said(then)]))
     return rows

@@ -55,6 +55,7 @@ def cross_faults(document: Document, *, plug_ins: bool = True) -> Iterator[Fault
         yield from _behind_the_plate(document, entry, name)
         yield from _seam_force(entry, name)
         yield from correlation_faults(table(entry, "correlation"), "pitch", name, "correlation")
+    yield from _taught(table(content, "hitter"))
     yield from _count(table(content, "hitter"))
     yield from _zone(document)
     yield from _shares(table(content, "hitter"), pitches)
@@ -103,6 +104,16 @@ def _air(document: Document) -> Iterator[Fault]:
         others = ", ".join(document.where(("air", key)) for key in makers)
         problem = f"density {shown(air['density_kg_m3'])} is given together with {others}"
         yield Fault("air.density_kg_m3", problem, "density alone, or the others without it", "remove density_kg_m3")
+
+
+def _taught(hitter: Mapping[str, Any]) -> Iterator[Fault]:
+    from latebreak.service.scenario.hitters_file import taught_faults  # noqa: PLC0415 - it reads by this loader's parts
+
+    yield from taught_faults(hitter, "hitter")
+    if "file" in hitter:
+        problem = f"{shown(hitter['file'])}: a file name says nothing here, where no scenario file is read"
+        remedy = "send the parameters themselves: taught and taught_factor of that file, under [hitter]"
+        yield Fault("hitter.file", problem, "no file name in a request", remedy)
 
 
 def _hitter_model(hitter: Mapping[str, Any]) -> Iterator[Fault]:

@@ -13,6 +13,7 @@ from pydantic import ValidationError
 from latebreak.engine.errors import Fault, InputError, LatebreakError
 from latebreak.service.scenario.cross_checks import cross_faults
 from latebreak.service.scenario.faults import faults_of
+from latebreak.service.scenario.hitters_file import inlined
 from latebreak.service.scenario.keys import read_keys
 from latebreak.service.scenario.level_defaults import with_defaults
 from latebreak.service.scenario.model import Scenario
@@ -67,6 +68,8 @@ def load(source: str | Path, *, elsewhere: bool = False) -> Loaded:
     ------
     ScenarioFileError
         There is no such file or name, or the file can't be read.
+    HittersFileError
+        The file of taught hitters that it names can't be read.
     InputError
         Its content is at fault.
     """
@@ -87,10 +90,10 @@ def load(source: str | Path, *, elsewhere: bool = False) -> Loaded:
     except (OSError, ValueError) as error:  # ValueError: a path with a zero byte
         reason = getattr(error, "strerror", None) or str(error)
         raise ScenarioFileError(f"{shown(name)} can't be read: {clean(reason)}") from error
-    return parse(_decoded(content, name), name, elsewhere=elsewhere)
+    return parse(_decoded(content, name), name, elsewhere=elsewhere, folder=path.parent)
 
 
-def parse(text: str, source: str = "scenario", *, elsewhere: bool = False) -> Loaded:
+def parse(text: str, source: str = "scenario", *, elsewhere: bool = False, folder: Path | None = None) -> Loaded:
     """Read a scenario from TOML text.
 
     Parameters
@@ -101,9 +104,13 @@ def parse(text: str, source: str = "scenario", *, elsewhere: bool = False) -> Lo
         What messages call the input.
     elsewhere : bool
         As for `load`.
+    folder : Path, optional
+        Where files that the scenario names are; None = it may name none.
 
     Raises
     ------
+    HittersFileError
+        A file that the scenario names can't be read.
     InputError
         The text is empty, too long, not TOML, or at fault as a scenario.
     """
@@ -119,7 +126,7 @@ def parse(text: str, source: str = "scenario", *, elsewhere: bool = False) -> Lo
         raise InputError([error.fault], source) from None
     except ValueError as error:  # TOMLDecodeError is one; so is a whole number of too many digits
         raise InputError([_syntax_fault(error, text)], source) from None
-    return from_mapping(mapping, source, elsewhere=elsewhere)
+    return from_mapping(mapping if folder is None else inlined(mapping, folder), source, elsewhere=elsewhere)
 
 
 def from_mapping(mapping: Mapping[str, Any], source: str = "scenario", *, elsewhere: bool = False) -> Loaded:

@@ -17,6 +17,9 @@ WIND = Range(units.MILES_PER_HOUR, possible=(-80.0, 80.0), usual=(-25.0, 25.0))
 #: 46 ft at 8 to 12 years, 60.5 ft on a full-size field (field rules, as quoted by others); 38 ft for the youngest.
 RUBBER_TO_PLATE = Range(units.FEET, possible=(30.0, 70.0), usual=(38.0, 61.0))
 
+#: Longest path of a file, in characters (chosen: what file systems take).
+PATH_LENGTH = 4096
+
 
 class Air(Section):
     """The air: either its density alone, or temperature, humidity and one of altitude and station pressure."""
@@ -73,8 +76,21 @@ HitterParameters: Any = create_model(
 )
 
 
+#: Keys of the parameters that a record of swings can teach.
+TAUGHT_KEYS: tuple[str, ...] = tuple(parameter_table()["joint"]["keys"])
+#: What they may be, before each is held against the range of its key; and parts of the factor of their uncertainty
+#: (chosen: far beyond any).
+TAUGHT = Range(units.NUMBER, possible=(-1e9, 1e9))
+TAUGHT_FACTOR = Range(units.NUMBER, possible=(-100.0, 100.0))
+
+
 class Hitter(HitterParameters):
-    """Who hits, where the eye is, and what the hitter expects; None = as the hitter model has it for the level."""
+    """Who hits, where the eye is, and what the hitter expects; None = as the hitter model has it for the level.
+
+    `taught` holds parameters that were learnt from swings, in the units of their keys, `taught_factor` how sure they
+    are together: the lower triangle, row by row, of the factor of the covariance of their x, in the order of
+    `TAUGHT_KEYS`. A parameter given by its own key is known, and comes first.
+    """
 
     bats: Hand = "right"
     level: Level
@@ -83,6 +99,9 @@ class Hitter(HitterParameters):
     familiarity: Annotated[float, Range(units.NUMBER, possible=(0.0, 1.0))] = 0.5
     commit_before_arrival_ms: Annotated[float, Range(units.MILLISECONDS, possible=(50.0, 350.0), usual=(120.0, 220.0))]
     model: Annotated[str | None, Text(NAME_LENGTH)] = None
+    file: Annotated[str | None, Text(PATH_LENGTH)] = None
+    taught: dict[str, Annotated[float, TAUGHT]] | None = None
+    taught_factor: list[Annotated[float, TAUGHT_FACTOR]] | None = None
     eye_side_ft: Annotated[float, Range(units.FEET, possible=(0.0, 6.0), usual=(1.0, 4.0))]
     eye_height_ft: Annotated[float, Range(units.FEET, possible=(1.0, 8.0), usual=(2.5, 6.5))]
     eye_depth_ft: Annotated[float, Range(units.FEET, possible=(-5.0, 6.0), usual=(-2.0, 4.0))]

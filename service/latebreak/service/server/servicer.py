@@ -20,6 +20,8 @@ from latebreak.engine.stopping import StoppedError, stoppable
 from latebreak.service import questions as ask
 from latebreak.service.judging.setting import check_draws
 from latebreak.service.questions.answer import Answer
+from latebreak.service.questions.deciding import COUNTS
+from latebreak.service.questions.verdict import MEASURE
 from latebreak.service.scenario import Loaded
 from latebreak.service.server.faults import refuse
 from latebreak.service.server.flights import flights
@@ -99,10 +101,42 @@ class Servicer(what_if_pb2_grpc.WhatIfServiceServicer):
         def work() -> Answer[Any]:
             scenario = scenario_of(request.scenario)
             names = list(request.pitches) or None
-            self._check("compare", scenario, request, len(names or scenario.scenario.pitch))
-            return ask.compare(scenario, pitches=names, intervals=not request.no_interval, **_draws(request))
+            times = 1 + len(COUNTS) * request.counts + 6 * request.hitters
+            self._check("compare", scenario, request, times * len(names or scenario.scenario.pitch))
+            return ask.compare(
+                scenario,
+                pitches=names,
+                by=request.by if request.HasField("by") else MEASURE,
+                count=request.count if request.HasField("count") else None,
+                counts=request.counts,
+                hitters=request.hitters,
+                intervals=not request.no_interval,
+                **_draws(request),
+            )
 
         return await self._answer("Compare", request, work, what_if_pb2.CompareResponse(), context)
+
+    async def Aim(self, request: what_if_pb2.AimRequest, context: Context) -> Message | None:  # noqa: N802
+        """Answer where a pitch should be aimed."""
+
+        def work() -> Answer[Any]:
+            scenario = scenario_of(request.scenario)
+            self._check("aim", scenario, request, 1)
+            measure: dict[str, Any] = {"measure": request.measure} if request.HasField("measure") else {}
+            intervals = not request.no_interval
+            return ask.aim(scenario, pitch=request.pitch, intervals=intervals, **measure, **_draws(request))
+
+        return await self._answer("Aim", request, work, what_if_pb2.AimResponse(), context)
+
+    async def Mix(self, request: what_if_pb2.MixRequest, context: Context) -> Message | None:  # noqa: N802
+        """Answer how often each pitch should be thrown."""
+
+        def work() -> Answer[Any]:
+            scenario = scenario_of(request.scenario)
+            self._check("mix", scenario, request, len(scenario.scenario.pitch))
+            return ask.mix(scenario, intervals=not request.no_interval, **_draws(request))
+
+        return await self._answer("Mix", request, work, what_if_pb2.MixResponse(), context)
 
     async def Levers(self, request: what_if_pb2.LeversRequest, context: Context) -> Message | None:  # noqa: N802
         """Answer what a step on each lever does, and where the leak is."""

@@ -16,9 +16,12 @@ from latebreak.service.judging.measures import THROWS_PER_MEMBER
 from latebreak.service.questions.lever import LEVERS
 from latebreak.service.scenario import Scenario
 
-#: Versions of a pitch that one question flies: a step on each lever and the moves behind the leaks; the places of the
-#: search and its rounds, as whole throws.
-_VERSIONS = {"fly": 1, "compare": 1, "levers": len(LEVERS) + 5, "reach": 25, "fit": 2, "flights": 4}
+#: Versions of a pitch that one question flies: the pitch, and the rest of the mix beside it; the targets that are
+#: looked at, as whole throws; mixes, whose throws are flown once; a step on each lever and the moves behind the leaks;
+#: the places of the search and its rounds, as whole throws.
+_VERSIONS = {
+    "fly": 1, "compare": 2, "aim": 25, "mix": 10, "levers": len(LEVERS) + 5, "reach": 25, "fit": 2, "flights": 4,
+}  # fmt: skip
 
 
 #: Entries that all lists and maps of a request hold together (chosen: ten times those of a whole staff's scenario).

@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import Literal
 
 from latebreak.service import quantities
-from latebreak.service.judging.measures import MEASURES as OF_COMPARE
 from latebreak.service.questions.fly import KEYS as OF_FLY
+from latebreak.service.questions.goal import MEASURES as OF_COMPARE
 
 #: Questions that can be swept.
 Question = Literal["compare", "fly"]

@@ -23,13 +23,15 @@ def show(answer: Answer[LeversResult], scenario: Scenario, reader: Reader) -> No
     heading(answer, scenario, reader, out)
     say_hitter(scenario, result.fastball, result.judged_among, reader, out)
     out.print()
-    for sentence in why_leaks(scenario, result.pitch, result.leaks, reader):
+    only = next(iter(result.now)) if len(result.now) == 1 else MEASURE
+    costs = only if QUANTITIES[only].better else MEASURE
+    for sentence in why_leaks(scenario, result.pitch, result.leaks, reader, costs):
         out.print(Text(str(sentence), style="bold"))
     out.print()
-    now = result.now[MEASURE].value
-    missed = f"is missed on {value_of(QUANTITIES[MEASURE], reader).say(now)} of swings"
-    there = missed if isfinite(now) else "never arrives"
-    out.print(Text(f"{scenario.called(result.pitch)} {there}. A step on one lever alone changes:"))
+    key = MEASURE if MEASURE in result.now else next(iter(result.now))
+    now, measure = result.now[key].value, QUANTITIES[key]
+    there = f"{measure.brief} {value_of(measure, reader).say(now)}" if isfinite(now) else "it never arrives"
+    out.print(Text(f"{scenario.called(result.pitch)}: {there}. A step on one lever alone changes:"))
     columns = columns_of(result.levers)
     table = grid(measure.brief for measure in columns)
     for key, move in result.levers.items():
@@ -57,7 +59,7 @@ def show(answer: Answer[LeversResult], scenario: Scenario, reader: Reader) -> No
 def columns_of(moves: Mapping[str, Move]) -> list[Quantity]:
     """Return the measures that sum a pitch up and that the answer has: all the others stand in the JSON."""
     asked = {key for move in moves.values() for key in move.measures}
-    return [QUANTITIES[key] for key in MAIN if key in asked]
+    return [QUANTITIES[key] for key in MAIN if key in asked] or [QUANTITIES[key] for key in sorted(asked)]
 
 
 def named_step(key: str, step: float, reader: Reader) -> str:

@@ -50,7 +50,9 @@ MEASURED: dict[str, Range] = {key: _OF_A_PITCH[key] for key in RELEASE_KEYS} | {
 
 #: Columns that hold a word.
 PITCH, SESSION, DELIVERY = "pitch", "session", "delivery"
-WORD_KEYS = (PITCH, SESSION, DELIVERY)
+#: And what tells of the hitter: the columns of a record of swings; `throws` is the pitcher's hand.
+SWING_KEYS = ("bats", "balls", "strikes", "swing", "miss", "day", "hitter", "level", "pitcher", "throws")
+WORD_KEYS = (PITCH, SESSION, DELIVERY, *SWING_KEYS)
 DELIVERIES = ("wind_up", "stretch")
 
 #: Positive toward the catcher's right; the pitcher's view and the arm side are the other way round, or may be.

@@ -18,6 +18,7 @@ from latebreak.service.throws.header import Column
 from latebreak.service.throws.measured import CLOCKS, DELIVERY, PITCH, SESSION, WORD_KEYS
 from latebreak.service.throws.number_column import NumberColumn
 from latebreak.service.throws.rows import Row, Rows
+from latebreak.service.throws.swing_words import SWING_WORDS
 from latebreak.service.throws.table import Flag, Throws, without_empty_rows
 
 #: Cells that are held as text at a time, and rows at least (chosen: as quick as more, and small in memory).
@@ -51,6 +52,7 @@ class TableReader:
         self._pitch: list[str] = []
         self._session: list[str | None] = []
         self._delivery: list[str | None] = []
+        self._swings: dict[str, list[str | None]] = {key: [] for key in SWING_WORDS if key in self._words}
         self._flags: list[Flag] = []
         self._warnings: list[str] = []
 
@@ -93,6 +95,8 @@ class TableReader:
         self._line += [row.line for row in usable]
         self._session += self._read_words(SESSION, read_name, usable, start)
         self._delivery += self._read_words(DELIVERY, read_delivery, usable, start)
+        for key, told in self._swings.items():
+            told.extend(self._read_words(key, SWING_WORDS[key], usable, start))
         table = [row.cells for row in usable]
         for number in self._numbers:
             index = number.column.index
@@ -184,5 +188,6 @@ class TableReader:
             tuple(self._flags),
             tuple(self._warnings),
             written,
+            {key: tuple(column) for key, column in self._swings.items()},
         )
         return without_empty_rows(everything)

@@ -77,6 +77,8 @@ class Throws:
         What concerns the file as a whole.
     written : dict of str to Written
         How the file writes each quantity of `values`.
+    words : dict of str to tuple of str or None, length n
+        What a record of swings tells besides, by key; only columns that the file holds.
     """
 
     source: str
@@ -88,6 +90,7 @@ class Throws:
     flags: tuple[Flag, ...] = ()
     warnings: tuple[str, ...] = ()
     written: dict[str, Written] = field(default_factory=dict)
+    words: dict[str, tuple[str | None, ...]] = field(default_factory=dict)
 
     def __len__(self) -> int:
         return len(self.pitch)
@@ -134,6 +137,7 @@ class Throws:
             self.flags,
             self.warnings,
             self.written,
+            {key: tuple(column[i] for i in kept) for key, column in self.words.items()},
         )
 
 

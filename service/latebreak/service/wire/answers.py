@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 from math import nan
 from typing import Any
 
@@ -10,22 +11,27 @@ from google.protobuf.message import Message
 
 from latebreak.service.quantities import SPREAD
 from latebreak.service.questions import (
+    AimResult,
     Answer,
     CompareResult,
     Estimate,
     FitResult,
     FlyResult,
     LeversResult,
+    MixResult,
     OverThrows,
     PitchFit,
     ReachResult,
 )
+from latebreak.service.questions.aim import Place, Target
+from latebreak.service.questions.deciding import BeforeHitter
 from latebreak.service.questions.fitting.result import Change, Flagged
-from latebreak.service.questions.fly import PitchArrivals
+from latebreak.service.questions.fly import Movement, PitchArrivals
 from latebreak.service.questions.frontier import FrontierPoint
 from latebreak.service.questions.goal import Goal
 from latebreak.service.questions.leaks import Leak
 from latebreak.service.questions.levers import Move
+from latebreak.service.questions.mix import Curve, Mix
 from latebreak.service.questions.road import Road
 from latebreak.service.questions.verdict import Better
 from latebreak.service.throws import Flag
@@ -70,34 +76,88 @@ def _fly(found: Json) -> FlyResult:
     def arrivals(one: Json) -> PitchArrivals:
         keys = ("mean", "sd", "low", "high", "sampling_error")
         quantities = {
-            key: OverThrows(*(value.get(part) for part in keys)) for key, value in one.items() if key != "outcomes"
+            key: OverThrows(*(value.get(part) for part in keys))
+            for key, value in one.items()
+            if key not in ("outcomes", "movement")
         }
-        return PitchArrivals(quantities, dict(one["outcomes"]))
+        causes = one.get("movement", {})
+        movement = {cause: Movement(of.get("vertical_in"), of.get("side_in")) for cause, of in causes.items()}
+        return PitchArrivals(quantities, dict(one["outcomes"]), movement)
 
     return FlyResult({name: arrivals(one) for name, one in found["pitches"].items()})
 
 
+def _better(found: Json) -> Better:
+    return Better(
+        found.get("pitch"),
+        found["measure"],
+        _estimate(found["difference"]) if "difference" in found else None,
+        found.get("chance_percent"),
+        found["too_few_draws"],
+    )
+
+
 def _compare(found: Json) -> CompareResult:
-    better = found["better"]
     return CompareResult(
         found["fastball"],
         {name: _estimates(one) for name, one in found["pitches"].items()},
-        Better(
-            better.get("pitch"),
-            better["measure"],
-            _estimate(better["difference"]) if "difference" in better else None,
-            better.get("chance_percent"),
-            better["too_few_draws"],
-        ),
+        _better(found["better"]),
         tuple(found["why"]),
         found["judged_among"],
         {name: _estimates(one) for name, one in found["others"].items()},
+        {name: {other: _estimates(one) for other, one in mix.items()} for name, mix in found["mixes"].items()},
+        {count: _estimates(one) for count, one in found["counts"].items()},
+        tuple(
+            BeforeHitter(one["bats"], one["familiarity"], _estimates(one["pitches"]), _better(one["better"]))
+            for one in found["hitters"]
+        ),
+    )
+
+
+def _aim(found: Json) -> AimResult:
+    def target(one: Json) -> Target:
+        return Target(one["target_side_ft"], one["target_height_ft"], _estimate(one["estimate"]))
+
+    return AimResult(
+        found["pitch"],
+        found["fastball"],
+        found["measure"],
+        target(found["now"]),
+        target(found["best"]),
+        _estimate(found["gain"]),
+        found.get("chance_percent"),
+        _estimates(found["away"]),
+        tuple(Place(one["target_side_ft"], one["target_height_ft"], one.get("value")) for one in found["grid"]),
+        tuple(found["why"]),
+        found["judged_among"],
+    )
+
+
+def _mix(found: Json) -> MixResult:
+    def mix(one: Json) -> Mix:
+        return Mix(dict(one["shares_percent"]), _estimate(one["estimate"]), _estimates(one["pitches"]))
+
+    def curve(one: Json) -> Curve:
+        return Curve(tuple(one["share_percent"]), tuple(one["value"]), one["low_percent"], one["high_percent"])
+
+    return MixResult(
+        found["fastball"],
+        found["measure"],
+        mix(found["today"]),
+        mix(found["best"]),
+        _estimate(found["gain"]),
+        found.get("chance_percent"),
+        dict(found["guessed_percent"]),
+        found["guessed_loss"],
+        {name: curve(one) for name, one in found["curves"].items()},
+        tuple(found["why"]),
     )
 
 
 def _levers(found: Json) -> LeversResult:
     def leak(one: Json) -> Leak:
-        return Leak(one["called"], one["value"], one["good_value"], _estimate(one["gain"]), one["share_percent"])
+        numbers = one["value"], one["good_value"], _estimate(one["gain"]), one["share_percent"]
+        return Leak(one["called"], *numbers, one["measure"])
 
     return LeversResult(
         found["pitch"],
@@ -118,7 +178,8 @@ def _reach(found: Json) -> ReachResult:
         there = one.get("measure_there", nan)
         bounds = one["lowest"], one["highest"]
         change = _estimate(one["change"])
-        return Road(change, one["new_value"], one["reachable"], one["reason"], there, *bounds, one["trouble"])
+        road = Road(change, one["new_value"], one["reachable"], one["reason"], there, *bounds, one["trouble"])
+        return replace(road, arrives_percent=one.get("arrives_percent"))
 
     goal = found["goal"]
     return ReachResult(
@@ -170,6 +231,8 @@ def _fit(found: Json) -> FitResult:
 _RESULTS: dict[str, Callable[[Json], Any]] = {
     "fly": _fly,
     "compare": _compare,
+    "aim": _aim,
+    "mix": _mix,
     "levers": _levers,
     "reach": _reach,
     "fit": _fit,

@@ -1,25 +1,22 @@
 """Figures of an answer: for notebooks as matplotlib axes, for the page as SVG text."""
 
 from latebreak.service.report.figures.arrival import arrival_plot
-from latebreak.service.report.figures.bars import lever_bars
 from latebreak.service.report.figures.belief import belief_plot
-from latebreak.service.report.figures.eye import hitters_view
-from latebreak.service.report.figures.frontier import frontier_plot
 from latebreak.service.report.figures.palette import DARK, LIGHT, Palette
 from latebreak.service.report.figures.side import side_view
 from latebreak.service.report.figures.svg import svg_of
+from latebreak.service.report.figures.timeline import TimedPitch, timeline_plot
 from latebreak.service.report.figures.top import top_view
 
 __all__ = [
     "DARK",
     "LIGHT",
     "Palette",
+    "TimedPitch",
     "arrival_plot",
     "belief_plot",
-    "frontier_plot",
-    "hitters_view",
-    "lever_bars",
     "side_view",
     "svg_of",
+    "timeline_plot",
     "top_view",
 ]

@@ -33,7 +33,7 @@ _THROWS = 150
 
 @dataclass(frozen=True)
 class _Expected:
-    """Where the hitter expects the pitch as he commits, ft: side and height; 5 to 95 % of the throws."""
+    """Where the hitter expects the pitch as he decides, ft: side and height; 5 to 95 % of the throws."""
 
     place: Array
     low: Array
@@ -51,7 +51,7 @@ def arrival_plot(
     ax: Axes | None = None,
     palette: Palette = LIGHT,
 ) -> Axes:
-    """Draw where throws of a pitch and of the fastball arrive, and where the hitter expects the pitch as he commits.
+    """Draw where throws of a pitch and of the fastball arrive, and where the hitter expects the pitch as he decides.
 
     Seen as catcher and hitter see it: to the right is the catcher's right. Balls are drawn to scale; the cross holds
     5 to 95 % of the throws.
@@ -112,7 +112,7 @@ def arrival_plot(
     own = labels.keep_off_dots(*(factor * arrives[:, None]), radius=6.0, named=True)
     labels.put(f"{short(portrait.name)} arrives", own, colour, weight="bold")
     if expected is not None:
-        labels.put("expected at commit", spot, palette.marks)
+        labels.put("expected as he decides", spot, palette.marks)
     if len(clouds["fastball"]):
         labels.put(short(portrait.fastball), clouds["fastball"], palette.fastball)
     set_ticks(ax, "x", *ax.get_xlim(), 6)
@@ -124,18 +124,12 @@ def arrival_plot(
 
 
 def _expected(portrait: Portrait) -> _Expected | None:
-    """Where he expects it at the commit point; None where no throw tells."""
-    expectation = portrait.expectation
-    if not len(expectation.time_ms):
-        return None
-    rows = [
-        [np.interp(portrait.commit_ms, expectation.time_ms, getattr(expectation, f"{axis}_{end}ft")) for axis in _AXES]
-        for end in ("", "low_", "high_")
-    ]
-    return _Expected(*map(np.array, rows)) if np.isfinite(rows).all() else None
-
-
-_AXES = ("side", "height")
+    """Where he expects it as he decides; None where no throw tells."""
+    one = portrait.expectation
+    place, low, high = (
+        np.array([getattr(one, f"{axis}_{end}ft") for axis in ("side", "height")]) for end in ("", "low_", "high_")
+    )
+    return _Expected(place, low, high) if np.isfinite([place, low, high]).all() else None
 
 
 def _frame(ax: Axes, shown: Array, factor: float) -> None:

@@ -23,7 +23,7 @@ from latebreak.service.report.figures.canvas import (
     write_beside,
 )
 from latebreak.service.report.figures.labels import Labels
-from latebreak.service.report.figures.marks import Estimates
+from latebreak.service.report.figures.moments import Estimates
 from latebreak.service.report.figures.names import short
 from latebreak.service.report.figures.palette import LIGHT, LOOKS, Palette, PathRole
 
@@ -97,12 +97,12 @@ def belief_plot(
         )  # fmt: skip
         line = labels.keep_off(belief.time_ms, belief.mean[row], named=True)
         lines.append((short(name), line, own, "bold" if which == role else "normal"))
-    commit = float(portrait.commit_ms)
-    if isfinite(commit):
-        ax.plot([commit, commit], [0.0, 102.0], color=palette.marks, linewidth=1.2, gid="mark-commit")
-        labels.keep_off([commit, commit], [0.0, 102.0])
-        said = f"commit point {commit:.0f} ms"
-        write(ax, commit, 108.0, said, palette.marks, size=TICKS, ha="center" if commit < 0.8 * arrival else "right")
+    decided = float(portrait.decided_ms)
+    if isfinite(decided):
+        ax.plot([decided, decided], [0.0, 102.0], color=palette.marks, linewidth=1.2, gid="mark-decides")
+        labels.keep_off([decided, decided], [0.0, 102.0])
+        said = f"he must decide {decided:.0f} ms"
+        write(ax, decided, 108.0, said, palette.marks, size=TICKS, ha="center" if decided < 0.7 * arrival else "right")
     _recognition(ax, labels, portrait, estimates, palette)
     for words, line, own, weight in reversed(lines):
         labels.put(words, line, own, weight=weight, towards=0.3)
@@ -118,14 +118,14 @@ def _recognition(ax: Axes, labels: Labels, portrait: Portrait, estimates: Estima
     reached, after = (estimates.get(f"recognition_{end}") for end in ("reached_percent", "after_release_ms"))
     if reached is not None and reached.value < 50.0:
         line = labels.keep_off([0.0, portrait.thrown.time_ms[-1]], [RECOGNISED, RECOGNISED])
-        labels.put("recognised: never", line, palette.marks, size=TICKS, towards=0.1)
+        labels.put("he never knows it", line, palette.marks, size=TICKS, towards=0.1)
     elif after is not None and isfinite(after.value):
         ax.plot(
             [after.value], [RECOGNISED], linestyle="", marker="o", markersize=7.0, markerfacecolor=palette.background,
             markeredgecolor=palette.marks, markeredgewidth=1.5, zorder=5, gid="mark-recognition",
         )  # fmt: skip
         spot = labels.keep_off([after.value], [RECOGNISED])
-        labels.put(f"recognised {after.value:.0f} ms", spot, palette.marks, size=TICKS)
+        labels.put(f"he knows it {after.value:.0f} ms", spot, palette.marks, size=TICKS)
 
 
 def _others(belief: Belief, portrait: Portrait) -> list[tuple[str, Array]]:

@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import asdict, dataclass
 from typing import Literal
 
-#: What a colour stands for; the first four are pitches.
-Role = Literal["thrown", "rival", "fastball", "same_line", "marks", "spread", "text", "muted", "background"]
+#: What a colour stands for; the first three are pitches.
+Role = Literal["thrown", "rival", "fastball", "marks", "spread", "text", "muted", "background"]
 #: Roles of a path; `rival` is the second of two compared pitches.
-PathRole = Literal["thrown", "rival", "fastball", "same_line"]
+PathRole = Literal["thrown", "rival", "fastball"]
 
 #: On and off, in widths of the line; None for an unbroken line.
 Dashes = tuple[float, ...] | None
@@ -24,8 +24,8 @@ class Palette:
 
     Attributes
     ----------
-    thrown, rival, fastball, same_line : str
-        The pitch, the pitch that it is compared with, the fastball, the fastball on the line of the pitch.
+    thrown, rival, fastball : str
+        The pitch, the pitch that it is compared with, the fastball.
     marks : str
         Commit point, separation and the like.
     spread : str
@@ -37,7 +37,6 @@ class Palette:
     thrown: str
     rival: str
     fastball: str
-    same_line: str
     marks: str
     spread: str
     text: str
@@ -57,7 +56,6 @@ LIGHT = Palette(
     thrown="#bb3b12",
     rival="#7d2495",
     fastball="#1747cf",
-    same_line="#0b7c6b",
     marks="#3a2c00",
     spread="#8b857a",
     text="#20262c",
@@ -68,7 +66,6 @@ DARK = Palette(
     thrown="#ff6b3d",
     rival="#dd79c6",
     fastball="#5b8cff",
-    same_line="#3fc79a",
     marks="#ffeab0",
     spread="#8f8a80",
     text="#e9ecee",
@@ -100,7 +97,6 @@ LOOKS: dict[PathRole, Look] = {
     "thrown": Look(None, 2.4, "o"),
     "rival": Look((7.0, 1.4, 1.2, 1.4), 2.2, "^"),
     "fastball": Look((4.0, 1.8), 1.9, "+"),
-    "same_line": Look((1.1, 1.5), 1.9, "s"),
 }
 
 

@@ -12,7 +12,8 @@ from latebreak.service.quantities.units import FEET, Units
 from latebreak.service.questions.portrait import Portrait, Spread, Track
 from latebreak.service.report.figures.canvas import dashes_of, draw_band, set_ticks, write_below
 from latebreak.service.report.figures.labels import Labels
-from latebreak.service.report.figures.marks import ROW, Estimates, at_distance, marks_of, write_marks
+from latebreak.service.report.figures.marks import ROW, at_distance, marks_of, write_marks
+from latebreak.service.report.figures.moments import Estimates
 from latebreak.service.report.figures.names import short
 from latebreak.service.report.figures.palette import LOOKS, Palette, PathRole
 
@@ -22,7 +23,6 @@ Direction = Literal["side", "height"]
 #: Depth of the plate, 17 in (Official Baseball Rules; value from memory), and what is shown behind its front edge, ft.
 PLATE_FT = 17.0 / 12.0
 _BEHIND_FT = 1.7
-SAME_LINE = "same-line fastball"
 
 
 def draw_paths(
@@ -60,11 +60,7 @@ def draw_paths(
         Where the words stand.
     """
     scale = FEET.shown_in(units).factor
-    tracks: dict[PathRole, Track] = {
-        role: portrait.thrown,
-        "fastball": portrait.beside,
-        "same_line": portrait.same_line,
-    }
+    tracks: dict[PathRole, Track] = {role: portrait.thrown, "fastball": portrait.beside}
     spreads: dict[PathRole, Spread] = {role: portrait.thrown_spread, "fastball": portrait.beside_spread}
     values = {which: getattr(track, f"{direction}_ft") for which, track in tracks.items()}
     bands = {
@@ -78,17 +74,17 @@ def draw_paths(
     labels = Labels(ax)
     labels.keep_off([0.0, 0.0], ax.get_ylim())  # there stand the plate and the ends of the bands
     lines = {}
-    for which in ("same_line", "fastball", role):
+    for which in ("fastball", role):
         colour, look = palette.colour(which), LOOKS[which]
         if which in bands and len(bands[which][0]):
             away, low, high = (scale * one for one in bands[which])
-            draw_band(ax, away, low, high, colour, which, f"spread-{which.replace('_', '-')}")
+            draw_band(ax, away, low, high, colour, which, f"spread-{which}")
             labels.keep_off(away, low)
             labels.keep_off(away, high)
         away, value = scale * tracks[which].from_plate_ft, scale * values[which]
         ax.plot(
             away, value, color=colour, linewidth=look.width, linestyle=dashes_of(which), dash_capstyle="butt",
-            solid_capstyle="butt", zorder=4 if which == role else 3, gid=which.replace("_", "-"),
+            solid_capstyle="butt", zorder=4 if which == role else 3, gid=which,
         )  # fmt: skip
         lines[which] = labels.keep_off(away, value, named=True)
     at = [
@@ -98,7 +94,6 @@ def draw_paths(
     write_marks(ax, labels, marks, at, units, palette)
     labels.put(short(portrait.name), lines[role], palette.colour(role), weight="bold", towards=0.75)
     labels.put(short(portrait.fastball), lines["fastball"], palette.fastball, towards=0.75)
-    labels.put(SAME_LINE, lines["same_line"], palette.same_line, towards=0.75)
     return labels
 
 

@@ -8,7 +8,7 @@ from matplotlib.axes import Axes
 from latebreak.service.quantities.units import FEET, Units
 from latebreak.service.questions.portrait import Portrait, Zone
 from latebreak.service.report.figures.canvas import TICKS, Room, open_axes, set_ticks, write_beside
-from latebreak.service.report.figures.marks import Estimates
+from latebreak.service.report.figures.moments import Estimates
 from latebreak.service.report.figures.palette import LIGHT, Palette, PathRole
 from latebreak.service.report.figures.paths import PLATE_FT, draw_distance, draw_paths
 
@@ -58,7 +58,7 @@ def side_view(
         ax.plot([0.0, 0.0], [low, high], color=palette.muted, linewidth=1.2, gid="zone")
         labels.put("strike zone", labels.keep_off([0.0, 0.0], [low, high]), palette.muted, size=TICKS, towards=0.0)
     draw_distance(ax, units, palette)
-    highest = max(float(np.max(track.height_ft)) for track in (portrait.thrown, portrait.beside, portrait.same_line))
+    highest = max(float(np.max(track.height_ft)) for track in (portrait.thrown, portrait.beside))
     set_ticks(ax, "y", 0.0, scale.factor * (highest + 0.5), 6)
     write_beside(ax, palette, f"height, {scale.symbol}")
     return ax

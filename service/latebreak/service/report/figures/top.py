@@ -7,7 +7,7 @@ from matplotlib.axes import Axes
 from latebreak.service.quantities.units import FEET, Units
 from latebreak.service.questions.portrait import Portrait
 from latebreak.service.report.figures.canvas import Room, open_axes, set_ticks, write_beside
-from latebreak.service.report.figures.marks import Estimates
+from latebreak.service.report.figures.moments import Estimates
 from latebreak.service.report.figures.palette import LIGHT, Palette, PathRole
 from latebreak.service.report.figures.paths import PLATE_FT, draw_distance, draw_paths
 from latebreak.service.scenario.section import Hand

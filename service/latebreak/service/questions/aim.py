@@ -1,0 +1,340 @@
+"""The question where a pitch should be aimed, given how this pitcher scatters.
+
+Targets lie on a grid, a ball's width apart, over the strike zone and around it. The pitch is thrown at each of them
+with the scatter that it has, on common draws, so that targets differ by where they are and by nothing else. What is
+best in a first look with few throws is looked at again, with its neighbours, with all throws.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from math import ceil, isfinite
+
+import numpy as np
+from numpy.typing import NDArray
+
+from latebreak.engine.draws import Draws
+from latebreak.engine.errors import InputError
+from latebreak.engine.kernel import AT_X, AT_Z
+from latebreak.engine.units import FOOT
+from latebreak.perception.decision import BALL_RADIUS, HALF_WIDTH
+from latebreak.service.judging.estimates import Estimate, Estimator, finite
+from latebreak.service.judging.lineup import Lineup, faults_of_pitch, line_up_for
+from latebreak.service.judging.setting import Progress, Source, one_blas_thread, settle
+from latebreak.service.judging.versions import measure_versions
+from latebreak.service.judging.whole_mix import OF_PITCH
+from latebreak.service.quantities import QUANTITIES, Reader
+from latebreak.service.questions.aim_words import why_there
+from latebreak.service.questions.answer import Answer, Json, dicts
+from latebreak.service.questions.deciding import faults_of_deciding
+from latebreak.service.scenario.cautions import cautions
+from latebreak.service.scenario.pitch_entry import PitchEntry
+
+#: The measure by which targets are told apart where none is named.
+MEASURE = OF_PITCH
+#: ft between targets: a ball's width.
+BALL = 2.0 * BALL_RADIUS / FOOT
+#: Balls' widths beyond the edges of the zone: to the sides, below, above (chosen: nobody aims farther out).
+_BESIDE, _BELOW, _ABOVE = 2, 3, 2
+_LOWEST = 0.3  # ft
+#: Throws at each target in the first look (chosen: what is within the scatter of them is looked at again).
+_FEW = 512
+#: Column and row of a target on the grid.
+Cell = tuple[int, int]
+_EDGE = (
+    "the best target lies at the edge of what is searched: by this measure the pitch should be aimed ever farther out, "
+    "where nobody swings"
+)
+#: What lies a ball's width away, by its name: steps to the catcher's right and up.
+_AWAY = {"up": (0, 1), "down": (0, -1), "right": (1, 0), "left": (-1, 0)}
+
+
+@dataclass(frozen=True)
+class Target:
+    """A target, and what the pitch does when it is aimed there.
+
+    Attributes
+    ----------
+    target_side_ft, target_height_ft : float
+        Where it is aimed.
+    estimate : Estimate
+        The measure there.
+    """
+
+    target_side_ft: float
+    target_height_ft: float
+    estimate: Estimate
+
+    def to_dict(self) -> Json:
+        """Return the JSON object."""
+        return {
+            "target_side_ft": self.target_side_ft,
+            "target_height_ft": self.target_height_ft,
+            "estimate": self.estimate.to_dict(),
+        }
+
+
+@dataclass(frozen=True)
+class Place:
+    """A place of the grid, and the measure there, differences from few throws; None where it can't be thrown to."""
+
+    target_side_ft: float
+    target_height_ft: float
+    value: float | None
+
+    def to_dict(self) -> Json:
+        """Return the JSON object; without a value it is absent."""
+        value = {} if self.value is None else {"value": self.value}
+        return {"target_side_ft": self.target_side_ft, "target_height_ft": self.target_height_ft, **value}
+
+
+@dataclass(frozen=True)
+class AimResult:
+    """Where to aim a pitch.
+
+    Attributes
+    ----------
+    pitch, fastball : str
+        The pitch, and the fastball that it is judged behind.
+    measure : str
+        Key of the measure by which targets are told apart.
+    now, best : Target
+        Where it is aimed, and where it should be.
+    gain : Estimate
+        The measure at the best target less that where it is aimed now.
+    chance_percent : float or None
+        Chance that the best target is truly better than the present one; None where it was not asked for.
+    away : dict of str to Estimate
+        Change of the measure a ball's width up, down, right and left (catcher's) of the best target; those that can't
+        be thrown are absent.
+    grid : tuple of Place
+        Every place of the first look, row by row from below.
+    why : tuple of str
+        Plain sentences in US units, of `why_there`.
+    judged_among : str
+        Among which pitches it is judged, with their shares.
+    """
+
+    pitch: str
+    fastball: str
+    measure: str
+    now: Target
+    best: Target
+    gain: Estimate
+    chance_percent: float | None
+    away: dict[str, Estimate]
+    grid: tuple[Place, ...]
+    why: tuple[str, ...]
+    judged_among: str
+
+    @property
+    def moves(self) -> bool:
+        """Whether the best target is another one than now, by a difference that matters."""
+        return abs(self.gain.value) >= (QUANTITIES[self.measure].matters or 0.0)
+
+    def to_dict(self) -> Json:
+        """Return the JSON object; a chance that was not asked for is absent."""
+        chance = {} if self.chance_percent is None else {"chance_percent": self.chance_percent}
+        return {
+            "pitch": self.pitch,
+            "fastball": self.fastball,
+            "measure": self.measure,
+            "now": self.now.to_dict(),
+            "best": self.best.to_dict(),
+            "gain": self.gain.to_dict(),
+            **chance,
+            "away": dicts(self.away),
+            "grid": [place.to_dict() for place in self.grid],
+            "why": list(self.why),
+            "judged_among": self.judged_among,
+        }
+
+
+def aim(
+    source: Source,
+    *,
+    pitch: str,
+    measure: str = MEASURE,
+    intervals: bool = True,
+    seed: int | None = None,
+    throws: int | None = None,
+    progress: Progress = lambda share: None,
+) -> Answer[AimResult]:
+    """Find where a pitch should be aimed, given how it scatters.
+
+    Parameters
+    ----------
+    source : Scenario, Loaded, str or Path
+        A scenario, or the path or ready name of one.
+    pitch : str
+        Name of the pitch; it is judged as `compare` does.
+    measure : str, optional
+        Key of a measure of `compare` of which more, or less, is better; default: strikes without contact.
+    intervals : bool, optional
+        Whether to sample what is not known; False is faster.
+    seed, throws : int, optional
+        In place of the scenario's own.
+    progress : callable, optional
+        Told the share of the work that is done.
+
+    Returns
+    -------
+    Answer of AimResult
+        To within half a ball's width.
+
+    Raises
+    ------
+    InputError
+        If the scenario, the name or the measure is at fault, or there is no fastball.
+    ScenarioFileError
+        If there is no such scenario.
+    """
+    with one_blas_thread():
+        setting = settle(source, seed, throws)
+        faults = [replace(fault, where="measure") for fault in faults_of_deciding(measure)]
+        if faults:
+            raise InputError([*faults_of_pitch(setting, "aim", pitch), *faults], setting.source)
+        return aim_in(line_up_for(setting, "aim", pitch, intervals), pitch, measure, progress)
+
+
+def aim_in(
+    lineup: Lineup, name: str, measure: str = MEASURE, progress: Progress = lambda share: None
+) -> Answer[AimResult]:
+    """Find where a pitch of a lineup should be aimed."""
+    scenario, draws = lineup.setting.scenario, lineup.setting.draws
+    now = _now(lineup, name)
+    search = _Search(lineup, name, measure, progress)
+    found = search.first_look()
+    cell, best = search.climb(found, now)
+    away = {where: (best[0] + BALL * right, best[1] + BALL * up) for where, (right, up) in _AWAY.items()}
+    asked, on_target = _measure(lineup, name, [now, best, *away.values()], measure, draws)
+    # all throws know the level at the best cell; between places there are only differences of few throws
+    level = 0.0 if cell is None else float(asked.value[1]) - found[cell]
+    less = int(QUANTITIES[measure].better == "less")
+    chance = asked.chance_of_lead(1 - less, since=less) if best != now else None
+    result = AimResult(
+        name,
+        lineup.fastball,
+        measure,
+        Target(*now, asked.estimate(0)),
+        Target(*best, asked.estimate(1)),
+        asked.change(1, since=0),
+        chance,
+        {where: asked.change(number, since=1) for number, where in enumerate(away, 2) if on_target[number]},
+        tuple(Place(*search.place(one), finite(value + level)) for one, value in found.items()),
+        (),
+        lineup.judged_among(name),
+    )
+    why = why_there(scenario, result, Reader(hand=scenario.pitcher.hand))
+    progress(1.0)
+    return Answer(
+        "aim",
+        scenario.title,
+        scenario.seed,
+        scenario.throws,
+        (*lineup.warnings, *([_EDGE] if cell is not None and search.is_edge(cell) else [])),
+        cautions(scenario.pitcher, proposes_more=False),
+        replace(result, why=tuple(map(str, why))),
+    )
+
+
+class _Search:
+    """Looks for the best target of a pitch, without what is not known.
+
+    Places are columns to the right and rows up of a grid, which reaches over the zone and around it.
+    """
+
+    def __init__(self, lineup: Lineup, name: str, measure: str, progress: Progress) -> None:
+        self._lineup, self._name, self._measure = replace(lineup, ensemble=None), name, measure
+        self._sign = -1.0 if QUANTITIES[measure].better == "less" else 1.0
+        zone, self._draws = lineup.hitter.situation.zone, lineup.setting.draws
+        self._bottom = zone.bottom / FOOT
+        aside = ceil(HALF_WIDTH / FOOT / BALL) + _BESIDE - 1
+        rows = range(-_BELOW, ceil((zone.top - zone.bottom) / FOOT / BALL) + _ABOVE + 1)
+        self._columns = range(-aside, aside + 1)
+        self._rows = [row for row in rows if self.place((0, row))[1] >= _LOWEST]
+        self._progress = progress
+
+    def place(self, cell: Cell) -> tuple[float, float]:
+        """Return side and height of a cell, ft."""
+        return BALL * cell[0], self._bottom + BALL * cell[1]
+
+    def is_edge(self, cell: Cell) -> bool:
+        """Tell whether a cell lies at the edge of what is searched."""
+        return cell[0] in (self._columns[0], self._columns[-1]) or cell[1] in (self._rows[0], self._rows[-1])
+
+    def first_look(self) -> dict[Cell, float]:
+        """Measure every cell with few throws; NaN where the pitch can't be thrown to it."""
+        found = self._look(
+            [(column, row) for row in self._rows for column in self._columns],
+            Draws(self._draws.seed, min(self._draws.throws, _FEW)),
+        )
+        self._progress(0.3)
+        return found
+
+    def climb(self, found: dict[Cell, float], now: tuple[float, float]) -> tuple[Cell | None, tuple[float, float]]:
+        """Climb with all throws from the best of the first look to a cell that none around it beats.
+
+        Returns
+        -------
+        cell : tuple of int or None
+            The best; None where the target of now is better.
+        place : tuple of float
+            Its side and height, ft.
+        """
+        top, known = self._top(found), dict[Cell, float]()
+        while True:
+            column, row = top
+            near = [(column + right, row + up) for up in (-1, 0, 1) for right in (-1, 0, 1)]
+            new = [one for one in near if one in found and one not in known]
+            known |= self._look(new, self._draws) if new else {}
+            if self._top(known) == top:
+                break
+            top = self._top(known)
+        (own,) = self._values([now], self._draws)
+        self._progress(0.5)
+        if self._merit(own) >= self._merit(known[top]):
+            return None, now
+        return top, self.place(top)
+
+    def _look(self, cells: list[Cell], draws: Draws) -> dict[Cell, float]:
+        return dict(zip(cells, self._values([self.place(cell) for cell in cells], draws), strict=True))
+
+    def _values(self, places: list[tuple[float, float]], draws: Draws) -> list[float]:
+        found, on_target = _measure(self._lineup, self._name, places, self._measure, draws)
+        return [float(value) for value in np.where(on_target, found.value, np.nan)]
+
+    def _top(self, found: dict[Cell, float]) -> Cell:
+        return max(found, key=lambda cell: self._merit(found[cell]))
+
+    def _merit(self, value: float) -> float:
+        return self._sign * value if isfinite(value) else float("-inf")
+
+
+def _measure(
+    lineup: Lineup, name: str, places: list[tuple[float, float]], measure: str, draws: Draws
+) -> tuple[Estimator, NDArray[np.bool_]]:
+    entry = lineup.setting.scenario.pitch[name]
+    found, on_target = measure_versions(lineup, name, [_aimed(entry, *place) for place in places], draws, measure)
+    return found[measure], on_target
+
+
+def _aimed(entry: PitchEntry, side: float, height: float) -> PitchEntry:
+    return entry.model_copy(
+        update={
+            "target_side_ft": side,
+            "target_height_ft": height,
+            "launch_elevation_deg": None,
+            "launch_azimuth_deg": None,
+        }
+    )
+
+
+def _now(lineup: Lineup, name: str) -> tuple[float, float]:
+    """Where a pitch is aimed; of one that is given by launch angles, where its mean arrives."""
+    entry = lineup.setting.scenario.pitch[name]
+    if entry.target_side_ft is not None and entry.target_height_ft is not None:
+        return entry.target_side_ft, entry.target_height_ft
+    bundle = lineup.bundles[name]
+    arrival = bundle.flight.arrivals(bundle.mean.releases())[:, 0]
+    return float(arrival[AT_X] / FOOT), float(arrival[AT_Z] / FOOT)
