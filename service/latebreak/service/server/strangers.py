@@ -52,20 +52,21 @@ def at_work(thread: int) -> str | None:
 
 
 def _among(frames: Iterable[FrameType]) -> str | None:
-    modules = {str(frame.f_globals.get("__name__", "")) for frame in frames}
-    for package, name in _strangers().items():
-        if any(f"{module}.".startswith(f"{package}.") for module in modules):
-            return name
+    places = {(str(frame.f_globals.get("__name__", "")), frame.f_code.co_name) for frame in frames}
+    for package, (owner, brings) in _strangers().items():
+        if any(f"{module}.".startswith(f"{package}.") for module, _ in places):
+            called_by_name = [what for place, what in brings.items() if place in places]
+            return f"plug-in {owner!r} ({', '.join(called_by_name or brings.values())})"
     return None
 
 
 @cache
-def _strangers() -> dict[str, str]:
-    """By the outermost package or module: what its distribution brings, in words."""
-    found: dict[str, tuple[str, list[str]]] = {}
+def _strangers() -> dict[str, tuple[str, dict[tuple[str, str], str]]]:
+    """By the outermost package or module: the distribution, and in words what it brings, by module and function."""
+    found: dict[str, tuple[str, dict[tuple[str, str], str]]] = {}
     for what, group in (("force law", force_laws.GROUP), ("hitter model", hitter_models.GROUP)):
         for entry in entry_points(group=group):
             if distribution(entry) != OURS:
-                package = entry.module.partition(".")[0]
-                found.setdefault(package, (distribution(entry), []))[1].append(f"{what} {entry.name!r}")
-    return {package: f"plug-in {owner!r} ({', '.join(brings)})" for package, (owner, brings) in found.items()}
+                _, brings = found.setdefault(entry.module.partition(".")[0], (distribution(entry), {}))
+                brings[entry.module, entry.attr] = f"{what} {entry.name!r}"
+    return found
