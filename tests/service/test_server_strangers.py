@@ -2,7 +2,9 @@
 
 import os
 import signal
+import time
 from collections.abc import Iterator
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 import grpc
@@ -11,7 +13,7 @@ from grpc_health.v1 import health_pb2, health_pb2_grpc
 from serving import Served, serving
 
 from latebreak.engine.errors import InputError
-from latebreak.service.client import Client, OutOfTimeError, ServerFaultError
+from latebreak.service.client import Client, OutOfTimeError, ServerFaultError, ServiceError
 
 #: Well-behaved when they are loaded; at work, which is in threads of that name, each goes wrong in its own way.
 MODULE = """
@@ -100,6 +102,16 @@ def test_a_law_that_hangs_is_named_at_the_deadline_and_does_not_keep_the_server(
     served.process.send_signal(signal.SIGTERM)
     assert served.process.wait(60.0) == 1  # though the thread hangs for ever
     assert [line["event"] for line in served.log_lines()][-2:] == ["stopped", "left"]
+
+
+def test_a_law_that_hangs_while_the_server_is_asked_to_end_does_not_keep_it(served: Served, scenario: Path) -> None:
+    with Client(served.address, deadline=600.0) as client, ThreadPoolExecutor(1) as other:
+        asked = other.submit(client.fly, with_law(scenario, "hanging_lift"), throws=100)
+        time.sleep(1.0)  # it hangs by then, or will
+        served.process.send_signal(signal.SIGTERM)
+        assert served.process.wait(60.0) == 1
+        with pytest.raises(ServiceError):
+            asked.result(60.0)
 
 
 def test_a_plug_in_that_fails_is_named_and_the_server_goes_on(served: Served, scenario: Path) -> None:

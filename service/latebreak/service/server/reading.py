@@ -30,7 +30,7 @@ SMALL = 4096
 MOST_VALUES = 20_000
 #: Calls that are open at once; messages of ours and of others on their way in, of which each may take 4 MB before it is
 #: known to be too large (chosen).
-_OPEN, _ARRIVING, _SMALL_ARRIVING = 1024, 64, 16
+_OPEN, _ARRIVING, _SMALL_ARRIVING = 1024, 64, 8
 #: s; within this the message of a call must have come (chosen: 4 MB at 3 Mbit/s).
 _ARRIVES_WITHIN = 10.0
 

@@ -166,7 +166,7 @@ async def _serve(settings: Settings, ready: Callable[[Running], Awaitable[None] 
         await waiting
     await running.drain(settings.grace)
     _, hanging = await asyncio.wait([warming], timeout=settings.grace)
-    if hanging or running.servicer.lost:
+    if hanging or running.servicer.at_work:
         tell("left", level=logging.ERROR, problem="a plug-in or a question does not stop")
         logging.shutdown()
         os._exit(1)  # threads can't be ended, and the interpreter would wait for them

@@ -1,22 +1,18 @@
 """The calls: a request becomes a question, the question's answer a response; nothing is computed here.
 
-Numbers are worked out in threads; the event loop only hands over. A caller who hangs up or whose deadline passes stops
-the work at its next checkpoint, and the slot is given back when the thread has ended.
+Numbers are worked out in threads (`threads.py`); the event loop only hands over.
 """
 
 from __future__ import annotations
 
 import asyncio
-import logging
-import threading
 from collections.abc import Awaitable, Callable, Iterator
-from concurrent.futures import ThreadPoolExecutor
 from typing import Any, TypeAlias, TypeVar
 
 import grpc
 from google.protobuf.message import Message
 
-from latebreak.engine.stopping import StoppedError, stoppable
+from latebreak.engine.stopping import StoppedError
 from latebreak.service import questions as ask
 from latebreak.service.judging.setting import check_draws
 from latebreak.service.questions.answer import Answer
@@ -26,21 +22,17 @@ from latebreak.service.scenario import Loaded
 from latebreak.service.server.faults import refuse
 from latebreak.service.server.flights import flights
 from latebreak.service.server.gate import Gate, Share, SlowError, peer_of
-from latebreak.service.server.logs import tell
 from latebreak.service.server.metrics import Metrics
 from latebreak.service.server.models import models
 from latebreak.service.server.record import Record
 from latebreak.service.server.settings import Limits
-from latebreak.service.server.strangers import HangingError, at_work, called
+from latebreak.service.server.threads import GIVEN_UP, Threads
 from latebreak.service.server.work import check_size, check_work
 from latebreak.service.throws import parse_throws
 from latebreak.service.wire.answers import fill_answer
 from latebreak.service.wire.scenarios import SOURCE, scenario_of
 from latebreak.v1 import what_if_pb2, what_if_pb2_grpc
 
-#: s; after this work that was stopped has not come to a checkpoint, so it may be a plug-in that hangs; after this it is
-#: given up, and its thread counts as lost (chosen: the longest way between two checkpoints measured is 45 ms).
-_STOPS_WITHIN, _GIVEN_UP = 0.1, 3.0
 #: s; so much before a caller's deadline its call ends, so that it learns why; a tenth of the time if that is less.
 _BEFORE_DEADLINE = 0.25
 #: s; by so much the caller's clock may be ahead when it hangs up because the time is over (chosen).
@@ -66,13 +58,11 @@ class Servicer(what_if_pb2_grpc.WhatIfServiceServicer):
     def __init__(
         self, limits: Limits, metrics: Metrics, lost: Callable[[int], Awaitable[None]] = lambda count: asyncio.sleep(0)
     ) -> None:
-        self._limits, self._metrics, self._tell_lost = limits, metrics, lost
-        self.lost = 0
-        self._watched: set[asyncio.Task[None]] = set()
+        self._limits, self._metrics = limits, metrics
         self._gate = Gate(limits.at_once, limits.waiting)
         self._streams = Share(limits.streams, "streams are open")
         metrics.inside.set_function(lambda: self._gate.inside)
-        self._pool = ThreadPoolExecutor(limits.at_once, thread_name_prefix="question")
+        self._threads = Threads(self._gate.slots, limits.at_once, lost)
         self._calls: set[asyncio.Task[Any]] = set()
 
     async def close(self) -> None:
@@ -80,10 +70,13 @@ class Servicer(what_if_pb2_grpc.WhatIfServiceServicer):
         for call in self._calls:
             call.cancel()
         if self._calls:
-            await asyncio.wait(self._calls, timeout=2 * _GIVEN_UP)
-        for watching in self._watched:
-            watching.cancel()
-        self._pool.shutdown(wait=False, cancel_futures=True)
+            await asyncio.wait(self._calls, timeout=2 * GIVEN_UP)
+        self._threads.close()
+
+    @property
+    def at_work(self) -> int:
+        """Threads that work: after `close`, those that can't be stopped."""
+        return self._threads.at_work
 
     async def Fly(self, request: what_if_pb2.FlyRequest, context: Context) -> Message | None:  # noqa: N802
         """Answer where these pitches go."""
@@ -209,8 +202,8 @@ class Servicer(what_if_pb2_grpc.WhatIfServiceServicer):
 
         async def sent() -> None:
             with self._streams.held(peer):
-                chunks = await self._in_thread(begin)
-                while (chunk := await self._in_thread(lambda: next(chunks, None))) is not None:
+                chunks = await self._threads.work(begin)
+                while (chunk := await self._threads.work(lambda: next(chunks, None))) is not None:
                     self._metrics.throws.inc(len(chunk.paths))
                     with self._gate.places.aside(peer):
                         await self._taken(chunk, context)
@@ -234,7 +227,7 @@ class Servicer(what_if_pb2_grpc.WhatIfServiceServicer):
             self._metrics.throws.inc(answer.throws)
             return response
 
-        return await self._through(method, request, context, lambda: self._in_thread(answered))
+        return await self._through(method, request, context, lambda: self._threads.work(answered))
 
     async def _through(
         self, method: str, request: Message, context: Context, work: Callable[[], Awaitable[T]]
@@ -279,53 +272,6 @@ class Servicer(what_if_pb2_grpc.WhatIfServiceServicer):
             raise SlowError(f"{text}: read the stream faster, or ask for fewer throws") from None
         except grpc.aio.InternalError as error:  # nothing takes it any more
             raise asyncio.CancelledError("the caller has hung up") from error
-
-    async def _in_thread(self, work: Callable[[], T]) -> T:
-        """Wait for a slot and work in a thread; when the caller hangs up or the time is over, stop the work first."""
-        stopped = threading.Event()
-
-        def run() -> T:
-            thread.append(threading.get_ident())
-            with stoppable(stopped.is_set):
-                return called(work)
-
-        thread: list[int] = []
-        await self._gate.slots.acquire()
-        running = asyncio.get_running_loop().run_in_executor(self._pool, run)
-        running.add_done_callback(lambda _: self._gate.slots.release())  # the slot is free when the work has stopped
-        try:
-            return await asyncio.shield(running)
-        except asyncio.CancelledError:
-            stopped.set()
-            await asyncio.wait([running], timeout=_STOPS_WITHIN)
-            stranger = at_work(thread[0]) if thread and not running.done() else None
-            if stranger is None:
-                await asyncio.wait([running], timeout=_GIVEN_UP)
-            if not running.done():
-                watching = asyncio.create_task(self._watch(running, stranger))
-                self._watched.add(watching)
-                watching.add_done_callback(self._watched.discard)
-            elif not running.cancelled():
-                running.exception()  # seen
-            if stranger is not None:
-                raise HangingError(f"{stranger} does not answer; the time for this request is over") from None
-            raise
-        finally:
-            del running  # what it raised holds this frame: a circle that would keep the request in memory
-
-    async def _watch(self, running: asyncio.Future[Any], stranger: str | None) -> None:
-        """Count a thread as lost while it hangs."""
-        await asyncio.wait([running], timeout=_GIVEN_UP)
-        if not running.done():
-            self.lost += 1
-            tell("thread_lost", level=logging.ERROR, problem=f"{stranger or 'the work'} does not stop", lost=self.lost)
-            await self._tell_lost(self.lost)
-            await asyncio.wait([running])
-            self.lost -= 1
-            tell("thread_back", lost=self.lost)
-            await self._tell_lost(self.lost)
-        if not running.cancelled():
-            running.exception()  # seen
 
     def _check(self, command: str, loaded: Loaded, request: Any, pitches: int) -> None:
         draws = _draws(request)
