@@ -180,7 +180,6 @@ def test_a_stream_that_is_read_slowly_but_steadily_goes_on() -> None:
     request = what_if_pb2.StreamFlightsRequest(scenario=message_of(load("two-grips")), throws=600, points=257)
 
     async def read() -> Counter[str]:
-        began = time.monotonic()
         running, found = await start(Settings(port=0, limits=limits)), Counter[str]()
         async with AsyncExitStack() as stack:
             stack.push_async_callback(running.drain, 0.0)
@@ -189,6 +188,7 @@ def test_a_stream_that_is_read_slowly_but_steadily_goes_on() -> None:
             await stub.Fly(
                 what_if_pb2.FlyRequest(scenario=request.scenario, throws=64)
             )  # compiles, which takes its time
+            began = time.monotonic()
             async for chunk in stub.StreamFlights(request, timeout=120.0):
                 found[chunk.pitch] += len(chunk.paths)
                 await asyncio.sleep(0.2)
