@@ -154,7 +154,7 @@ def test_the_options_of_compare(run: Run) -> None:
     code, out, _ = run("compare", "staff", "--throws", "160", "--pitches", " curve , sinker ", "--json")
     assert code == 0
     assert '"low"' in out
-    assert json.loads(out)["result"]["better"]["measure"] == "miss_chance_percent"
+    assert json.loads(out)["result"]["better"]["measure"] == "mix_strike_without_contact_percent"
     assert set(json.loads(out)["result"]["pitches"]) == {"curve", "sinker"}
     code, out, _ = run("compare", "staff", "--throws", "160", "--no-interval", "--json")
     assert code == 0

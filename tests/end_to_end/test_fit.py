@@ -69,7 +69,7 @@ def test_a_file_is_not_overwritten(run: Run, tmp_path: Path) -> None:
     path.write_text("mine", encoding="utf-8")
     code, out, err = run(*EXAMPLE, "-o", str(path))
     assert (code, out) == (3, "")
-    assert "exists already and is not overwritten; name another file with -o" in err
+    assert "exists already and is not overwritten; choose another name" in err
     assert path.read_text(encoding="utf-8") == "mine"
 
 

@@ -165,9 +165,6 @@ BAD_WORDS: list[tuple[list[str], list[str]]] = [
     ([*GRID, "--question", "levers", *TABLE], ["'levers'", "compare"]),
     ([*GRID, "--throws", "0", *TABLE], ["throws: 0 is out of range"]),
     ([*GRID, "--workers", "0", *TABLE], ["--workers"]),
-    ([*GRID, "-o", "."], ["is a folder"]),
-    ([*GRID, "-o", "none/table.csv"], ["does not exist"]),
-    ([*GRID, "-o", "base.toml"], ["is an input of the sweep"]),
     ([*GRID, "--scheduler", "tcp://192.0.2.7:8786", *TABLE], ["a cluster executes code", "tls://HOST:PORT"]),
     ([*GRID, "--scheduler", "here", *TABLE], ["'here' is not the address"]),
     ([*GRID, "--scheduler", "tls://192.0.2.7:8786", *TABLE], ["needs the certificate", "--tls-ca"]),
@@ -185,6 +182,27 @@ def test_bad_words(run: Run, here: Path, threads: list[int | None], words: list[
     code, out, err = run("sweep", "base.toml", *words)
     assert (code, out) == (2, ""), err
     assert all(word in err for word in said), err
+    assert_clean(err)
+    assert threads == []  # nothing was asked
+    assert files(here) == {"base.toml"}
+    assert (here / "base.toml").read_bytes() == before
+
+
+@pytest.mark.parametrize(
+    ("place", "said"),
+    [
+        (".", "is a folder"),
+        ("none/table.csv", "there is no folder none"),
+        ("base.toml", "exists already, is no table of latebreak sweep and is not overwritten"),
+    ],
+)
+def test_places_where_no_table_can_stand(
+    run: Run, here: Path, threads: list[int | None], place: str, said: str
+) -> None:
+    before = (here / "base.toml").read_bytes()
+    code, out, err = run("sweep", "base.toml", *GRID, "-o", place)
+    assert (code, out) == (3, ""), err
+    assert said in err
     assert_clean(err)
     assert threads == []  # nothing was asked
     assert files(here) == {"base.toml"}

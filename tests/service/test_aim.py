@@ -7,8 +7,9 @@ import numpy as np
 import pytest
 
 from latebreak.engine.errors import InputError
-from latebreak.service.questions.aim import BALL, AimResult, aim
+from latebreak.service.questions.aim import AimResult, aim
 from latebreak.service.questions.compare import compare
+from latebreak.service.questions.target_search import BALL
 from latebreak.service.scenario import Scenario, from_mapping
 from latebreak.service.scenario.starter import starter_text
 

@@ -15,7 +15,7 @@ from latebreak.service.client import Client
 from latebreak.service.judging.lineup import line_up
 from latebreak.service.judging.setting import settle
 from latebreak.service.judging.whole_mix import MIX, OF_PITCH
-from latebreak.service.questions.mix import STEPS, Known, climbed, every
+from latebreak.service.questions.mix_search import STEPS, Known, climbed, every
 from latebreak.service.scenario import Scenario, from_mapping, load
 from latebreak.service.scenario.starter import starter_text
 from latebreak.service.wire.answers import answer_of, fill_answer

@@ -1,7 +1,11 @@
 """Standard errors of the spread: they widen what is claimed, and change no value."""
 
 import tomllib
+import warnings
+from math import isfinite
 from typing import Any
+
+import pytest
 
 from latebreak.service.questions import compare
 from latebreak.service.scenario import from_mapping
@@ -30,3 +34,17 @@ def test_an_uncertain_spread_makes_a_lead_less_sure() -> None:
     # what is not known of the hitter moves the lead too, and is in both
     assert widths[1] > 1.1 * widths[0]
     assert wide.better.difference.high - wide.better.difference.low == widths[1]
+
+
+@pytest.mark.parametrize("spread", [1.0, 0.01, 1e-320])
+def test_an_error_above_its_spread_is_no_trouble(spread: float) -> None:
+    """As of a column that hardly varies: 5 mph of error beside next to no spread."""
+    mapping = tomllib.loads(starter_text("base"))
+    mapping["pitch"]["curve"] |= {"spread": {"speed_mph": spread}, "spread_error": {"speed_mph": 5.0}}
+    with warnings.catch_warnings():
+        warnings.simplefilter("error")
+        (found,) = compare(from_mapping(mapping), throws=64).result.pitches.values()
+    for estimate in found.values():
+        assert isfinite(estimate.value)
+        assert estimate.low is not None
+        assert isfinite(estimate.low)

@@ -19,6 +19,7 @@ from latebreak.service.sweep.overrides import with_overrides
 from latebreak.service.sweep.plan import Options, Plan, plan_from_files
 from latebreak.service.sweep.pool import WorkerError, process_pool
 from latebreak.service.sweep.running import Swept, sweep_to_table
+from latebreak.service.sweep.software import software
 
 BASE = tomllib.loads(starter_text("base"))
 SPEED = "pitch.curve.speed_mph"
@@ -151,9 +152,10 @@ def test_a_fault_of_our_own_does_not_take_the_others_with_it(tmp_path: Path, mon
     assert swept.first_message == "a fault of latebreak, please report it: ZeroDivisionError: 'a\\x1bbug'"
 
 
-def test_another_version_is_not_asked() -> None:
-    with pytest.raises(VersionError, match=r"0\.0\.0"):
-        Ask(BASE, MEASURES["fly"], "fly", version="0.0.0")({})
+@pytest.mark.parametrize("name", ["latebreak", "numpy", "numba", "force law odd_lift"])
+def test_a_worker_of_other_software_does_not_answer(name: str) -> None:
+    with pytest.raises(VersionError, match=rf"a worker runs {name} .* instead of 0\.0\.0"):
+        Ask(BASE, MEASURES["fly"], "fly", software={**software(), name: "0.0.0"})({})
 
 
 @pytest.mark.parametrize(

@@ -21,6 +21,7 @@ from latebreak.service.sweep.cluster import CONNECT_WITHIN, ClusterError, cluste
 from latebreak.service.sweep.plan import Options, Plan, plan_from_files
 from latebreak.service.sweep.pool import process_pool
 from latebreak.service.sweep.running import WINDOW, sweep_to_table
+from latebreak.service.sweep.software import software
 
 distributed = pytest.importorskip("distributed", reason="dask.distributed is not installed (extra cluster)")
 pytestmark = pytest.mark.slow
@@ -68,10 +69,12 @@ def test_a_worker_is_killed_midway(two_workers: Any, tmp_path: Path) -> None:
     assert table.read_bytes() == (tmp_path / "pool.csv").read_bytes()
 
 
-def test_workers_of_another_version_are_refused(two_workers: Any) -> None:
-    with pytest.raises(ClusterError) as found, cluster(two_workers.scheduler_address, version="0.0.0"):
+@pytest.mark.parametrize("name", ["latebreak", "numba", "force law odd_lift"])
+def test_workers_of_other_software_are_refused(two_workers: Any, name: str) -> None:
+    needs = {**software(), name: "0.0.0"}
+    with pytest.raises(ClusterError) as found, cluster(two_workers.scheduler_address, needs=needs):
         pass
-    for words in ("workers do not run latebreak 0.0.0", "install latebreak 0.0.0 there"):
+    for words in ("2 of 2 workers do not run what this machine does", name, "instead of 0.0.0", "install the same"):
         assert words in str(found.value)
 
 

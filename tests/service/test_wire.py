@@ -47,8 +47,8 @@ def in_any_order(scenario: Scenario) -> Json:
     content = scenario.model_dump()
     tables = [content["hitter"], *content["pitch"].values()]
     for table in tables:
-        for key in ("expects", "correlation"):
-            if key in table:
+        for key in ("expects", "correlation", "taught"):
+            if table.get(key) is not None:
                 table[key] = dict(sorted(table[key].items()))
     return content
 
@@ -72,7 +72,7 @@ def test_a_scenario_without_its_tables_comes_back_equal(name: str) -> None:
     assert list(back.pitch) == list(scenario.pitch)
 
 
-NAMES = st.sampled_from(["fastball", "curve", "spread", "b", "a.b", "ä ö", "curve\n"]) | TEXT
+NAMES = st.sampled_from(["fastball", "curve", "spread", "latency_ms", "b", "a.b", "ä ö", "curve\n"]) | TEXT
 
 
 def of_quantity(quantity: Range) -> st.SearchStrategy[Any]:
@@ -94,7 +94,9 @@ def of_key(section: type[Section], key: str) -> st.SearchStrategy[Any]:
         return of_quantity(quantities[others.get(key, key)])
     if section.model_fields[key].annotation is bool:
         return st.booleans()
-    if key in {"expects", "correlation"}:
+    if key == "taught_factor":
+        return st.lists(st.floats(-100.0, 100.0) | st.floats(), min_size=1, max_size=3)
+    if key in {"expects", "correlation", "taught"}:
         return st.dictionaries(NAMES, st.floats(-1.0, 1.0), min_size=1, max_size=3)
     return st.sampled_from(section.choices(key) or ["one_glance", "power_lift", "softball"]) | TEXT
 

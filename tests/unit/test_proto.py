@@ -127,6 +127,9 @@ def test_fields_of_a_section_have_the_type_of_their_key_and_can_be_unset(section
             assert field.message_type is SECTIONS[section.subsections()[key]]
         elif is_map(field):  # shares and correlations: numbers by name
             assert map_value(field).type == DOUBLE
+        elif field.is_repeated:  # a factor: numbers in a row, none where it is unset
+            assert key == "taught_factor"
+            assert field.type == DOUBLE
         else:
             assert field.has_presence, f"{field.full_name}: unset can't be told from 0"
             assert field.type == expected_type(section, key, quantity), field.full_name

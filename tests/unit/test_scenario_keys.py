@@ -117,6 +117,8 @@ zone_bottom_ft = 1.4
 zone_top_ft = 3.4
 balls = 1
 strikes = 2
+taught = {bat_gain = 0.9}
+taught_factor = [0.02]
 latency_ms = 110
 view_start_ms = 20
 noise_window_ms = 100
@@ -171,7 +173,7 @@ def test_the_texts_above_name_every_key_of_the_model() -> None:
         Field: tables[0]["field"],
         Ball: tables[0]["ball"],
         Pitcher: tables[0]["pitcher"],
-        Hitter: tables[0]["hitter"],
+        Hitter: [*tables[0]["hitter"], "file"],  # stands for `taught` in a file; refused where there is none
         Spread: tables[0]["pitch"]["fastball"]["spread"],
         MeanError: tables[0]["pitch"]["fastball"]["mean_error"],
         SpreadError: tables[0]["pitch"]["fastball"]["spread_error"],

@@ -5,9 +5,10 @@ from pathlib import Path
 import pytest
 
 from latebreak.engine.errors import InputError
-from latebreak.service.scenario import ScenarioFileError, load, parse, ready_names, reference_fastball
+from latebreak.service.scenario import load, parse, ready_names, reference_fastball
 from latebreak.service.scenario.cautions import cautions
 from latebreak.service.scenario.starter import starter_text, write_starter
+from latebreak.service.writing import OutputFileError
 
 
 @pytest.mark.parametrize("name", ready_names())
@@ -75,7 +76,7 @@ def test_a_starter_is_written_once(tmp_path: Path) -> None:
     assert path == tmp_path / "my-curve.toml"
     assert load(path).scenario.title == "my-curve"
     path.write_text("mine", encoding="utf-8")
-    with pytest.raises(ScenarioFileError, match="exists already"):
+    with pytest.raises(OutputFileError, match="exists already"):
         write_starter("my-curve.toml", tmp_path)
     assert path.read_text(encoding="utf-8") == "mine"
 
@@ -90,5 +91,5 @@ def test_a_starter_needs_a_plain_name(name: str, tmp_path: Path) -> None:
 
 
 def test_a_starter_for_a_missing_folder_is_file_trouble(tmp_path: Path) -> None:
-    with pytest.raises(ScenarioFileError, match=r"can't be written"):
+    with pytest.raises(OutputFileError, match=r"can't be written"):
         write_starter("mine", tmp_path / "nowhere")

@@ -2,20 +2,23 @@
 
 import csv
 import json
+import os
 import subprocess
 import sys
 from contextlib import suppress
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
-from latebreak.engine.errors import InputError
 from latebreak.service.sweep.asking import ANSWERED, Ask, Outcome
 from latebreak.service.sweep.journal import JournalError, journal_beside
 from latebreak.service.sweep.table import check_place, columns_of, csv_cell, new_table, rows_of
 from latebreak.service.sweep.what_ifs import Axis, WhatIfs
+from latebreak.service.writing import OutputFileError
 
-ASK = Ask({"title": "t", "pitch": {}}, ("miss_chance_percent",), version="1.2.3")
+SOFTWARE = {"latebreak": "1.2.3", "numpy": "2.0", "force law odd_lift": "odd 1.0, values 3f2a"}
+ASK = Ask({"title": "t", "pitch": {}}, ("miss_chance_percent",), software=SOFTWARE)
 WHAT_IFS = WhatIfs((Axis(("pitch.curve.speed_mph",), ((70.5,), (71,), (-1.0,))), Axis(("pitcher.hand",), (("=1",),))))
 NUMBERS = {
     "miss_chance_percent": -12.345678901234567,
@@ -38,8 +41,8 @@ def write(path: Path, what_ifs: WhatIfs = WHAT_IFS, ask: Ask = ASK) -> None:
 
 def test_a_csv_table(tmp_path: Path) -> None:
     table = tmp_path / "table.csv"
-    table.write_text("the table of last week")
-    write(table)
+    write(table, what_ifs=WhatIfs(WHAT_IFS.axes[:1]))
+    write(table)  # over that of last week
     assert [path.name for path in tmp_path.iterdir()] == ["table.csv"]
     with table.open(newline="", encoding="utf-8") as file:
         head, *rows = csv.reader(file)
@@ -126,23 +129,50 @@ def test_columns_follow_the_question() -> None:
     ]  # fmt: skip
 
 
-def test_a_table_that_is_not_completed_leaves_the_old_one(tmp_path: Path) -> None:
-    table = tmp_path / "table.csv"
-    table.write_text("the table of last week")
+@pytest.mark.parametrize("name", ["table.csv", "table.parquet"])
+def test_a_table_that_is_not_completed_leaves_the_old_one(tmp_path: Path, name: str) -> None:
+    if name.endswith(".parquet"):
+        pytest.importorskip("pyarrow.parquet")
+    table = tmp_path / name
+    write(table)
+    before = table.read_bytes()
     with suppress(KeyboardInterrupt), new_table(table, ASK, WHAT_IFS) as put:
         put(next(rows_of(ASK, WHAT_IFS, 0, GOOD)))
         raise KeyboardInterrupt
-    assert table.read_text() == "the table of last week"
-    assert [path.name for path in tmp_path.iterdir()] == ["table.csv"]
+    assert table.read_bytes() == before
+    assert [path.name for path in tmp_path.iterdir()] == [name]
 
 
-def test_places_where_no_table_can_stand(tmp_path: Path) -> None:
-    scenario = tmp_path / "bullpen.toml"
-    scenario.write_text("")
-    check_place(tmp_path / "table.csv", scenario, None)
-    for place in (tmp_path, tmp_path / "none" / "table.csv", scenario, tmp_path / "." / "bullpen.toml", Path()):
-        with pytest.raises(InputError, match="output"):
-            check_place(place, scenario, None)
+COLUMNS = ",".join(columns_of(ASK, WHAT_IFS))
+
+
+@pytest.mark.parametrize(
+    "content",
+    ["", "the table of last week", "pitch", "status,warnings", "pitch,status,warnings", COLUMNS + ",notes",
+     COLUMNS.replace("pitch,miss", "pitcher,miss"), "a,pitch,speed,status,warnings", "\x00", "\xff\xfe"],
+)  # fmt: skip
+def test_what_is_no_table_of_ours_is_left_alone(tmp_path: Path, content: str) -> None:
+    for name in ("season.csv", "season.tsv"):
+        table = tmp_path / name
+        table.write_text(content, encoding="latin-1")
+        before = table.read_bytes()
+        with pytest.raises(OutputFileError, match="no table of latebreak sweep and is not overwritten"):
+            check_place(table)
+        with pytest.raises(OutputFileError), new_table(table, ASK, WHAT_IFS):
+            pass
+        assert table.read_bytes() == before
+    table.write_text(COLUMNS + "\n")
+    check_place(table)
+
+
+def test_a_parquet_table_of_somebody_else_is_left_alone(tmp_path: Path) -> None:
+    arrow = pytest.importorskip("pyarrow")
+    parquet = pytest.importorskip("pyarrow.parquet")
+    (tmp_path / "a.parquet").write_text(COLUMNS)
+    parquet.write_table(arrow.table({"pitch": [1], "status": [2]}), tmp_path / "b.parquet")
+    for name in ("a.parquet", "b.parquet"):
+        with pytest.raises(OutputFileError, match="no table of latebreak sweep"):
+            check_place(tmp_path / name)
 
 
 # --- the journal ----------------------------------------------------------------------------------------------------
@@ -206,10 +236,9 @@ def test_a_first_line_that_is_cut_off_is_no_journal_yet(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("ask", "what_ifs", "words"),
     [
-        (Ask(ASK.scenario, ASK.measures, version="1.2.4"), WHAT_IFS, ["version (1.2.3, here 1.2.4)"]),
-        (Ask({"title": "u"}, ASK.measures, version="1.2.3"), WHAT_IFS, ["scenario"]),
-        (Ask(ASK.scenario, ASK.measures, seed=3, version="1.2.3"), WHAT_IFS, ["options"]),
-        (Ask(ASK.scenario, ("late_break_in",), version="1.2.3"), WHAT_IFS, ["options"]),
+        (Ask({"title": "u"}, ASK.measures, software=SOFTWARE), WHAT_IFS, ["scenario"]),
+        (Ask(ASK.scenario, ASK.measures, seed=3, software=SOFTWARE), WHAT_IFS, ["options"]),
+        (Ask(ASK.scenario, ("late_break_in",), software=SOFTWARE), WHAT_IFS, ["options"]),
         (ASK, WhatIfs(WHAT_IFS.axes[::-1]), ["what-ifs"]),
         (ASK, WhatIfs(WHAT_IFS.axes[:1]), ["what-ifs"]),
     ],
@@ -224,6 +253,32 @@ def test_a_journal_of_another_sweep_is_refused(tmp_path: Path, ask: Ask, what_if
     assert part.read_bytes() == before
 
 
+@pytest.mark.parametrize(
+    ("here", "words"),
+    [
+        ({"latebreak": "1.2.4"}, "latebreak 1.2.4 instead of 1.2.3"),
+        ({"numpy": "2.1"}, "numpy 2.1 instead of 2.0"),
+        ({"force law odd_lift": "odd 1.0, values 77b0"}, "values 77b0 instead of odd 1.0, values 3f2a"),
+        ({"hitter model odd": "odd 1.0"}, "is more"),
+    ],
+)
+def test_what_other_software_has_computed_is_said_and_asked_again(
+    tmp_path: Path, here: dict[str, str], words: str
+) -> None:
+    table, said = tmp_path / "table.csv", list[str]()
+    kept(table, 0, 1)
+    other = replace(ASK, software={**SOFTWARE, **here})
+    with suppress(KeyboardInterrupt), journal_beside(table, other, WHAT_IFS, said.append) as journal:
+        assert journal.finished == 0
+        journal.add(2, BAD)
+        raise KeyboardInterrupt
+    (sentence,) = said
+    assert "table.csv.part was computed by other software" in sentence
+    assert words in sentence
+    assert "the sweep starts again" in sentence
+    assert kept(table, ask=other) == [2]
+
+
 @pytest.mark.parametrize("content", [b"my notes\n", b"\x00" * 100, b"[]\n", b"{}\n", b'{"journal of": 1}'])
 def test_a_file_that_is_no_journal_is_left_alone(tmp_path: Path, content: bytes) -> None:
     part = tmp_path / "table.csv.part"
@@ -231,6 +286,35 @@ def test_a_file_that_is_no_journal_is_left_alone(tmp_path: Path, content: bytes)
     with pytest.raises(JournalError, match="move it away"), journal_beside(tmp_path / "table.csv", ASK, WHAT_IFS):
         pass
     assert part.read_bytes() == content
+
+
+def test_a_journal_is_written_through_no_link(tmp_path: Path) -> None:
+    victim = tmp_path / "season.csv"
+    victim.write_text("")  # an empty file could pass for a new journal
+    (tmp_path / "table.csv.part").symlink_to(victim)
+    with pytest.raises(JournalError, match="is a link"), journal_beside(tmp_path / "table.csv", ASK, WHAT_IFS):
+        pass
+    assert victim.read_text() == ""
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="no such limits there")
+def test_a_full_disk_keeps_what_is_finished(tmp_path: Path) -> None:
+    table = tmp_path / "table.csv"
+    assert kept(table, 0) == []
+    size = (tmp_path / "table.csv.part").stat().st_size
+    add = (
+        "import resource, sys; from pathlib import Path; from test_sweep_files import kept; "
+        "resource.setrlimit(resource.RLIMIT_FSIZE, (int(sys.argv[2]),) * 2); kept(Path(sys.argv[1]), 1)"
+    )
+    paths = os.pathsep.join([str(Path(__file__).parent), *filter(None, sys.path)])
+    done = subprocess.run(
+        [sys.executable, "-c", add, str(table), str(size + 50)],
+        capture_output=True, text=True, check=False, env={**os.environ, "PYTHONPATH": paths},
+    )  # fmt: skip
+    last = done.stderr.splitlines()[-1]
+    assert "JournalError" in last
+    assert "table.csv.part can't be written: File too large; what is finished is kept" in last
+    assert kept(table) == [0]
 
 
 def test_one_sweep_at_a_time_writes_a_table(tmp_path: Path) -> None:

@@ -14,7 +14,7 @@ from latebreak.service.throws.cells import Decimals, evidence, read_clock, read_
 from latebreak.service.throws.column_map import named
 from latebreak.service.throws.delimiter import find_delimiter
 from latebreak.service.throws.foreign_units import factors, symbol_of
-from latebreak.service.throws.measured import COLUMN_NAMES, MEASURED, OTHER_KEYS, SIDES
+from latebreak.service.throws.measured import COLUMN_NAMES, MEASURED, OTHER_KEYS, SIDES, WORD_KEYS
 
 
 def column(key: str, cell: str, *, hand: Hand | None = None, **entry: str) -> float:
@@ -27,7 +27,7 @@ def column(key: str, cell: str, *, hand: Hand | None = None, **entry: str) -> fl
     return float(values[0])
 
 
-@pytest.mark.parametrize("name", [name for name in COLUMN_NAMES if name not in ("pitch", "session", "delivery")])
+@pytest.mark.parametrize("name", [name for name in COLUMN_NAMES if name not in WORD_KEYS])
 def test_every_name_of_the_contract_is_read_in_its_unit(name: str) -> None:
     key = OTHER_KEYS.get(name, name)
     middle = {"vy0_ft_s": -100.0, "y0_ft": 50.0}.get(key, 20.0 if "mph" in key else 1.0)

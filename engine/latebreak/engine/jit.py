@@ -14,6 +14,8 @@ from typing import Any, ParamSpec, TypeVar, cast
 
 import numba
 
+from latebreak.engine.kernel_cache import cache_of
+
 P = ParamSpec("P")
 R = TypeVar("R")
 
@@ -62,5 +64,7 @@ def kernel(function: Callable[P, R]) -> Callable[P, R]:
     """
     if "sources" not in function.__code__.co_freevars:
         raise TypeError(f"{function.__name__} must close over `sources`, or numba's cache may return old machine code")
-    jit: Any = numba.njit(nogil=True, cache=True, error_model="numpy", fastmath=_FASTMATH)
-    return cast("Callable[P, R]", jit(function))
+    compiled: Any = numba.njit(nogil=True, error_model="numpy", fastmath=_FASTMATH)(function)
+    if hasattr(compiled, "enable_caching"):  # not where NUMBA_DISABLE_JIT leaves Python
+        compiled._cache = cache_of(function)  # in place of `cache=True`, which gives up where it can't write
+    return cast("Callable[P, R]", compiled)

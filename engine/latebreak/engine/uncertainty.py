@@ -103,8 +103,10 @@ def uncertain(
         lift_factor = 1.0 + errors.lift_scale * own[-2] / mean.lift_scale
     seam = np.maximum(mean.seam + errors.seam_force * own[-1], 0.0)
     spread_scale = None
-    if errors.spread.any():  # lognormal, since a standard deviation is never negative
-        drawn = np.exp(errors.spread[:, None] * generator.standard_normal((len(LEVERS), m)))
+    if errors.spread.any():
+        # lognormal, since a standard deviation is never negative; that of relative SD r has sigma^2 = ln(1 + r^2)
+        sigma = np.sqrt(2.0 * np.log(np.hypot(1.0, errors.spread)))
+        drawn = np.exp(sigma[:, None] * generator.standard_normal((len(LEVERS), m)))
         spread_scale = np.concatenate([np.ones((len(LEVERS), 1)), drawn], axis=1)
     return replace(
         mean,

@@ -106,14 +106,13 @@ def preset(level: str, familiarity: float = 0.5, **overrides: float) -> Paramete
     level : str
         One of `LEVELS`.
     familiarity : float
-        0 first look .. 1 thoroughly scouted: the error of the remembered movement is (1 - familiarity) of a first
-        look's.
+        0 first look .. 1 thoroughly scouted: what is remembered errs by (1 - familiarity) of `memory_error`.
     **overrides : float
         Values by name in place of the level's, SI units.
     """
-    values = {name: _value(key, level) for name, key in keys().items()}
+    values = {name: _value(key, level) for name, key in keys().items()} | overrides
     values["memory_error"] *= 1.0 - familiarity
-    return Parameters(**{name: np.array([value]) for name, value in (values | overrides).items()})
+    return Parameters(**{name: np.array([value]) for name, value in values.items()})
 
 
 @dataclass(frozen=True, eq=False)

@@ -6,9 +6,9 @@ from pathlib import Path
 
 import click
 
-from latebreak.service.cli.new_file import refuse_existing, write_new
 from latebreak.service.cli.options import answering, at_server, in_units, tell
 from latebreak.service.quantities import Units
+from latebreak.service.writing import check_place, write
 
 
 @click.command("fit")
@@ -47,9 +47,10 @@ def command(
     THROWS is a CSV file, one row a throw, or the name of a ready one. With LATER, throws of a later session, the
     scenario is that of the later ones, and what changed is said with the chance that it truly did.
     """
-    refuse_existing(output)  # said before the work is done
     from latebreak.service.scenario import load  # noqa: PLC0415 - not for the help
 
+    if output is not None:
+        check_place(output)  # said before the work is done
     loaded = load(base, elsewhere=server is not None)
     with answering(server, server_ca, "fitting") as (ask, more):
         answer = ask.fit(
@@ -63,5 +64,5 @@ def command(
             **more,
         )
     if output is not None:
-        write_new(output, answer.result.scenario)
+        write(output, answer.result.scenario)
     tell(answer, loaded.scenario, units, output, as_json=as_json)

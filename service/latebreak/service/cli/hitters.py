@@ -6,9 +6,9 @@ from pathlib import Path
 
 import click
 
-from latebreak.service.cli.new_file import refuse_existing, write_new
 from latebreak.service.cli.options import in_units, progress, tell
 from latebreak.service.quantities import Units
+from latebreak.service.writing import check_place, write
 
 
 @click.command("hitters")
@@ -42,7 +42,8 @@ def command(
     SWINGS is a CSV file, one row a pitch, with the columns of measured throws and bats, balls, strikes, swing, miss,
     day. A scenario uses what -o wrote by [hitter] file = "HITTERS". Days that were held out say how well it predicts.
     """
-    refuse_existing(output)  # said before the work is done
+    if output is not None:
+        check_place(output)  # said before the work is done
     from latebreak.service.questions.hitters import hitters  # noqa: PLC0415 - compiles kernels; not for the help
     from latebreak.service.scenario import load  # noqa: PLC0415
 
@@ -50,5 +51,5 @@ def command(
     with progress("learning") as done:
         answer = hitters(swings, base=loaded, columns=columns, hitter=hitter, fastball=fastball, progress=done)
     if output is not None:
-        write_new(output, answer.result.hitters)
+        write(output, answer.result.hitters)
     tell(answer, loaded.scenario, units, output, as_json=as_json)

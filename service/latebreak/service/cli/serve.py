@@ -65,7 +65,6 @@ def command(
 ) -> None:
     """Answer the same questions over gRPC until SIGTERM; logs go to stderr, one JSON object a line."""
     from latebreak.service.server.logs import start_logs  # noqa: PLC0415 - heavy; not for the help
-    from latebreak.service.server.running import serve  # noqa: PLC0415
     from latebreak.service.server.settings import Limits, Settings, read_token  # noqa: PLC0415
 
     given: dict[str, Any] = {"at_once": at_once, "waiting": waiting, "work": most_work, "seconds": most_seconds}
@@ -82,6 +81,8 @@ def command(
         limits=Limits(**{key: value for key, value in given.items() if value is not None}),
     )
     start_logs()
+    from latebreak.service.server.running import serve  # noqa: PLC0415 - what it has to say goes to the log
+
     asyncio.run(serve(settings))
 
 

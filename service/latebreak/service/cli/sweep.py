@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from concurrent.futures import Executor
 from contextlib import contextmanager
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -19,6 +20,7 @@ if TYPE_CHECKING:
     from latebreak.service.sweep.address import Certificates
     from latebreak.service.sweep.measures import Question
     from latebreak.service.sweep.running import Swept
+    from latebreak.service.sweep.software import Software
 
 _FILE = click.Path(path_type=Path)
 
@@ -81,11 +83,14 @@ def command(
         raise click.UsageError("--tls-ca, --tls-cert and --tls-key belong to --scheduler tls://HOST:PORT.")
     if scheduler is not None and workers is not None:
         raise click.UsageError("--workers is for this machine; with --scheduler the cluster has its own workers.")
-    check_place(table, Path(scenario), listing)
+    check_place(table)
     options = Options(question, _names(pitches), not no_interval, seed, throws, _names(measures))
     plan = plan_from_files(scenario, grids, listing, options)
-    with _executor(workers, scheduler, certificates) as (executor, window), progress("sweeping") as done:
-        swept = sweep_to_table(plan.ask, plan.what_ifs, executor, table, window=window, progress=done)
+    executing = _executor(workers, scheduler, certificates, plan.ask.software)
+    with executing as (executor, window), progress("sweeping") as done:
+        swept = sweep_to_table(
+            plan.ask, plan.what_ifs, executor, table, window=window, progress=done, notice=partial(click.echo, err=True)
+        )
     _tell(plan.answer(swept), as_json)
 
 
@@ -94,11 +99,13 @@ def _names(text: str | None) -> list[str] | None:
 
 
 @contextmanager
-def _executor(workers: int | None, scheduler: str | None, certificates: Certificates) -> Iterator[tuple[Executor, int]]:
+def _executor(
+    workers: int | None, scheduler: str | None, certificates: Certificates, needs: Software
+) -> Iterator[tuple[Executor, int]]:
     if scheduler is not None:
         from latebreak.service.sweep.cluster import cluster  # noqa: PLC0415 - not for the help
 
-        with cluster(scheduler, certificates) as (executor, window):
+        with cluster(scheduler, certificates, needs=needs) as (executor, window):
             yield executor, window
     else:
         from latebreak.service.sweep.pool import process_pool  # noqa: PLC0415

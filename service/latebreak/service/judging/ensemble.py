@@ -20,6 +20,9 @@ from latebreak.service.judging.judged_pitch import Hitter, Parameters
 from latebreak.service.judging.setting import Setting, random_stream
 from latebreak.service.scenario.physical import in_lever_order
 
+#: Largest error of a spread, in spreads (chosen: beyond it the spread as good as isn't known, and draws stay finite).
+_LEAST_KNOWN = 1e3
+
 
 @dataclass(frozen=True, eq=False)
 class Ensemble:
@@ -83,7 +86,7 @@ def pitch_members(
         errors.drag_coefficient,
         errors.lift_scale,
         errors.seam_force or 0.0,
-        np.divide(in_lever_order(entry.spread_error), spread, out=np.zeros_like(spread), where=spread > 0.0),
+        _relative(in_lever_order(entry.spread_error), spread),
     )
     versions = bundle.mean.levers.shape[1]
     samples = [
@@ -100,3 +103,9 @@ def pitch_members(
     # a member that can't be thrown does not count; the pitch itself in its place keeps every flight ordinary
     own = np.repeat(np.arange(versions) * (MEMBERS + 1), MEMBERS + 1)
     return mean.columns(np.where(on_target, np.arange(on_target.size), own)), on_target
+
+
+def _relative(errors: NDArray[np.float64], spread: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Errors in units of their spread; 0 where there is no spread to be in error."""
+    known = np.minimum(errors, _LEAST_KNOWN * spread)  # first, so that no spread is too small to divide by
+    return np.divide(known, spread, out=np.zeros_like(spread), where=spread > 0.0)

@@ -324,7 +324,7 @@ def in_mind(
     bundles, means : mappings of str to Bundle and to MeanPitches
         The pitches, and the same in m columns.
     """
-    names = (fastball, *(one for one in mix if one != fastball))
+    names = (fastball, *sorted(one for one in mix if one != fastball))  # sums over types don't follow the file's order
     paths = [bundles[one].flight.paths(means[one].releases()) for one in names]
     shares = [max(mix.get(one, 0.0), _LEAST_SHARE) for one in names]
     return remember(names, shares, paths, hitter.model.parameters(parameters))

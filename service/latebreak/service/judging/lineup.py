@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from math import fsum
 
@@ -19,57 +19,11 @@ from latebreak.engine.units import FOOT
 from latebreak.service.judging.ensemble import Ensemble, pitch_members, sample_ensemble
 from latebreak.service.judging.estimates import ENOUGH, MEMBERS
 from latebreak.service.judging.judged_pitch import Hitter, JudgedPitch, expected, hitter_of, in_mind
+from latebreak.service.judging.members import Versions
 from latebreak.service.judging.setting import Setting
 from latebreak.service.scenario import Scenario, reference_fastball
 
 Flags = NDArray[np.bool_]
-
-
-@dataclass(frozen=True, eq=False)
-class Versions:
-    """Versions of one pitch, as they are and under what is not known.
-
-    Attributes
-    ----------
-    name : str
-        Of the pitch.
-    bundle : Bundle
-        v columns.
-    on_target : bool array, shape (v,)
-        Which can be thrown to their target.
-    members : MeanPitches or None
-        Under the ensemble, v (MEMBERS + 1) columns, version by version; None without.
-    members_on_target : bool array, shape (v (MEMBERS + 1),), or None
-        Which of those can be thrown to their target.
-    """
-
-    name: str
-    bundle: Bundle
-    on_target: Flags
-    members: MeanPitches | None = None
-    members_on_target: Flags | None = None
-
-    @property
-    def count(self) -> int:
-        """Number of versions, v."""
-        return int(self.bundle.mean.seam.size)
-
-    def members_of(self, version: int) -> MeanPitches:
-        """Return a version under the ensemble, MEMBERS + 1 columns."""
-        assert self.members is not None  # there is an ensemble
-        return self.members.columns(_columns(version))
-
-    def usable(self, version: int, ensemble: Ensemble, mix: Iterable[str]) -> Flags:
-        """Return in which members this version and every other pitch of a mix can be thrown, (MEMBERS + 1,)."""
-        assert self.members_on_target is not None  # there is an ensemble
-        others = [ensemble.on_target[one] for one in mix if one != self.name]
-        own = self.members_on_target[_columns(version)] & self.on_target[version]
-        every: Flags = np.logical_and.reduce([own, *others])
-        return every
-
-
-def _columns(version: int) -> NDArray[np.int64]:
-    return np.arange(version * (MEMBERS + 1), (version + 1) * (MEMBERS + 1))
 
 
 @dataclass(frozen=True, eq=False)

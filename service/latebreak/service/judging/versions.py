@@ -10,8 +10,9 @@ from numpy.typing import NDArray
 from latebreak.engine.bundle import prepare_versions
 from latebreak.engine.draws import Draws
 from latebreak.service.judging.estimates import Estimator
-from latebreak.service.judging.lineup import Lineup, Versions
+from latebreak.service.judging.lineup import Lineup
 from latebreak.service.judging.measures import measure_pitch
+from latebreak.service.judging.members import Versions
 from latebreak.service.judging.setting import Progress
 from latebreak.service.judging.whole_mix import MIX, OF_PITCH, measure_others, of_mix
 from latebreak.service.scenario.physical import physical_pitch

@@ -13,8 +13,9 @@ from collections.abc import Mapping, Sequence
 
 from latebreak.engine.draws import Draws
 from latebreak.service.judging.estimates import Estimator, weighted
-from latebreak.service.judging.lineup import Lineup, Versions
+from latebreak.service.judging.lineup import Lineup
 from latebreak.service.judging.measures import measure_pitch, measure_swings
+from latebreak.service.judging.members import Versions
 
 #: Key of the measure of the mix, and that of a pitch of which it is made.
 MIX, OF_PITCH = "mix_strike_without_contact_percent", "strike_without_contact_percent"

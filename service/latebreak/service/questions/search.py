@@ -7,13 +7,13 @@ it. Every look is of versions flown side by side.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from latebreak.engine.draws import Draws
-from latebreak.service.judging.estimates import ENOUGH, Estimate, Estimator, estimate
+from latebreak.service.judging.estimates import Estimate, Estimator, estimate
 from latebreak.service.judging.lineup import Lineup
 from latebreak.service.judging.setting import Progress
 from latebreak.service.judging.versions import measure_side_by_side, measure_versions
@@ -23,8 +23,9 @@ from latebreak.service.questions.goal import Goal
 from latebreak.service.questions.lever import BY_KEY, Lever
 from latebreak.service.questions.reach_words import arrives_said, why_not
 from latebreak.service.questions.road import Road, Trouble
-from latebreak.service.questions.root import Bracket, bracket, roots_of_members, sharpened
+from latebreak.service.questions.root import bracket, roots_of_members, sharpened
 from latebreak.service.questions.same_pitch import SamePitch, bounds_of_kind
+from latebreak.service.questions.walk import Walk, arrives_percent
 from latebreak.service.scenario.pitch_entry import PitchEntry
 
 Array = NDArray[np.float64]
@@ -40,41 +41,6 @@ _EXACT = 1e-6  # for a measure without sampling error, as a share of its size
 _OFTEN, _ALWAYS = 50.0, 99.5
 #: Share of the range from a root to the places that tell what a member of the ensemble does to it, at least (chosen).
 _ASIDE = 0.05
-
-
-@dataclass(eq=False)
-class _Walk:
-    """The search along one lever: its places, the measure there and its error (with few throws where no root is)."""
-
-    lever: Lever
-    low: float
-    high: float
-    found: Bracket
-    goal: float
-    at: list[float]
-    measured: list[float]
-    errors: list[float]
-
-    @property
-    def miss(self) -> Array:
-        """How far each place misses the goal."""
-        return np.array(self.measured) - self.goal
-
-    def keep_the_best(self) -> None:
-        """Put the place that comes nearest to the goal last."""
-        if np.isfinite(self.miss).any():
-            best = int(np.nanargmin(np.abs(self.miss)))
-            for each in (self.at, self.measured, self.errors):
-                each.append(each.pop(best))
-
-
-def _arrives(walk: _Walk, now: float, roots: Array, usable: NDArray[np.bool_]) -> float | None:
-    """In how many of the usable members (percent) the goal is reached within the bounds; None where too few are."""
-    count = int(usable[1:].sum())
-    if count < ENOUGH:
-        return None
-    bound = (roots <= walk.low - now) | (roots >= walk.high - now)
-    return 100.0 * float((usable & ~bound)[1:].sum()) / count
 
 
 class Search:
@@ -153,7 +119,7 @@ class Search:
         intervals = self._under(walks)
         return {walk.lever.key: self._road(walk, intervals.get(walk.lever.key)) for walk in walks}
 
-    def _looked_around(self, levers: Sequence[Lever]) -> list[_Walk]:
+    def _looked_around(self, levers: Sequence[Lever]) -> list[Walk]:
         """Look along every lever on a grid, all at once."""
         grids, entries = [], [self._entry]
         for lever in levers:
@@ -173,7 +139,7 @@ class Search:
             here = slice(first, first + grid.size)
             first += grid.size
             found = bracket(grid, miss[here], noise[here], now)
-            walk = _Walk(lever, low, high, found, self.goal_value, [], [], [])
+            walk = Walk(lever, low, high, found, self.goal_value, [], [], [])
             if found.root is None:
                 walk.at.append(found.closest)
                 walk.measured.append(float(measured[here][grid == found.closest][0]))
@@ -187,12 +153,12 @@ class Search:
         changes: Array = found.value + (now - found.value[0] if np.isfinite(now - found.value[0]) else 0.0)
         return changes
 
-    def _next(self, walk: _Walk) -> float:
+    def _next(self, walk: Walk) -> float:
         if not walk.at:
             return float(np.clip(walk.found.root or 0.0, walk.low, walk.high))
         return sharpened(np.array(walk.at), walk.miss, walk.found.slope, walk.low, walk.high)
 
-    def _walk(self, going: Sequence[_Walk]) -> None:
+    def _walk(self, going: Sequence[Walk]) -> None:
         """Measure where the walks stand now, with all the throws."""
         entries = [walk.lever.moved(self._entry, self._hand, walk.at[-1]) for walk in going]
         found = self._ask([self._entry, *entries], self._all)
@@ -212,7 +178,7 @@ class Search:
             error = found.estimate(version).sampling_error
         return float(error)
 
-    def _settled(self, walk: _Walk) -> bool:
+    def _settled(self, walk: Walk) -> bool:
         """Whether a walk is near enough to the goal, can't be thrown, or would stand still."""
         if not walk.at:
             return False
@@ -221,7 +187,7 @@ class Search:
         return bool(abs(walk.miss[-1]) <= enough or not np.isfinite(walk.miss[-1]) or stays)
 
     # --- what is not known ------------------------------------------------------------------------------------------
-    def _under(self, walks: Sequence[_Walk]) -> dict[str, tuple[Array, NDArray[np.bool_]]]:
+    def _under(self, walks: Sequence[Walk]) -> dict[str, tuple[Array, NDArray[np.bool_]]]:
         """Roots in the members of the ensemble, by lever: (MEMBERS + 1,) and which of them count."""
         if self._lineup.ensemble is None:
             return {}
@@ -252,7 +218,7 @@ class Search:
             result[walk.lever.key] = (roots - walk.lever.stands_at(self._entry, self._hand), counts)
         return result
 
-    def _about(self, walk: _Walk) -> Array:
+    def _about(self, walk: Walk) -> Array:
         """Places before the root, at it and beyond it; before it is now, unless that is too near to tell a slope."""
         now, root = walk.lever.stands_at(self._entry, self._hand), walk.at[-1]
         way = np.sign(root - now) or (1.0 if walk.high - root > root - walk.low else -1.0)
@@ -260,7 +226,7 @@ class Search:
         return np.clip([root - aside, root, root + aside], walk.low, walk.high)
 
     # --- what is said -----------------------------------------------------------------------------------------------
-    def _road(self, walk: _Walk, under: tuple[Array, NDArray[np.bool_]] | None) -> Road:
+    def _road(self, walk: Walk, under: tuple[Array, NDArray[np.bool_]] | None) -> Road:
         lever, value = walk.lever, walk.at[-1]
         change = value - lever.stands_at(self._entry, self._hand)
         new_value = value % 360.0 if lever.is_clock else value
@@ -274,7 +240,7 @@ class Search:
         if under is not None:
             now = value - change
             found = estimate(change, error, *under, least=walk.low - now, most=walk.high - now)
-        arrives = None if under is None else _arrives(walk, value - change, *under)
+        arrives = None if under is None else arrives_percent(walk, value - change, *under)
         if arrives is not None and arrives < _OFTEN:
             nearest = Road(
                 Estimate(change, error), new_value, False, "", measure, walk.low, walk.high, "unsure", arrives
@@ -283,12 +249,12 @@ class Search:
         mind = self._mind(walk, arrives)
         return Road(found, new_value, True, mind, measure, walk.low, walk.high, arrives_percent=arrives)
 
-    def _slope(self, walk: _Walk) -> float:
+    def _slope(self, walk: Walk) -> float:
         if len(walk.at) > 1 and walk.at[-1] != walk.at[-2] and walk.miss[-1] != walk.miss[-2]:
             return float((walk.miss[-1] - walk.miss[-2]) / (walk.at[-1] - walk.at[-2]))
         return walk.found.slope
 
-    def _out_of_reach(self, walk: _Walk, change: float, new_value: float) -> Road:
+    def _out_of_reach(self, walk: Walk, change: float, new_value: float) -> Road:
         trouble: Trouble = "nearest"
         at_bound = min(walk.at[-1] - walk.low, walk.high - walk.at[-1]) < 0.01 * (walk.high - walk.low)
         if not np.isfinite(walk.miss[-1]):
@@ -298,11 +264,11 @@ class Search:
         measure, change_to = walk.measured[-1], Estimate(change, float("nan"))
         return self._with_reason(walk, Road(change_to, new_value, False, "", measure, walk.low, walk.high, trouble))
 
-    def _with_reason(self, walk: _Walk, road: Road) -> Road:
+    def _with_reason(self, walk: Walk, road: Road) -> Road:
         fastball, key, reader = self._lineup.fastball, walk.lever.key, Reader(hand=self._hand)
         return replace(road, reason=why_not(self._scenario, fastball, self._measure, walk.goal, key, road, reader))
 
-    def _mind(self, walk: _Walk, arrives: float | None) -> str:
+    def _mind(self, walk: Walk, arrives: float | None) -> str:
         said = []
         if walk.found.roots > 1 or not walk.found.monotone:
             said.append("the response is not monotone: this is the root nearest to now")

@@ -6,8 +6,8 @@ import re
 from pathlib import Path
 
 from latebreak.engine.errors import Fault, InputError
-from latebreak.service.scenario.loading import ScenarioFileError
-from latebreak.service.wording import clean, shown
+from latebreak.service.wording import shown
+from latebreak.service.writing import write
 
 #: Longest name of a starter, in characters (chosen: leaves room for the ending on every file system).
 LONGEST = 80
@@ -109,21 +109,11 @@ def write_starter(name: str, folder: str | Path) -> Path:
     ------
     InputError
         The name is no plain file name.
-    ScenarioFileError
+    OutputFileError
         The file exists already, or the folder can't be written.
     """
     path = Path(folder) / f"{_plain(name)}.toml"
-    text = starter_text(name)
-    try:
-        with path.open("x", encoding="utf-8") as file:
-            file.write(text)
-    except FileExistsError:
-        message = f"{shown(path.name)} exists already and is not overwritten; choose another name"
-        raise ScenarioFileError(message) from None
-    except OSError as error:
-        raise ScenarioFileError(
-            f"{shown(path.name)} can't be written: {clean(error.strerror or str(error))}"
-        ) from error
+    write(path, starter_text(name))
     return path
 
 

@@ -3,16 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
-from functools import cache
+from dataclasses import dataclass, field
 from typing import Any
 
 from latebreak.engine.errors import InputError, LatebreakError
 from latebreak.service.questions import compare, fly
-from latebreak.service.questions.answer import installed_version
 from latebreak.service.scenario import from_mapping
 from latebreak.service.sweep.measures import Question, parts
 from latebreak.service.sweep.overrides import Overrides, with_overrides
+from latebreak.service.sweep.software import Software, differences, here, software
 from latebreak.service.wording import shown
 
 #: Status of a what-if that was answered; every other status is a message.
@@ -22,7 +21,7 @@ OUR_FAULT = "a fault of latebreak, please report it"
 
 
 class VersionError(LatebreakError):
-    """A worker runs another version of latebreak."""
+    """A worker runs other software than the machine that asks."""
 
 
 @dataclass(frozen=True)
@@ -68,8 +67,8 @@ class Ask:
         For compare: whether to draw what is not known.
     seed, throws : int or None
         In place of the scenario's own.
-    version : str
-        Of latebreak, which every worker must run.
+    software : mapping of str to str
+        Versions of what computes it (`latebreak.service.sweep.software`), which every worker must run.
     """
 
     scenario: Mapping[str, Any]
@@ -79,7 +78,7 @@ class Ask:
     intervals: bool = True
     seed: int | None = None
     throws: int | None = None
-    version: str = installed_version()
+    software: Software = field(default_factory=software)
 
     @property
     def columns(self) -> tuple[str, ...]:
@@ -98,12 +97,13 @@ class Ask:
         Raises
         ------
         VersionError
-            This worker runs another version of latebreak.
+            This worker runs other software.
         MemoryError
             Of the machine, not of the what-if; every other trouble is an outcome.
         """
-        if _version_here() != self.version:
-            raise VersionError(f"a worker runs latebreak {_version_here()}, but the sweep was asked by {self.version}")
+        others = differences(self.software, here(self.software))
+        if others:
+            raise VersionError(f"a worker runs {others}, as the machine does that asks; install the same there")
         try:
             return self._answer(change)
         except InputError as error:
@@ -139,8 +139,3 @@ class Ask:
                 for ending, key in endings.items()
             }
         return result
-
-
-@cache
-def _version_here() -> str:
-    return installed_version()

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import importlib.metadata
 import logging
 from collections.abc import Iterator
 from concurrent.futures import CancelledError, Executor
@@ -10,9 +9,9 @@ from contextlib import contextmanager
 from typing import Any
 
 from latebreak.engine.errors import Fault, InputError, LatebreakError
-from latebreak.service.questions.answer import installed_version
 from latebreak.service.sweep.address import Certificates, checked_address
 from latebreak.service.sweep.running import WINDOW
+from latebreak.service.sweep.software import Software, differences, here, software
 from latebreak.service.wording import clean, shown
 
 #: s to wait for the scheduler (chosen: far more than any network takes), and then for its first worker.
@@ -31,7 +30,7 @@ class ClusterError(LatebreakError):
 
 @contextmanager
 def cluster(
-    address: str, certificates: Certificates | None = None, *, version: str | None = None
+    address: str, certificates: Certificates | None = None, *, needs: Software | None = None
 ) -> Iterator[tuple[Executor, int]]:
     """Use a running cluster.
 
@@ -41,8 +40,8 @@ def cluster(
         Of its scheduler; on this machine, or tls://, because a cluster executes code.
     certificates : Certificates, optional
         For tls://; default: as dask's own configuration says.
-    version : str, optional
-        Of latebreak, which every worker must run; default: the one that is installed here.
+    needs : mapping of str to str, optional
+        Versions of what every worker must run; default: latebreak and the libraries of this machine.
 
     Yields
     ------
@@ -56,7 +55,7 @@ def cluster(
     InputError
         The address is refused, or no certificates are named.
     ClusterError
-        dask.distributed is not installed, the scheduler does not answer, a worker runs another version, or the
+        dask.distributed is not installed, the scheduler does not answer, a worker runs other software, or the
         cluster is lost.
     """
     certificates = certificates or Certificates()
@@ -71,7 +70,7 @@ def cluster(
     with _quiet():
         client = _client(distributed, address, certificates)
         try:
-            threads = _checked_threads(client, address, version or installed_version())
+            threads = _checked_threads(client, address, software() if needs is None else needs)
             yield client.get_executor(retries=RETRIES), max(WINDOW, PER_THREAD * threads)
         except KilledWorker as error:
             raise ClusterError(f"a what-if has ended several workers, perhaps for want of memory; {_KEPT}") from error
@@ -108,23 +107,23 @@ def _security(distributed: Any, certificates: Certificates) -> Any:
     return security
 
 
-def _checked_threads(client: Any, address: str, version: str) -> int:
+def _checked_threads(client: Any, address: str, needs: Software) -> int:
     """Check what the workers run, and return how many threads they have; later workers check themselves."""
     try:
         client.wait_for_workers(1, timeout=WORKER_WITHIN)
     except TimeoutError as error:
         raise ClusterError(f"the cluster at {address} has no worker within {WORKER_WITHIN:g} s") from error
-    found = client.run(importlib.metadata.version, "latebreak", on_error="return")
+    found = client.run(here, tuple(needs), on_error="return")
     others = {
-        worker: clean(str(theirs)) if isinstance(theirs, str) else "no latebreak"
+        worker: clean(others)
         for worker, theirs in found.items()
-        if theirs != version
+        if (others := differences(needs, theirs) if isinstance(theirs, dict) else "no latebreak of this version")
     }
     if others:
-        listed = ", ".join(f"{shown(worker)} has {theirs}" for worker, theirs in list(others.items())[:5])
+        listed = "; ".join(f"{shown(worker)} has {theirs}" for worker, theirs in list(others.items())[:5])
         raise ClusterError(
-            f"{len(others)} of {len(found)} workers do not run latebreak {version} as this machine does ({listed}), "
-            f"and versions may differ in their digits; install latebreak {version} there, then start the workers anew"
+            f"{len(others)} of {len(found)} workers do not run what this machine does ({listed}), and versions may "
+            "differ in their digits; install the same there, then start the workers anew"
         )
     return sum(client.nthreads().values())
 

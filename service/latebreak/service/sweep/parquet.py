@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
-from pathlib import Path
-from typing import Any
+from typing import Any, BinaryIO
 
 from latebreak.engine.errors import LatebreakError
 from latebreak.service.sweep.overrides import Value
@@ -38,14 +37,30 @@ def parquet_library() -> Any:
     return pyarrow
 
 
+def parquet_columns(file: BinaryIO) -> list[str] | None:
+    """Return the columns of a table; None where a file is no table in Parquet.
+
+    Raises
+    ------
+    ParquetError
+        pyarrow is needed and not installed.
+    """
+    arrow = parquet_library()
+    try:
+        columns: list[str] = arrow.parquet.read_schema(file).names
+    except arrow.ArrowException:
+        return None
+    return columns
+
+
 @contextmanager
-def write_parquet(path: Path, columns: Mapping[str, Kinds]) -> Iterator[Callable[[list[Value | None]], None]]:
+def write_parquet(file: BinaryIO, columns: Mapping[str, Kinds]) -> Iterator[Callable[[list[Value | None]], None]]:
     """Write a table.
 
     Parameters
     ----------
-    path : Path
-        File to write.
+    file : binary file
+        Open for writing.
     columns : mapping of str to set of type
         Kinds of the cells of each column: numbers become 64-bit numbers, truth values stay so, all else is text. Every
         cell may be empty.
@@ -64,7 +79,7 @@ def write_parquet(path: Path, columns: Mapping[str, Kinds]) -> Iterator[Callable
     schema = arrow.schema([(column, _column_type(arrow, kinds)) for column, kinds in columns.items()])
     waiting: list[list[Value | None]] = []
 
-    with arrow.parquet.ParquetWriter(path, schema) as writer:
+    with arrow.parquet.ParquetWriter(file, schema) as writer:
 
         def flush() -> None:
             arrays = [

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import tomllib
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any, TypeVar
 
@@ -19,8 +19,9 @@ from latebreak.service.sweep.grid import read_grid
 from latebreak.service.sweep.key_paths import locate, resolve
 from latebreak.service.sweep.listing import read_list
 from latebreak.service.sweep.measures import MEASURES, Question
-from latebreak.service.sweep.overrides import Overrides, with_overrides
+from latebreak.service.sweep.overrides import Overrides, Value, with_overrides
 from latebreak.service.sweep.running import Swept
+from latebreak.service.sweep.software import software
 from latebreak.service.sweep.what_ifs import WhatIfs
 from latebreak.service.wording import clean, did_you_mean, shown
 
@@ -129,6 +130,8 @@ def plan_from_files(source: str, grids: Sequence[str], listing: Path | None, opt
     ask = _gather(lambda: plan_questions(loaded, scenario, what_ifs.keys, options), faults)
     if faults or ask is None:
         raise InputError(faults, loaded.source)
+    swept = {key: what_ifs.values(key) for key in what_ifs.keys}
+    ask = replace(ask, software=software(*_plug_ins(loaded, swept)))
     return Plan(loaded, ask, what_ifs)
 
 
@@ -159,7 +162,8 @@ def plan_changes(
     ask = _gather(lambda: plan_questions(loaded, scenario, () if faults else keys, options), faults)
     if faults or ask is None:
         raise InputError(faults, loaded.source)
-    return ask, changes
+    swept = {key: [change[key] for change in changes if key in change] for key in keys}
+    return replace(ask, software=software(*_plug_ins(loaded, swept))), changes
 
 
 def plan_questions(loaded: Loaded, scenario: Mapping[str, Any], keys: Sequence[str], options: Options) -> Ask:
@@ -199,6 +203,17 @@ def plan_questions(loaded: Loaded, scenario: Mapping[str, Any], keys: Sequence[s
         raise InputError(faults)
     pitches = None if options.pitches is None else tuple(options.pitches)
     return Ask(scenario, measures, options.question, pitches, options.intervals, options.seed, options.throws)
+
+
+def _plug_ins(loaded: Loaded, swept: Mapping[str, Iterable[Value | None]]) -> tuple[list[str], list[str]]:
+    """Names of the force laws and of the hitter models that a scenario and what is swept of it use."""
+    ball, model = loaded.scenario.ball, loaded.scenario.hitter.model
+    laws, hitters = [ball.lift_law, ball.drag_law], [] if model is None else [model]
+    named = {("ball", "lift_law"): laws, ("ball", "drag_law"): laws, ("hitter", "model"): hitters}
+    for path, names in named.items():
+        for key, values in swept.items():
+            names += [one for one in values if isinstance(one, str) and locate(key).path == path]
+    return laws, hitters
 
 
 def _tables(source: str) -> dict[str, Any]:

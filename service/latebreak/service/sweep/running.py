@@ -107,6 +107,7 @@ def sweep_to_table(
     *,
     window: int = WINDOW,
     progress: Callable[[float], None] = lambda share: None,
+    notice: Callable[[str], None] = lambda words: None,
 ) -> Swept:
     """Ask what-ifs and write their table, in the order of the list.
 
@@ -127,6 +128,8 @@ def sweep_to_table(
         Most what-ifs that are handed over and not answered.
     progress : callable, optional
         Told the share of the what-ifs that is done.
+    notice : callable, optional
+        Told why an interrupted sweep starts again.
 
     Raises
     ------
@@ -140,7 +143,7 @@ def sweep_to_table(
     path = Path(table)
     if is_parquet(path):
         parquet_library()
-    with journal_beside(path, ask, what_ifs) as journal:
+    with journal_beside(path, ask, what_ifs, notice) as journal:
         resumed = journal.finished
         missing = (number for number in range(len(what_ifs)) if number not in journal)
         progress(journal.finished / len(what_ifs))

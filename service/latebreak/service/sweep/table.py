@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 import csv
-import os
-from collections.abc import Callable, Iterator
+import io
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
+from typing import BinaryIO
 
-from latebreak.engine.errors import Fault, InputError
+from latebreak.service import writing
 from latebreak.service.sweep.asking import Ask, Outcome
+from latebreak.service.sweep.measures import MEASURES
 from latebreak.service.sweep.overrides import Value
-from latebreak.service.sweep.parquet import Kinds, write_parquet
+from latebreak.service.sweep.parquet import Kinds, parquet_columns, write_parquet
 from latebreak.service.sweep.what_ifs import WhatIfs
 from latebreak.service.wording import clean
 
@@ -22,6 +24,8 @@ Write = Callable[[list[Cell]], None]
 
 #: What a spreadsheet takes for the start of a formula when it opens a CSV file.
 FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
+#: Longest first line of a table, in bytes (chosen: many times that of all measures).
+_LONGEST_HEADER = 1_000_000
 
 
 def is_parquet(table: Path) -> bool:
@@ -29,22 +33,17 @@ def is_parquet(table: Path) -> bool:
     return table.suffix.lower() == ".parquet"
 
 
-def check_place(table: Path, *inputs: Path | None) -> None:
+def check_place(table: Path) -> None:
     """Check that a table can stand where it is to stand, before hours of work.
 
     Raises
     ------
-    InputError
-        It is a folder, lies in none, or would take the place of an input.
+    OutputFileError
+        It lies in no folder, or would take the place of anything but a table of an earlier sweep.
+    ParquetError
+        pyarrow is needed and not installed.
     """
-    name, allowed = clean(str(table)), "a file name in a folder that exists"
-    if not table.name or table.is_dir():
-        raise InputError([Fault("output", f"{name} is a folder", allowed)])
-    if not table.parent.is_dir():
-        raise InputError([Fault("output", f"{name} is to stand in a folder that does not exist", allowed)])
-    for path in inputs:
-        if path is not None and path.exists() and table.exists() and path.samefile(table):
-            raise InputError([Fault("output", f"{name} is an input of the sweep", allowed, "choose another name")])
+    writing.check_place(table, _own(table))
 
 
 def columns_of(ask: Ask, what_ifs: WhatIfs) -> list[str]:
@@ -80,19 +79,13 @@ def new_table(table: Path, ask: Ask, what_ifs: WhatIfs) -> Iterator[Write]:
     ------
     ParquetError
         pyarrow is needed and not installed.
-    OSError
-        The table can't be written.
+    OutputFileError
+        Something else stands in its place, or it can't be written.
     """
-    draft = table.with_name(table.name + ".new")
-    try:
-        writing = write_parquet(draft, schema_of(ask, what_ifs)) if is_parquet(table) else _csv(draft, ask, what_ifs)
-        with writing as write:
+    with writing.new_file(table, _own(table)) as file:
+        into = write_parquet(file, schema_of(ask, what_ifs)) if is_parquet(table) else _csv(file, ask, what_ifs)
+        with into as write:
             yield write
-        with draft.open("rb+") as written:
-            os.fsync(written.fileno())
-        draft.replace(table)
-    finally:
-        draft.unlink(missing_ok=True)
 
 
 def schema_of(ask: Ask, what_ifs: WhatIfs) -> dict[str, Kinds]:
@@ -112,8 +105,34 @@ def csv_cell(cell: Cell) -> Cell:
 
 
 @contextmanager
-def _csv(draft: Path, ask: Ask, what_ifs: WhatIfs) -> Iterator[Write]:
-    with draft.open("w", encoding="utf-8", newline="") as file:
-        writer = csv.writer(file, lineterminator="\n")
-        writer.writerow([csv_cell(column) for column in columns_of(ask, what_ifs)])
-        yield lambda row: writer.writerow([csv_cell(cell) for cell in row])
+def _csv(file: BinaryIO, ask: Ask, what_ifs: WhatIfs) -> Iterator[Write]:
+    lines = io.TextIOWrapper(file, encoding="utf-8", newline="")
+    writer = csv.writer(lines, lineterminator="\n")
+    writer.writerow([csv_cell(column) for column in columns_of(ask, what_ifs)])
+    yield lambda row: writer.writerow([csv_cell(cell) for cell in row])
+    lines.detach()  # writes what is waiting
+
+
+def _own(table: Path) -> writing.Own:
+    """Tables of earlier sweeps, known by their columns."""
+    return writing.Own("table of latebreak sweep", _is_own_parquet if is_parquet(table) else _is_own_csv)
+
+
+def _is_own_parquet(file: BinaryIO) -> bool:
+    columns = parquet_columns(file)
+    return columns is not None and _are_own(columns)
+
+
+def _is_own_csv(file: BinaryIO) -> bool:
+    try:
+        return _are_own(next(csv.reader([file.readline(_LONGEST_HEADER).decode()])))
+    except (ValueError, csv.Error):
+        return False
+
+
+def _are_own(columns: Sequence[str]) -> bool:
+    """Tell whether columns are those of a sweep: what was swept, the pitch, measures, and what became of it."""
+    if "pitch" not in columns or tuple(columns[-2:]) != ("status", "warnings"):
+        return False
+    first = columns[columns.index("pitch") + 1]
+    return any(first in known for known in MEASURES.values())

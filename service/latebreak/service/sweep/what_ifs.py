@@ -60,10 +60,14 @@ class WhatIfs(Sequence[Overrides]):
         alone = [fault for axis in self.axes for fault in conflicts(axis.keys)]
         return [fault for fault in conflicts(self.keys) if fault not in alone]
 
+    def values(self, key: str) -> list[Value]:
+        """Return the values that a key takes."""
+        axis = next(axis for axis in self.axes if key in axis.keys)
+        return [one for row in axis.rows if (one := row[axis.keys.index(key)]) is not None]
+
     def kinds(self, key: str) -> set[type]:
         """Return the types of the values that a key takes."""
-        axis = next(axis for axis in self.axes if key in axis.keys)
-        return {type(row[axis.keys.index(key)]) for row in axis.rows} - {type(None)}
+        return {type(one) for one in self.values(key)}
 
     def __len__(self) -> int:
         return prod(len(axis.rows) for axis in self.axes)

@@ -6,8 +6,8 @@ from rich.text import Text
 
 from latebreak.service.quantities import QUANTITIES, Reader, value_of
 from latebreak.service.questions import AimResult, Answer
-from latebreak.service.questions.aim import BALL
 from latebreak.service.questions.aim_words import why_there
+from latebreak.service.questions.target_search import BALL
 from latebreak.service.scenario import Scenario
 from latebreak.service.tables.compare import say_hitter
 from latebreak.service.tables.page import closing, console, grid, heading
