@@ -8,7 +8,9 @@ import signal
 import socket
 import ssl
 import time
+import urllib.request
 from collections.abc import Callable, Iterator
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -28,6 +30,7 @@ from serving import Served, serving
 from latebreak.engine.errors import InputError
 from latebreak.service.client import AsyncClient, Client, NotAllowedError, UnavailableError
 from latebreak.service.server.authentication import is_valid
+from latebreak.service.server.settings import Settings, check
 from latebreak.v1 import what_if_pb2, what_if_pb2_grpc
 
 TOKEN = "tF9-quokka-71xKe_pm"
@@ -269,20 +272,78 @@ def test_an_authority_that_is_none_is_said(guarded: Served) -> None:
     assert "authority, certificate or key can't be used" in refusal(guarded.address, authority=b"no PEM")
 
 
-@pytest.mark.parametrize(
-    ("identity", "told"),
-    [
-        (made("server", AUTHORITY, days=-1), "the server's certificate is out of date, or not of the authority"),
-        (made("server", AUTHORITY, hosts=("elsewhere.example", "10.9.8.7")), "certificate is for another name"),
-    ],
-    ids=["expired", "another name"],
-)
-def test_certificates_that_are_out_of_date_or_of_another_are_not_believed(
-    tmp_path: Path, identity: Identity, told: str
-) -> None:
-    certificate, key = identity.files(tmp_path, "server")
+def test_a_certificate_for_another_name_is_not_believed(tmp_path: Path) -> None:
+    certificate, key = made("server", AUTHORITY, hosts=("elsewhere.example", "10.9.8.7")).files(tmp_path, "server")
     with serving("--tls-cert", certificate, "--tls-key", key, until="listening") as served:
-        assert told in refusal(served.address, authority=AUTHORITY.pem)
+        assert "certificate is for another name" in refusal(served.address, authority=AUTHORITY.pem)
+
+
+@pytest.mark.parametrize("issuer", [AUTHORITY, None], ids=["of an authority", "of its own"])
+def test_a_server_does_not_start_with_a_certificate_that_is_out_of_date(issuer: Identity | None) -> None:
+    late, good = (made("server", issuer, days=days) for days in (-1, 1))
+    with pytest.raises(InputError, match="tls-cert: the certificate is out of date; allowed: one that is valid now"):
+        check(Settings(certificate=late.pem, key=late.key))
+    check(Settings(certificate="# Behörde\n".encode() + good.pem + AUTHORITY.pem, key=good.key))
+
+
+def test_clients_do_not_believe_a_certificate_that_ran_out_since() -> None:
+    late = made("server", AUTHORITY, days=-1)
+    other = grpc.server(ThreadPoolExecutor(1))  # ours would not start
+    port = other.add_secure_port("127.0.0.1:0", grpc.ssl_server_credentials([(late.key, late.pem)]))
+    other.start()
+    try:
+        assert "the server's certificate is out of date" in refusal(f"127.0.0.1:{port}", authority=AUTHORITY.pem)
+    finally:
+        other.stop(None)
+
+
+def test_a_server_that_anyone_may_ask_says_so(tmp_path: Path, guarded: Served, mutual: Served) -> None:
+    certificate, key = made("server", AUTHORITY).files(tmp_path, "server")
+    with serving("--tls-cert", certificate, "--tls-key", key, until="listening") as served:
+        assert "anyone who reaches this server may ask" in served.wait_for("open", 30.0)["problem"]
+    for closed in (guarded, mutual):
+        assert "open" not in {line["event"] for line in closed.log_lines()}
+
+
+def test_guessed_tokens_are_counted_and_logged_with_who_tried(guarded: Served, open_channel: grpc.Channel) -> None:
+    before = len(guarded.requests())
+    with pytest.raises(grpc.RpcError):
+        calls(open_channel)["a call"]((("authorization", f"Bearer {WRONG}"),))
+    line = guarded.wait_for("request", 10.0, count=before + 1)
+    assert (line["method"], line["status"]) == ("ListModels", "UNAUTHENTICATED")
+    assert "127.0.0.1:" in line["peer"]
+    page(guarded.metrics_port, trusting(AUTHORITY), WRONG)
+    line = guarded.wait_for("request", 10.0, count=before + 2)
+    assert (line["method"], line["status"], line["peer"]) == ("metrics", "UNAUTHENTICATED", "127.0.0.1")
+    counted = page(guarded.metrics_port, trusting(AUTHORITY), TOKEN)[1]
+    for method in ("ListModels", "metrics"):
+        assert f'latebreak_requests_total{{method="{method}",status="UNAUTHENTICATED"}}' in counted
+
+
+def test_noise_on_the_metrics_port_is_logged_as_json(guarded: Served) -> None:
+    with socket.create_connection(("127.0.0.1", guarded.metrics_port or 0)) as noise:
+        noise.sendall(b"GET / HTTP/1.1\r\n\r\n")  # no TLS
+    assert guarded.wait_for("metrics", 20.0)["peer"] == "127.0.0.1"
+    assert all(isinstance(line, dict) for line in guarded.log_lines())  # each is JSON
+
+
+def test_metrics_and_calls_come_over_ipv6_too() -> None:
+    if not socket.has_ipv6:
+        pytest.skip("no IPv6")
+    with serving("--host", "::1", "--metrics-port", "0", until="listening") as served:
+        with urllib.request.urlopen(f"http://[::1]:{served.metrics_port}/metrics", timeout=30.0) as found:
+            assert "latebreak_requests_inside" in found.read().decode()
+        with Client(f"[::1]:{served.port}") as client:
+            assert client.models().models
+
+
+def test_who_watches_health_does_not_delay_the_end() -> None:
+    with serving("--grace", "3600", until="listening") as served, grpc.insecure_channel(served.address) as channel:
+        watched = health_pb2_grpc.HealthStub(channel).Watch(health_pb2.HealthCheckRequest())
+        next(watched)
+        served.process.send_signal(signal.SIGTERM)
+        assert [one.status for one in watched][-1:] in ([], [health_pb2.HealthCheckResponse.NOT_SERVING])
+        assert served.process.wait(120.0) == 0  # not an hour
 
 
 def test_mutual_tls_lets_in_clients_of_the_authority_alone(mutual: Served) -> None:

@@ -282,7 +282,7 @@ def test_a_map_to_what_a_column_already_holds_is_a_fault() -> None:
         (b"\xff\xfe[\x00", "UTF-16"),
         (b'[columns]\n"V\xe9lo" = "speed_mph"\n', "line 2: byte 0xe9 is not UTF-8"),
         (b"a = " + b"[" * 5000, "nested too deep"),
-        (b"# " + b"x" * 1_000_001, "larger than 1 MB"),
+        (b"# " + b"x" * 100_001, "larger than 0.1 MB"),
     ],
 )
 def test_a_file_of_a_map_that_is_no_map(tmp_path: Path, text: bytes, words: str) -> None:

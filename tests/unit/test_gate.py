@@ -1,11 +1,11 @@
 """The gate: how many are inside, how many at work, and that both are given back whatever happens."""
 
 import asyncio
-from contextlib import AsyncExitStack
+from contextlib import AsyncExitStack, ExitStack
 
 import pytest
 
-from latebreak.service.server.gate import BusyError, Gate
+from latebreak.service.server.gate import BusyError, Gate, Share, peer_of
 
 
 def test_as_many_are_inside_as_work_and_wait() -> None:
@@ -14,16 +14,65 @@ def test_as_many_are_inside_as_work_and_wait() -> None:
         async with AsyncExitStack() as stack:
             for number in range(5):
                 assert gate.inside == number
-                await stack.enter_async_context(gate.admitted())
+                await stack.enter_async_context(gate.admitted(f"peer {number}"))
             with pytest.raises(BusyError, match="try again"):
-                async with gate.admitted():
+                async with gate.admitted("peer 5"):
                     raise AssertionError("a sixth was let in")
             assert gate.inside == 5
         assert gate.inside == 0
-        async with gate.admitted():
+        async with gate.admitted(""):
             assert gate.inside == 1
 
     asyncio.run(crowd())
+
+
+@pytest.mark.parametrize(("callers", "each"), [(1, 6), (2, 4), (3, 3)])
+def test_callers_share_the_room_and_leave_some(callers: int, each: int) -> None:
+    """With m callers each gets 1/(m + 1) of the room, rounded to their order of coming; and one more finds a place."""
+    share = Share(12, "requests wait")
+    with ExitStack() as stack:
+        for _ in range(each):
+            for number in range(callers):
+                stack.enter_context(share.held(f"peer {number}"))
+        for number in range(callers):
+            with pytest.raises(BusyError, match="from you"), share.held(f"peer {number}"):
+                raise AssertionError("more than its share")
+        stack.enter_context(share.held("a newcomer"))
+        with share.aside("peer 0"):
+            assert share.inside == callers * each
+    assert share.inside == 0
+
+
+def test_who_waits_for_a_place_gets_it_when_it_is_free() -> None:
+    async def crowd() -> list[int]:
+        share, order = Share(2, "messages"), []
+
+        async def take(number: int) -> None:
+            async with share.awaited("peer"):
+                order.append(share.inside)
+                await asyncio.sleep(0)
+
+        async with asyncio.timeout(10.0):
+            await asyncio.gather(*map(take, range(20)))
+        return order
+
+    assert asyncio.run(crowd()) == 20 * [1]
+
+
+@pytest.mark.parametrize(
+    ("address", "peer"),
+    [
+        ("ipv4:192.0.2.7:41000", "192.0.2.7"),
+        ("ipv6:%5B2001:db8:1:2:3::4%5D:41000", "2001:db8:1:2::/64"),
+        ("ipv6:[::ffff:192.0.2.7]:41000", "192.0.2.7"),
+        ("ipv6:[fe80::1%25eth0]:41000", "fe80::/64"),
+        ("ipv4:127.0.0.1:41000", "ipv4:127.0.0.1:41000"),
+        ("ipv6:%5B::1%5D:41000", "ipv6:%5B::1%5D:41000"),
+        ("unix:/run/socket", "unix:/run/socket"),
+    ],
+)
+def test_a_caller_is_an_address_or_on_this_machine_a_connection(address: str, peer: str) -> None:
+    assert peer_of(address) == peer
 
 
 def test_no_more_than_at_once_hold_a_slot_and_all_get_one_in_turn() -> None:
@@ -32,7 +81,7 @@ def test_no_more_than_at_once_hold_a_slot_and_all_get_one_in_turn() -> None:
 
         async def work(number: int) -> None:
             nonlocal most, working
-            async with gate.admitted(), gate.slots:
+            async with gate.admitted(f"peer {number}"), gate.slots:
                 working += 1
                 most = max(most, working)
                 order.append(number)
@@ -50,14 +99,14 @@ def test_errors_and_cancellation_give_the_place_back() -> None:
     async def crowd() -> None:
         gate = Gate(at_once=1, waiting=1)
         with pytest.raises(ZeroDivisionError):
-            async with gate.admitted(), gate.slots:
+            async with gate.admitted(""), gate.slots:
                 raise ZeroDivisionError
 
-        async def stay() -> None:
-            async with gate.admitted(), gate.slots:
+        async def stay(peer: str) -> None:
+            async with gate.admitted(peer), gate.slots:
                 await asyncio.Event().wait()
 
-        at_work, waiting = asyncio.create_task(stay()), asyncio.create_task(stay())
+        at_work, waiting = asyncio.create_task(stay("one")), asyncio.create_task(stay("other"))
         await asyncio.sleep(0)
         await asyncio.sleep(0)
         assert gate.inside == 2
@@ -66,7 +115,7 @@ def test_errors_and_cancellation_give_the_place_back() -> None:
             with pytest.raises(asyncio.CancelledError):
                 await task
         assert gate.inside == 0
-        async with asyncio.timeout(10.0), gate.admitted(), gate.slots:
+        async with asyncio.timeout(10.0), gate.admitted(""), gate.slots:
             assert gate.inside == 1
 
     asyncio.run(crowd())
@@ -75,10 +124,10 @@ def test_errors_and_cancellation_give_the_place_back() -> None:
 def test_a_gate_without_room_to_wait_still_lets_work_in() -> None:
     async def crowd() -> None:
         gate = Gate(at_once=1, waiting=0)
-        async with gate.admitted():
+        async with gate.admitted(""):
             with pytest.raises(BusyError):
-                await gate.admitted().__aenter__()
-        async with gate.admitted():
+                await gate.admitted("").__aenter__()
+        async with gate.admitted(""):
             pass
 
     asyncio.run(crowd())

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable
 from importlib.metadata import EntryPoint
 from typing import TypeVar
 
-from latebreak.engine.errors import Fault, InputError
+from latebreak.engine.errors import Fault, InputError, LatebreakError
 
 T = TypeVar("T")
 
@@ -15,6 +15,10 @@ OURS = "latebreak"
 
 class UnusableError(Exception):
     """Why a plug-in can't be used."""
+
+
+class PlugInError(LatebreakError):
+    """A plug-in failed at work, though it could be used when it was loaded."""
 
 
 def distribution(entry: EntryPoint) -> str:

@@ -30,7 +30,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from latebreak.engine import drag_laws, lift_laws
-from latebreak.engine.plug_ins import UnusableError, distribution, find, load_all, said
+from latebreak.engine.plug_ins import OURS, PlugInError, UnusableError, distribution, find, load_all, said
 
 GROUP = "latebreak.force_laws"
 
@@ -105,7 +105,34 @@ def _law(entry: EntryPoint, function: object) -> ForceLaw:
     if not callable(function):
         raise UnusableError(f"{entry.value!r} is not a function")
     _probe(function, kind)
-    return ForceLaw(entry.name, kind, function, distribution(entry))
+    owner = distribution(entry)
+    asked = function if owner == OURS else _guarded(function, f"force law {entry.name!r} of distribution {owner!r}")
+    return ForceLaw(entry.name, kind, asked, owner)
+
+
+def _guarded(function: Callable[..., object], what: str) -> Callable[..., NDArray[np.float64]]:
+    """Hold every answer of a stranger's law against what was probed on a grid: a number between may be none."""
+
+    def asked(*arguments: NDArray[np.float64]) -> NDArray[np.float64]:
+        try:
+            value = np.asarray(function(*arguments))
+        except (Exception, SystemExit) as error:
+            raise PlugInError(f"{what} failed with {said(error)}; mend or uninstall that package") from error
+        shape = np.broadcast_shapes(*(np.shape(argument) for argument in arguments))
+        good = value.shape == shape and value.dtype.kind in "fiu"
+        if good and np.isfinite(value).all():
+            return value.astype(np.float64)
+        place = ""
+        if good:
+            first = np.argmin(np.isfinite(value).ravel())
+            at = [float(np.broadcast_to(argument, shape).ravel()[first]) for argument in arguments]
+            place = " at " + " and ".join(
+                f"{name} = {number:.4g}"
+                for name, number in zip(("S",) if len(at) == 1 else ("v", "S"), at, strict=True)
+            )
+        raise PlugInError(f"{what} gives no finite real number{place}; mend or uninstall that package")
+
+    return asked
 
 
 def _probe(function: Callable[..., object], kind: Kind) -> None:

@@ -78,7 +78,10 @@ _MEANINGS = {
     "WRONG_VERSION_NUMBER": "the server speaks no TLS",
     "security handshaker": "authority, certificate or key can't be used",
     "Connection refused": "nothing listens there",
-    "Socket closed": "the server hung up; it may want TLS, or a certificate of this client",
+    **dict.fromkeys(
+        ("Socket closed", "Connection reset", "Broken pipe"),
+        "the server hung up; it may want TLS, or a certificate of this client",
+    ),
 }
 
 

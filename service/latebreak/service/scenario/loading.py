@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -20,6 +19,7 @@ from latebreak.service.scenario.level_defaults import with_defaults
 from latebreak.service.scenario.model import Scenario
 from latebreak.service.scenario.plausibility import warnings_of
 from latebreak.service.scenario.ready import ready_names, ready_path
+from latebreak.service.toml_text import TooDeepError, read_toml
 from latebreak.service.wording import clean, did_you_mean, shown
 
 #: Largest scenario file in bytes (chosen: a thousand pitches fit; more is some other kind of file).
@@ -121,10 +121,9 @@ def parse(text: str, source: str = "scenario", *, elsewhere: bool = False, folde
         fault = Fault("", "the scenario is empty", "TOML text", "`latebreak new NAME` writes a starter")
         raise InputError([fault], source)
     try:
-        mapping = tomllib.loads(text)
-    except RecursionError:
-        fault = Fault("", "brackets are nested too deep", "two levels", "write tables as [pitch.NAME]")
-        raise InputError([fault], source) from None
+        mapping = read_toml(text)
+    except TooDeepError as error:
+        raise InputError([error.fault], source) from None
     except ValueError as error:  # TOMLDecodeError is one; so is a whole number of too many digits
         raise InputError([_syntax_fault(error, text)], source) from None
     return from_mapping(mapping if folder is None else inlined(mapping, folder), source, elsewhere=elsewhere)

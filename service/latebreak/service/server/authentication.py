@@ -4,15 +4,16 @@ from __future__ import annotations
 
 import hmac
 from collections.abc import Awaitable, Callable
-from typing import Any
 
 import grpc
-from google.rpc import error_details_pb2
 
-from latebreak.service.server.faults import DOMAIN, refuse, trailing
+from latebreak.engine.errors import LatebreakError
 
 _OPEN = "/grpc.health.v1.Health/"
-_SAID = "this server wants a valid token: authorization: Bearer TOKEN"
+
+
+class NoTokenError(LatebreakError):
+    """The call brought no valid token."""
 
 
 def is_valid(header: str | bytes | None, token: str) -> bool:
@@ -22,16 +23,18 @@ def is_valid(header: str | bytes | None, token: str) -> bool:
 
 
 class TokenCheck(grpc.aio.ServerInterceptor):  # type: ignore[misc]
-    """Turns callers without the token away.
+    """Turns callers without the token away, before anything of their message is read.
 
     Parameters
     ----------
     token : str
         What they must bring.
+    refuse : callable
+        Answers a call: from its path, its context and the error.
     """
 
-    def __init__(self, token: str) -> None:
-        self._token = token
+    def __init__(self, token: str, refuse: Callable[[str, grpc.aio.ServicerContext, LatebreakError], None]) -> None:
+        self._token, self._refuse = token, refuse
 
     async def intercept_service(
         self,
@@ -39,29 +42,13 @@ class TokenCheck(grpc.aio.ServerInterceptor):  # type: ignore[misc]
         handler_call_details: grpc.HandlerCallDetails,
     ) -> grpc.RpcMethodHandler:
         """Let a call through, or answer it with UNAUTHENTICATED."""
-        headers = dict(handler_call_details.invocation_metadata or ())
-        if handler_call_details.method.startswith(_OPEN) or is_valid(headers.get("authorization"), self._token):
-            return await continuation(handler_call_details)
+        headers, path = dict(handler_call_details.invocation_metadata or ()), handler_call_details.method
         handler = await continuation(handler_call_details)
-        return None if handler is None else _refusing(handler)
+        if handler is None or path.startswith(_OPEN) or is_valid(headers.get("authorization"), self._token):
+            return handler
 
+        async def refused(_: object, context: grpc.aio.ServicerContext) -> None:
+            error = NoTokenError("this server wants a valid token: authorization: Bearer TOKEN")
+            self._refuse(path, context, error)
 
-def _refusing(handler: grpc.RpcMethodHandler) -> grpc.RpcMethodHandler:
-    """Return a handler of the same kind that only refuses."""
-
-    async def refuse_call(request: Any, context: grpc.aio.ServicerContext) -> None:
-        code = grpc.StatusCode.UNAUTHENTICATED
-        info = error_details_pb2.ErrorInfo(reason="NO_VALID_TOKEN", domain=DOMAIN)
-        refuse(context, code, _SAID, trailing(code, _SAID, [info]))
-
-    make = {
-        (False, False): grpc.unary_unary_rpc_method_handler,
-        (False, True): grpc.unary_stream_rpc_method_handler,
-        (True, False): grpc.stream_unary_rpc_method_handler,
-        (True, True): grpc.stream_stream_rpc_method_handler,
-    }[handler.request_streaming, handler.response_streaming]
-    return make(
-        refuse_call,  # also where a stream is expected: it has no messages
-        request_deserializer=handler.request_deserializer,
-        response_serializer=handler.response_serializer,
-    )
+        return grpc.stream_stream_rpc_method_handler(refused)  # a stream that nobody reads; it answers nothing either

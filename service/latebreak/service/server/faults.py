@@ -12,8 +12,11 @@ from google.protobuf.message import Message
 from google.rpc import error_details_pb2, status_pb2
 
 from latebreak.engine.errors import InputError, LatebreakError
+from latebreak.engine.plug_ins import PlugInError
 from latebreak.engine.stopping import StoppedError
-from latebreak.service.server.gate import BusyError
+from latebreak.service.server.authentication import NoTokenError
+from latebreak.service.server.gate import BusyError, SlowError
+from latebreak.service.server.strangers import HangingError
 from latebreak.service.server.work import TooMuchWorkError
 
 DOMAIN = "latebreak"
@@ -32,7 +35,11 @@ def code_of(error: BaseException) -> grpc.StatusCode:
         return grpc.StatusCode.INVALID_ARGUMENT
     if isinstance(error, (BusyError, TooMuchWorkError)):
         return grpc.StatusCode.RESOURCE_EXHAUSTED
-    if isinstance(error, StoppedError):  # who has hung up is told nothing, so the time was over
+    if isinstance(error, NoTokenError):
+        return grpc.StatusCode.UNAUTHENTICATED
+    if isinstance(
+        error, (StoppedError, SlowError, HangingError)
+    ):  # who has hung up is told nothing, so the time was over
         return grpc.StatusCode.DEADLINE_EXCEEDED
     return grpc.StatusCode.INTERNAL
 
@@ -66,6 +73,10 @@ def status_of(error: BaseException, request_id: str) -> tuple[grpc.StatusCode, s
         details.append(error_details_pb2.RetryInfo(retry_delay=duration_pb2.Duration(seconds=_RETRY_AFTER)))
     if isinstance(error, TooMuchWorkError):
         reason = "TOO_MUCH_WORK"
+    if isinstance(error, PlugInError):
+        reason = "PLUG_IN"
+    if isinstance(error, SlowError):
+        reason = "TOO_SLOW"
     info = error_details_pb2.ErrorInfo(reason=reason, domain=DOMAIN, metadata={"request_id": request_id})
     if isinstance(error, InputError):
         info.metadata["source"] = _short(error.source, _LONGEST_NAME)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import logging
 import sys
+import threading
 import time
 from typing import Any
 
@@ -44,8 +45,16 @@ def start_logs(level: str = "INFO") -> None:
     handler = _Handler(sys.stderr)
     handler.setFormatter(JsonLines())
     LOG.handlers[:] = logging.getLogger().handlers[:] = [handler]  # warnings of libraries come in the same form
+    logging.captureWarnings(True)
+    threading.excepthook = _of_thread
     LOG.setLevel(level)
     LOG.propagate = False
+
+
+def _of_thread(ended: threading.ExceptHookArgs) -> None:
+    """Log what ends a thread; the interpreter would write it as text."""
+    trouble = ended.exc_value if isinstance(ended.exc_value, Exception) else None
+    tell("bug", level=logging.ERROR, trouble=trouble, thread=ended.thread.name if ended.thread else "")
 
 
 def tell(event: str, *, level: int = logging.INFO, trouble: BaseException | None = None, **fields: Any) -> None:

@@ -1,63 +1,154 @@
-"""Bytes that are no request are input at fault; left to the library they would look like a bug of the server."""
+"""Messages are taken in by their bytes: how large they are and how much they hold is looked at before they are parsed.
+
+Every call is taken as a stream of bytes, whatever it is, so that nothing of a message is read before the call itself
+has been let in. The library reads no more than a window of what nobody asks for.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Awaitable, Callable
+import asyncio
+from collections.abc import AsyncIterator, Awaitable, Callable
 from typing import Any
 
 import grpc
+from google.protobuf.descriptor import Descriptor
 from google.protobuf.message import DecodeError, Message
 
 from latebreak.engine.errors import Fault, InputError
+from latebreak.service.scenario.loading import MAX_BYTES
+from latebreak.service.server.gate import BusyError, Share, SlowError, peer_of
+from latebreak.service.server.metrics import Metrics
+from latebreak.service.server.record import Record
+from latebreak.service.server.settings import Limits
+from latebreak.service.server.work import TooMuchWorkError
 from latebreak.service.wire.scenarios import SOURCE
+from latebreak.service.wire.size import count_values
 
+#: Bytes of a message of health or reflection, which hold a name (chosen).
+SMALL = 4096
+#: Values of one message (chosen: ten for each entry that a request may have).
+MOST_VALUES = 20_000
+#: Calls that are open at once; messages of ours and of others on their way in, of which each may take 4 MB before it is
+#: known to be too large (chosen).
+_OPEN, _ARRIVING, _SMALL_ARRIVING = 1024, 64, 8
+#: s; within this the message of a call must have come (chosen: 4 MB at 3 Mbit/s).
+_ARRIVES_WITHIN = 10.0
 
-class Unreadable:
-    """Stands in the place of a request that can't be read."""
+Call = Callable[[Any, grpc.aio.ServicerContext], Any]
 
 
 class Reading(grpc.aio.ServerInterceptor):  # type: ignore[misc]
-    """Hands `Unreadable` to the calls of a service where the bytes are no request.
+    """Reads the messages of all calls within their limits.
 
     Parameters
     ----------
-    service : str
-        Full name; its calls take single requests.
+    service : Descriptor
+        Ours; its calls take single requests. All others are small.
+    limits : Limits
+        What is taken on.
+    metrics : Metrics
+        What is counted.
     """
 
-    def __init__(self, service: str) -> None:
-        self._calls = f"/{service}/"
+    def __init__(self, service: Any, limits: Limits, metrics: Metrics) -> None:
+        self._metrics = metrics
+        self._kinds: dict[str, tuple[Descriptor, int]] = {}
+        for method in service.methods:
+            tables = any(field.type == field.TYPE_BYTES for field in method.input_type.fields)
+            most = limits.message_bytes if tables else min(limits.message_bytes, MAX_BYTES)
+            self._kinds[f"/{service.full_name}/{method.name}"] = method.input_type, most
+        self._ours, self._small = (
+            (Share(_OPEN, "calls are open"), Share(arriving, "messages are on their way"))
+            for arriving in (_ARRIVING, _SMALL_ARRIVING)
+        )
 
     async def intercept_service(
         self,
         continuation: Callable[[grpc.HandlerCallDetails], Awaitable[grpc.RpcMethodHandler]],
         handler_call_details: grpc.HandlerCallDetails,
     ) -> grpc.RpcMethodHandler:
-        """Let a call through."""
+        """Put the reading before a call."""
         handler = await continuation(handler_call_details)
-        if handler is None or not handler_call_details.method.startswith(self._calls):
-            return handler
-        return handler._replace(request_deserializer=_reader(handler.request_deserializer))
+        if handler is None:
+            return None
+        path = handler_call_details.method
+        kind, most = self._kinds.get(path, (None, SMALL))
+        shares = self._small if kind is None else self._ours
+        parse = handler.request_deserializer
+        if handler.request_streaming:
+            call = self._streamed(path, handler.stream_stream, parse, shares)
+        else:
+            call = self._single(path, handler.unary_stream or handler.unary_unary, parse, shares, kind, most)
+        make = (
+            grpc.stream_stream_rpc_method_handler
+            if handler.response_streaming
+            else grpc.stream_unary_rpc_method_handler
+        )
+        return make(call, request_deserializer=None, response_serializer=handler.response_serializer)
+
+    def _single(
+        self, path: str, answer: Call, parse: Callable[[bytes], Message], shares: tuple[Share, Share],
+        kind: Descriptor | None, most: int,
+    ) -> Call:  # fmt: skip
+        async def call(_: object, context: grpc.aio.ServicerContext) -> Any:
+            peer, record = peer_of(context.peer()), Record(self._metrics, path, context)
+            try:
+                with shares[0].held(peer):
+                    try:
+                        async with shares[1].awaited(peer):
+                            request = parse(_checked(await _arrived(context), kind, most))
+                    except DecodeError:
+                        fault = Fault("", "the bytes are no message of this call", "the messages of proto/latebreak/v1")
+                        raise InputError([fault], SOURCE) from None
+                    return await answer(request, context)
+            except (BusyError, InputError, SlowError, TooMuchWorkError) as error:
+                record.refused(error)
+                return None
+
+        return call
+
+    def _streamed(
+        self, path: str, answer: Call, parse: Callable[[bytes], Message], shares: tuple[Share, Share]
+    ) -> Call:
+        async def call(requests: AsyncIterator[bytes], context: grpc.aio.ServicerContext) -> AsyncIterator[Any]:
+            peer, record = peer_of(context.peer()), Record(self._metrics, path, context)
+
+            async def small() -> AsyncIterator[Message]:
+                async for content in requests:
+                    yield parse(_checked(content, None, SMALL))
+
+            try:
+                with shares[0].held(peer):
+                    async for response in answer(small(), context):
+                        yield response
+            except (BusyError, TooMuchWorkError) as error:
+                record.refused(error)
+            except DecodeError:
+                record.refused(InputError([Fault("", "the bytes are no message of this call")], SOURCE))
+
+        return call
 
 
-def _reader(parse: Callable[[bytes], Message]) -> Callable[[bytes], Any]:
-    def read(content: bytes) -> Message | Unreadable:
-        try:
-            return parse(content)
-        except DecodeError:
-            return Unreadable()
+async def _arrived(context: grpc.aio.ServicerContext) -> bytes:
+    """Wait for the one message of a call."""
+    try:
+        async with asyncio.timeout(_ARRIVES_WITHIN):
+            content = await context.read()
+    except TimeoutError:
+        raise SlowError(f"the message of this call did not arrive within {_ARRIVES_WITHIN:g} s") from None
+    if content is grpc.aio.EOF:
+        raise DecodeError("no message")
+    assert isinstance(content, bytes)  # nothing has made anything of it yet
+    return content
 
-    return read
 
-
-def check_readable(request: Message | Unreadable) -> None:
-    """Refuse what is no request.
-
-    Raises
-    ------
-    InputError
-        If it is none.
-    """
-    if isinstance(request, Unreadable):
-        fault = Fault("", "the bytes are no message of this call", "the messages of proto/latebreak/v1")
-        raise InputError([fault], SOURCE)
+def _checked(content: bytes, kind: Descriptor | None, most: int) -> bytes:
+    """Return the bytes of a message that is small enough."""
+    if len(content) > most:
+        raise TooMuchWorkError(f"this message has {len(content):,} bytes; this call takes {most:,} at most")
+    if kind is not None and count_values(content, kind, MOST_VALUES) > MOST_VALUES:
+        raise TooMuchWorkError(
+            f"the lists and maps of this request hold more than {MOST_VALUES:,} values together: ask about fewer "
+            "pitches at a time"
+        )
+    return content

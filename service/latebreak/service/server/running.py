@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import asyncio
+import logging
+import os
 import signal
 import socket
 from collections.abc import Awaitable, Callable
 from dataclasses import dataclass
 
 import grpc
-from grpc_health.v1 import health, health_pb2, health_pb2_grpc
+from grpc_health.v1 import health, health_pb2_grpc
 from grpc_reflection.v1alpha import reflection
 
 from latebreak.engine.errors import LatebreakError
@@ -19,16 +21,25 @@ from latebreak.service.judging.setting import one_blas_thread
 from latebreak.service.scenario import parse
 from latebreak.service.scenario.starter import starter_text
 from latebreak.service.server.authentication import TokenCheck
+from latebreak.service.server.health import ALL, Health
 from latebreak.service.server.logs import tell
 from latebreak.service.server.metrics import Metrics, serve_metrics
 from latebreak.service.server.models import load_models
 from latebreak.service.server.reading import Reading
+from latebreak.service.server.record import Record
 from latebreak.service.server.servicer import Servicer
 from latebreak.service.server.settings import Settings, check
 from latebreak.v1 import what_if_pb2, what_if_pb2_grpc
 
-SERVICE = what_if_pb2.DESCRIPTOR.services_by_name["WhatIfService"].full_name
-_SERVING, _NOT = health_pb2.HealthCheckResponse.SERVING, health_pb2.HealthCheckResponse.NOT_SERVING
+_OURS = what_if_pb2.DESCRIPTOR.services_by_name["WhatIfService"]
+SERVICE = _OURS.full_name
+#: Calls on one connection, and connections (chosen: some thousand file descriptors are usual).
+_STREAMS, _CONNECTIONS = 100, 900
+#: ms; a connection without a call is closed after this, and one that does not get so far as to be one.
+_IDLE, _HANDSHAKE = 300_000, 10_000
+#: ms; after this a connection takes no new calls, and so much later what still stands in it is dropped (chosen): the
+#: library keeps the last chunk of a stream, and its status, until the caller takes them or the connection ends.
+_AGE, _LAST_CALLS = 1_800_000, 150_000
 
 
 class ListenError(LatebreakError):
@@ -40,7 +51,7 @@ class Running:
     """A server that listens; `port` is the one it got, also where any free one was asked for."""
 
     server: grpc.aio.Server
-    health: health.aio.HealthServicer
+    health: Health
     servicer: Servicer
     port: int
     metrics_port: int | None
@@ -51,14 +62,12 @@ class Running:
         for problem in await asyncio.to_thread(load_models):
             tell("plug_in", problem=problem)
         await asyncio.to_thread(warm_up)
-        for name in ("", SERVICE):
-            await self.health.set(name, _SERVING)
+        self.health.set(serving=True)
         tell("serving", port=self.port)
 
     async def drain(self, grace: float) -> None:
         """Take on nothing new, let what is at work end within `grace` seconds, then stop."""
-        for name in ("", SERVICE):
-            await self.health.set(name, _NOT)
+        self.health.end()
         tell("draining", seconds=grace)
         await self.server.stop(grace)
         await self.servicer.close()
@@ -78,9 +87,24 @@ async def start(settings: Settings) -> Running:
     """
     check(settings)
     limits, metrics = settings.limits, Metrics()
+
+    def refused(path: str, context: grpc.aio.ServicerContext, error: LatebreakError) -> None:
+        Record(metrics, path, context).refused(error, context.peer())
+
     server = grpc.aio.server(
-        interceptors=[*([TokenCheck(settings.token)] if settings.token is not None else []), Reading(SERVICE)],
+        interceptors=[
+            *([TokenCheck(settings.token, refused)] if settings.token is not None else []),
+            Reading(_OURS, limits, metrics),
+        ],
         options=[
+            ("grpc.compression_enabled_algorithms_bitset", 1),  # none: what a few bytes unpack to is known too late
+            ("grpc.http2.bdp_probe", 0),  # on a quick line the window of what nobody reads would grow to megabytes
+            ("grpc.max_concurrent_streams", _STREAMS),
+            ("grpc.max_allowed_incoming_connections", _CONNECTIONS),
+            ("grpc.max_connection_idle_ms", _IDLE),
+            ("grpc.server_handshake_timeout_ms", _HANDSHAKE),
+            ("grpc.max_connection_age_ms", _AGE),
+            ("grpc.max_connection_age_grace_ms", _LAST_CALLS),
             ("grpc.max_receive_message_length", limits.message_bytes),
             ("grpc.so_reuseport", 0),
             ("grpc.keepalive_time_ms", 30_000),
@@ -89,12 +113,11 @@ async def start(settings: Settings) -> Running:
             ("grpc.http2.min_ping_interval_without_data_ms", 10_000),
         ],
     )
-    servicer, healthy = Servicer(limits, metrics), health.aio.HealthServicer()
+    healthy = Health((ALL, SERVICE))
+    servicer = Servicer(limits, metrics, healthy.lost)
     what_if_pb2_grpc.add_WhatIfServiceServicer_to_server(servicer, server)
     health_pb2_grpc.add_HealthServicer_to_server(healthy, server)
     reflection.enable_server_reflection((SERVICE, health.SERVICE_NAME, reflection.SERVICE_NAME), server)
-    for name in ("", SERVICE):
-        await healthy.set(name, _NOT)
     host = f"[{settings.host}]" if ":" in settings.host and not settings.host.startswith("[") else settings.host
     address = f"{host}:{settings.port}"
     try:
@@ -115,6 +138,9 @@ async def start(settings: Settings) -> Running:
     await server.start()
     tell("listening", address=host, port=port, metrics_port=metrics_port, tls=settings.secure,
          token=settings.token is not None)  # fmt: skip
+    if settings.token is None and settings.client_authority is None and (settings.secure or settings.plain):
+        problem = "anyone who reaches this server may ask: neither a token nor an authority of clients is given"
+        tell("open", level=logging.WARNING, problem=problem)
     return Running(server, healthy, servicer, port, metrics_port, stop_metrics)
 
 
@@ -139,7 +165,11 @@ async def _serve(settings: Settings, ready: Callable[[Running], Awaitable[None] 
         ready(running)
         await waiting
     await running.drain(settings.grace)
-    await asyncio.wait([warming])
+    _, hanging = await asyncio.wait([warming], timeout=settings.grace)
+    if hanging or running.servicer.at_work:
+        tell("left", level=logging.ERROR, problem="a plug-in or a question does not stop")
+        logging.shutdown()
+        os._exit(1)  # threads can't be ended, and the interpreter would wait for them
     warming.exception()  # seen
 
 

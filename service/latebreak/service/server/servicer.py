@@ -1,45 +1,40 @@
 """The calls: a request becomes a question, the question's answer a response; nothing is computed here.
 
-Numbers are worked out in threads; the event loop only hands over. A caller who hangs up or whose deadline passes stops
-the work at its next checkpoint, and the slot is given back when the thread has ended.
+Numbers are worked out in threads (`threads.py`); the event loop only hands over.
 """
 
 from __future__ import annotations
 
 import asyncio
-import logging
-import threading
-import time
-import uuid
 from collections.abc import Awaitable, Callable, Iterator
-from concurrent.futures import ThreadPoolExecutor
 from typing import Any, TypeAlias, TypeVar
 
 import grpc
 from google.protobuf.message import Message
 
-from latebreak.engine.errors import LatebreakError
-from latebreak.engine.stopping import StoppedError, stoppable
+from latebreak.engine.stopping import StoppedError
 from latebreak.service import questions as ask
 from latebreak.service.judging.setting import check_draws
 from latebreak.service.questions.answer import Answer
 from latebreak.service.questions.deciding import COUNTS
 from latebreak.service.questions.verdict import MEASURE
 from latebreak.service.scenario import Loaded
-from latebreak.service.server.faults import refuse, status_of
+from latebreak.service.server.faults import refuse
 from latebreak.service.server.flights import flights
-from latebreak.service.server.gate import Gate
-from latebreak.service.server.logs import tell
+from latebreak.service.server.gate import Gate, Share, SlowError, peer_of
 from latebreak.service.server.metrics import Metrics
 from latebreak.service.server.models import models
-from latebreak.service.server.reading import check_readable
+from latebreak.service.server.record import Record
 from latebreak.service.server.settings import Limits
+from latebreak.service.server.threads import GIVEN_UP, Threads
 from latebreak.service.server.work import check_size, check_work
 from latebreak.service.throws import parse_throws
 from latebreak.service.wire.answers import fill_answer
 from latebreak.service.wire.scenarios import SOURCE, scenario_of
 from latebreak.v1 import what_if_pb2, what_if_pb2_grpc
 
+#: s; so much before a caller's deadline its call ends, so that it learns why; a tenth of the time if that is less.
+_BEFORE_DEADLINE = 0.25
 #: s; by so much the caller's clock may be ahead when it hangs up because the time is over (chosen).
 _CLOCKS = 0.05
 
@@ -56,13 +51,18 @@ class Servicer(what_if_pb2_grpc.WhatIfServiceServicer):
         What is taken on.
     metrics : Metrics
         What is counted.
+    lost : callable
+        Told how many threads hang, whenever that changes.
     """
 
-    def __init__(self, limits: Limits, metrics: Metrics) -> None:
+    def __init__(
+        self, limits: Limits, metrics: Metrics, lost: Callable[[int], Awaitable[None]] = lambda count: asyncio.sleep(0)
+    ) -> None:
         self._limits, self._metrics = limits, metrics
         self._gate = Gate(limits.at_once, limits.waiting)
+        self._streams = Share(limits.streams, "streams are open")
         metrics.inside.set_function(lambda: self._gate.inside)
-        self._pool = ThreadPoolExecutor(limits.at_once, thread_name_prefix="question")
+        self._threads = Threads(self._gate.slots, limits.at_once, lost)
         self._calls: set[asyncio.Task[Any]] = set()
 
     async def close(self) -> None:
@@ -70,8 +70,13 @@ class Servicer(what_if_pb2_grpc.WhatIfServiceServicer):
         for call in self._calls:
             call.cancel()
         if self._calls:
-            await asyncio.wait(self._calls)
-        self._pool.shutdown(wait=False, cancel_futures=True)
+            await asyncio.wait(self._calls, timeout=2 * GIVEN_UP)
+        self._threads.close()
+
+    @property
+    def at_work(self) -> int:
+        """Threads that work: after `close`, those that can't be stopped."""
+        return self._threads.at_work
 
     async def Fly(self, request: what_if_pb2.FlyRequest, context: Context) -> Message | None:  # noqa: N802
         """Answer where these pitches go."""
@@ -185,8 +190,9 @@ class Servicer(what_if_pb2_grpc.WhatIfServiceServicer):
     ) -> None:
         """Whole flights, in chunks; the next chunk is flown when the last one was taken.
 
-        A slot is held while a chunk is flown, not while a slow reader takes it.
+        A slot, and a place at the gate, are held while a chunk is flown, not while a slow reader takes it.
         """
+        peer = peer_of(context.peer())
 
         def begin() -> Iterator[what_if_pb2.StreamFlightsResponse]:
             scenario = scenario_of(request.scenario)
@@ -195,13 +201,12 @@ class Servicer(what_if_pb2_grpc.WhatIfServiceServicer):
             return flights(scenario, names, request.points if request.HasField("points") else None, **_draws(request))
 
         async def sent() -> None:
-            chunks = await self._in_thread(begin)
-            while (chunk := await self._in_thread(lambda: next(chunks, None))) is not None:
-                self._metrics.throws.inc(len(chunk.paths))
-                try:
-                    await context.write(chunk)
-                except grpc.aio.InternalError as error:  # nothing takes it any more
-                    raise asyncio.CancelledError("the caller has hung up") from error
+            with self._streams.held(peer):
+                chunks = await self._threads.work(begin)
+                while (chunk := await self._threads.work(lambda: next(chunks, None))) is not None:
+                    self._metrics.throws.inc(len(chunk.paths))
+                    with self._gate.places.aside(peer):
+                        await self._taken(chunk, context)
 
         await self._through("StreamFlights", request, context, sent)
 
@@ -209,8 +214,7 @@ class Servicer(what_if_pb2_grpc.WhatIfServiceServicer):
         self, request: what_if_pb2.ListModelsRequest, context: Context
     ) -> what_if_pb2.ListModelsResponse:
         """List the force laws and hitter models that scenarios can name."""
-        start = time.monotonic()
-        self._end("ListModels", _request_id(context), start, grpc.StatusCode.OK)
+        Record(self._metrics, "ListModels", context).ended(grpc.StatusCode.OK)
         return models()
 
     # --- how every call goes ----------------------------------------------------------------------------------------
@@ -223,21 +227,24 @@ class Servicer(what_if_pb2_grpc.WhatIfServiceServicer):
             self._metrics.throws.inc(answer.throws)
             return response
 
-        return await self._through(method, request, context, lambda: self._in_thread(answered))
+        return await self._through(method, request, context, lambda: self._threads.work(answered))
 
     async def _through(
         self, method: str, request: Message, context: Context, work: Callable[[], Awaitable[T]]
     ) -> T | None:
         """Let a call in, give it its time, log how it ended, and tell the caller where it went wrong."""
-        number, start = _request_id(context), time.monotonic()
+        record = Record(self._metrics, method, context)
         code = grpc.StatusCode.OK
         call = asyncio.current_task()
         assert call is not None  # every call is one
         self._calls.add(call)
         call.add_done_callback(self._calls.discard)
+        seconds, whose = self._limits.seconds, "this server gives a request"
+        remaining = context.time_remaining()
+        if remaining is not None and remaining < seconds:
+            seconds, whose = remaining - min(_BEFORE_DEADLINE, 0.1 * remaining), "the caller gives this request"
         try:
-            async with self._gate.admitted(), asyncio.timeout(self._limits.seconds):
-                check_readable(request)
+            async with self._gate.admitted(peer_of(context.peer())), asyncio.timeout(seconds):
                 check_size(request)
                 return await work()
         except asyncio.CancelledError:
@@ -246,47 +253,25 @@ class Servicer(what_if_pb2_grpc.WhatIfServiceServicer):
             code = grpc.StatusCode.DEADLINE_EXCEEDED if late else grpc.StatusCode.CANCELLED
             raise
         except TimeoutError:
-            text = f"not done within the {self._limits.seconds:g} s that this server gives a request"
-            code, text, metadata = status_of(StoppedError(text), number)
+            text = f"not done within the {seconds:.3g} s that {whose}"
+            code, text, metadata = record.told(StoppedError(text))
         except Exception as error:
-            code, text, metadata = self._told(error, number)
+            code, text, metadata = record.told(error)
         finally:
-            self._end(method, number, start, code)
+            record.ended(code)
         refuse(context, code, text, metadata)
         return None
 
-    async def _in_thread(self, work: Callable[[], T]) -> T:
-        """Wait for a slot and work in a thread; when the caller hangs up or the time is over, stop the work first."""
-        stopped = threading.Event()
-
-        def run() -> T:
-            with stoppable(stopped.is_set):
-                return work()
-
-        async with self._gate.slots:
-            running = asyncio.get_running_loop().run_in_executor(self._pool, run)
-            try:
-                return await asyncio.shield(running)
-            except asyncio.CancelledError:
-                stopped.set()
-                await asyncio.wait([running])  # the slot is free when the work has stopped
-                if not running.cancelled():
-                    running.exception()  # seen
-                raise
-            finally:
-                del running  # what it raised holds this frame: a circle that would keep the request in memory
-
-    def _told(self, error: Exception, number: str) -> tuple[grpc.StatusCode, str, tuple[tuple[str, bytes], ...]]:
-        """What the caller is told of an error; a bug is logged."""
-        if not isinstance(error, LatebreakError):
-            tell("bug", level=logging.ERROR, trouble=error, request_id=number)
-        return status_of(error, number)
-
-    def _end(self, method: str, number: str, start: float, code: grpc.StatusCode) -> None:
-        seconds = time.monotonic() - start
-        self._metrics.requests.labels(method, code.name).inc()
-        self._metrics.seconds.labels(method).observe(seconds)
-        tell("request", request_id=number, method=method, status=code.name, seconds=round(seconds, 4))
+    async def _taken(self, chunk: Message, context: Context) -> None:
+        """Wait until a chunk of a stream has been taken."""
+        try:
+            async with asyncio.timeout(self._limits.taken_within):
+                await context.write(chunk)
+        except TimeoutError:
+            text = f"a chunk was not taken within the {self._limits.taken_within:g} s that this server waits"
+            raise SlowError(f"{text}: read the stream faster, or ask for fewer throws") from None
+        except grpc.aio.InternalError as error:  # nothing takes it any more
+            raise asyncio.CancelledError("the caller has hung up") from error
 
     def _check(self, command: str, loaded: Loaded, request: Any, pitches: int) -> None:
         draws = _draws(request)
@@ -298,10 +283,3 @@ class Servicer(what_if_pb2_grpc.WhatIfServiceServicer):
 def _draws(request: Any) -> dict[str, Any]:
     """Seed and throws of a request, None where it leaves them to the scenario."""
     return {key: getattr(request, key) if request.HasField(key) else None for key in ("seed", "throws")}
-
-
-def _request_id(context: Context) -> str:
-    """Number of a request: the caller's own, where it is short and plain, or a new one."""
-    given = dict(context.invocation_metadata() or ()).get("x-request-id", "")
-    plain = isinstance(given, str) and 0 < len(given) <= 64 and given.isascii() and given.replace("-", "").isalnum()
-    return given if plain else uuid.uuid4().hex

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from latebreak.engine.errors import Fault, InputError
+from latebreak.service.server.own_certificate import time_fault
 from latebreak.service.wording import shown
 
 #: Environment variable that may hold the bearer token.
@@ -26,18 +27,24 @@ class Limits:
     work : int
         Simulated throws of one request, over all pitches, levers and draws.
     message_bytes : int
-        Size of one request, decompressed.
+        Size of one request with tables of throws; of others at most that of a scenario file. None may be compressed.
     at_once, waiting : int
         Requests worked on at once, and waiting for that.
     seconds : float
         Longest time for one request, whatever its deadline.
+    streams : int
+        Streams of flights that are open at once.
+    taken_within : float
+        s; within this a caller must have taken the next chunk of a stream.
     """
 
     work: int = 200_000_000
-    message_bytes: int = 8_000_000
+    message_bytes: int = 4_000_000
     at_once: int = max(1, os.cpu_count() or 1)
     waiting: int = 64
     seconds: float = 120.0
+    streams: int = 64
+    taken_within: float = 20.0
 
 
 @dataclass(frozen=True)
@@ -103,6 +110,9 @@ def check(settings: Settings) -> None:
     away = not is_loopback(settings.host)
     if (settings.certificate is None) != (settings.key is None):
         faults.append(Fault("tls-cert", "a certificate and its key come together", "--tls-cert and --tls-key"))
+    if settings.certificate is not None and settings.key is not None:
+        late = time_fault(settings.certificate, settings.key)
+        faults += [] if late is None else [late]
     if settings.client_authority is not None and not settings.secure:
         faults.append(
             Fault("tls-client-ca", "clients can prove themselves over TLS only", "with --tls-cert, --tls-key")

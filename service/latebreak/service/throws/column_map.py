@@ -28,6 +28,7 @@ from typing import Annotated, Any, Literal
 from pydantic import Field, ValidationError
 
 from latebreak.engine.errors import Fault, InputError
+from latebreak.engine.stopping import checkpoint
 from latebreak.service.scenario.faults import faults_of
 from latebreak.service.scenario.keys import read_keys
 from latebreak.service.scenario.pitch_entry import NAME_LENGTH
@@ -38,6 +39,8 @@ from latebreak.service.wording import clean, did_you_mean, key_path, shown
 
 #: Longest name of a column, in characters (chosen: foreign headers are sentences at times).
 HEADER_LENGTH = 200
+#: Most entries of a map over all its tables (chosen: five times the columns of the widest device).
+MOST_ENTRIES = 1000
 #: Unit of a column of clock times, "7:05".
 CLOCK = "clock"
 
@@ -133,6 +136,9 @@ def read_column_map(raw: Mapping[str, Any] | None, source: str, hand: Hand | Non
     source = clean(source)
     if not isinstance(raw, Mapping):
         raise InputError([Fault("", f"{shown(raw)} is not a table of keys", "a table")], source)
+    entries = len(raw) + sum(len(table) for table in raw.values() if isinstance(table, Mapping))
+    if entries > MOST_ENTRIES:
+        raise InputError([Fault("", f"the map has {entries:,} entries", f"at most {MOST_ENTRIES:,}")], source)
     content = dict(raw)
     if isinstance(raw.get("columns"), Mapping):
         content["columns"] = {
@@ -146,6 +152,7 @@ def read_column_map(raw: Mapping[str, Any] | None, source: str, hand: Hand | Non
     faults = list(document.faults)
     columns: dict[str, Meaning] = {}
     for header, entry in written.columns.items():
+        checkpoint()
         found = list(_faults(header, entry, hand))
         faults += found
         if not found:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Mapping
 from dataclasses import replace
 from pathlib import Path
@@ -17,10 +16,11 @@ from latebreak.service.throws.ready import COLUMN_MAP, THROWS, ready_column_maps
 from latebreak.service.throws.rows import Rows
 from latebreak.service.throws.table import Throws
 from latebreak.service.throws.text_check import MAX_BYTES, check_text, not_utf_8
+from latebreak.service.toml_text import TooDeepError, read_toml
 from latebreak.service.wording import clean, did_you_mean, shown
 
-#: Largest column map in bytes (chosen: thousands of columns fit).
-MAX_MAP_BYTES = 1_000_000
+#: Largest column map in bytes (chosen: a thousand columns fit).
+MAX_MAP_BYTES = 100_000
 
 
 class ThrowsFileError(LatebreakError):
@@ -121,11 +121,11 @@ def _parse(content: bytes, column_map: ColumnMap, source: str) -> Throws:
 def _parse_map(content: bytes, source: str, hand: Hand | None) -> ColumnMap:
     check_text(content, source, MAX_MAP_BYTES)
     try:
-        return read_column_map(tomllib.loads(content.decode("utf-8-sig")), source, hand)
+        return read_column_map(read_toml(content.decode("utf-8-sig")), source, hand)
     except UnicodeDecodeError:
         raise not_utf_8(content, source) from None
-    except RecursionError:
-        raise InputError([Fault("", "brackets are nested too deep", "tables as [columns]")], source) from None
+    except TooDeepError as error:
+        raise InputError([error.fault], source) from None
     except ValueError as error:  # TOMLDecodeError is one; so is a whole number of too many digits
         remedy = "names and units need quotes"
         fault = Fault("", f"not TOML: {clean(str(error))[:200]}", '"NAME" = {key = "KEY"} below [columns]', remedy)

@@ -37,7 +37,7 @@ def check_text(content: bytes, source: str, limit: int = MAX_BYTES) -> None:
         It is empty, too large, of another kind, or holds a zero byte.
     """
     if len(content) > limit:
-        size = f"{limit / 1e6:.0f} MB"
+        size = f"{limit / 1e6:g} MB"
         raise InputError([Fault("", f"it is larger than {size}", f"at most {size}", "split the file")], source)
     if not content.removeprefix(b"\xef\xbb\xbf").strip():
         remedy = "write a header row and one row a throw"
