@@ -110,6 +110,8 @@ def whole_requests() -> dict[str, Message]:
         "Reach": what_if_pb2.ReachRequest(
             **quick, pitch="curve", measure="late_break_in", goal="+0.1", by=["spin_rpm"]
         ),
+        "Aim": what_if_pb2.AimRequest(**quick, pitch="curve"),
+        "Mix": what_if_pb2.MixRequest(**quick),
         "FitThrows": what_if_pb2.FitThrowsRequest(base=scenario(), csv=csv, throws=3),
         "StreamFlights": what_if_pb2.StreamFlightsRequest(**few, points=5),
         "ListModels": what_if_pb2.ListModelsRequest(),

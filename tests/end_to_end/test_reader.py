@@ -54,12 +54,12 @@ def test_names_like_sentences_stay_names() -> None:
     """The metric page says "curve 12 in front", and sets off the pitch `now`, not the word."""
     material = gather(from_mapping(named()), pitch="now", throws=64)
     page = render(material, "metric")
-    assert "curve 30 cm front" not in page
-    assert "curve 12 in front" in page
-    wanted = re.search(r'<p class="leak">(<bdi class="name">now</bdi>, miss chance.*?)</p>', page)
-    assert wanted is not None
-    assert wanted[1].count("<bdi") == 1
-    assert " now, " in wanted[1]
+    assert "curve 30 cm front" not in page.lower()
+    assert "curve 12 in front" in page.lower()
+    verdict = re.search(r'<p class="verdict">(.*?)</p>', page)
+    assert verdict is not None
+    assert '<bdi class="name">Now</bdi>' in verdict[1]
+    assert not re.search(r"<bdi[^>]*>now</bdi>", page)  # the word, where it is no name, is set off nowhere
     assert "Four-seam" in page
     assert "heater" not in page
 

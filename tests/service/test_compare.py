@@ -233,8 +233,8 @@ def test_measured_less_well_is_known_less_well() -> None:
 def test_the_sampling_error_is_honest() -> None:
     """Over 24 seeds the values scatter as each says it does.
 
-    The scatter of 24 is known to 15 % (one standard error), and the stated errors rest on 8 blocks each; within a
-    factor of 1.6 is three standard errors.
+    The scatter of 24 is known to 15 % (one standard error), and the stated errors rest on 8 blocks each, whose points
+    are shifts of the same set, which states up to a tenth too little; within a factor of 1.7 is three standard errors.
     """
     answers = [
         pitches_of("two-grips", pitches=["curve_spike"], seed=seed, throws=800, intervals=False) for seed in range(24)
@@ -243,7 +243,7 @@ def test_the_sampling_error_is_honest() -> None:
         found = [answer["curve_spike"][key] for answer in answers]
         scatter = np.std([estimate["value"] for estimate in found], ddof=1)
         stated = np.sqrt(np.mean([estimate["sampling_error"] ** 2 for estimate in found]))
-        assert 1 / 1.6 < scatter / stated < 1.6, key
+        assert 1 / 1.7 < scatter / stated < 1.7, key
 
 
 def test_the_sampling_error_of_a_median_is_honest() -> None:

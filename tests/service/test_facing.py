@@ -15,8 +15,7 @@ from latebreak.perception.model import one_glance
 from latebreak.perception.parameters import NAMES, keys, parameter_table, preset, unit_of
 from latebreak.perception.registry import DEFAULT, hitter_model
 from latebreak.perception.registry import names as model_names
-from latebreak.service.judging.hitter import hitter_of
-from latebreak.service.judging.lineup import mix_of
+from latebreak.service.judging.hitter import hitter_of, mix_of
 from latebreak.service.questions import compare, fly, reach
 from latebreak.service.scenario import from_mapping
 from latebreak.service.scenario.section import Level

@@ -136,7 +136,8 @@ def put(message: Any, place: Place, names: list[str], value: Any) -> None:
         else:
             held[names.pop(0)].SetInParent()
     elif last.is_repeated:
-        getattr(message, last.name).extend(value)
+        if not isinstance(value, Times):  # there is nothing to scale
+            getattr(message, last.name).extend(value)
     elif last.message_type is not None:
         getattr(message, last.name).SetInParent()
     elif isinstance(value, Times):
@@ -158,7 +159,8 @@ def changes(draw: st.DrawFn, place: Place) -> Change:
         return place, names, True
     if last.is_repeated and not is_map(last):
         few, times = draw(st.lists(values(held), max_size=4)), draw(st.sampled_from([1, 1, 500, 5000]))
-        return place, names, few * (times if sum(map(len, few)) * times < MEGABYTE else 1)
+        size = sum(len(one) if isinstance(one, str | bytes) else 8 for one in few)
+        return place, names, few * (times if size * times < MEGABYTE else 1)
     return place, names, draw(values(held))
 
 
@@ -248,7 +250,7 @@ def fuzz(sender: Sender, method: str, examples: int, *, same_every_time: bool) -
     return seen
 
 
-FUZZED = ("Fly", "Compare", "Levers", "Reach", "FitThrows", "StreamFlights")
+FUZZED = ("Fly", "Compare", "Levers", "Reach", "Aim", "Mix", "FitThrows", "StreamFlights")
 #: Examples of a method: in every run, to warm up a server, and in the slow suite.
 FEW, WARM, MANY = 20, 60, 2400
 

@@ -164,18 +164,21 @@ def stepped() -> Json:
 def test_a_step_is_the_difference_of_two_comparisons(stepped: Json, key: str) -> None:
     """Every measure, on the scenario as it is and on one whose file holds the step.
 
-    The force laws of the steps are fitted together, those of a comparison alone: each within 0.002 in at the plate (the
-    engine's promise), and so common to both that lengths agree to 0.004 in and 0.001 ft, times to 0.01 ms, shares to
-    0.02 points, angles to 0.05 arcmin. Moments share the noise of their looks, so a median moves by a hundredth of the
-    time between two looks, 0.1 ms. A throw within 0.002 in of the zone's edge may be in it here and out of it there:
-    one of 320, of those outside one of some 170. Likewise one that just touches the ground, which nobody meets: 0.1.
+    The force laws of the steps are fitted together, those of a comparison alone: each within 0.002 in at the plate
+    (the engine's promise), and so common to both that lengths agree to 0.004 in and 0.001 ft, times to 0.01 ms,
+    shares to 0.02 points, angles to 0.05 arcmin. Moments share the noise of their looks, so a median moves by a
+    hundredth of the time between two looks, 0.1 ms, and by thrice that where it lies between two throws. A throw
+    within 0.002 in of the zone's edge may be in it here and out of it there: one of 320, of those outside one of
+    some 170. Likewise one that just touches the ground, which nobody meets: 0.1. What he forecasts rests on
+    headings read off cubics between as few as two nodes of a flight: 0.02 in.
     """
     before, after = compared(starter()), compared(starter(**STEPPED[key]))
     close = {"in": 0.004, "ft": 0.001, "ms": 0.01, "percent": 0.02, "arcmin": 0.05}
-    of_moments = {"ft": 0.01, "ms": 0.1, "percent": 0.0}
+    of_moments = {"ft": 0.03, "ms": 0.3, "percent": 0.0}
     for measure, change in stepped["levers"][key]["measures"].items():
         unit = measure.rsplit("_", 1)[1]
         slack = of_moments[unit] if measure.startswith(MOMENTS) else close[unit]
+        slack = 0.02 if measure.startswith("arrival_surprise") else slack
         slack = 0.6 if measure.startswith(OF_THE_ZONE) else 0.1 if measure.startswith(OF_THE_GROUND) else slack
         expected = after[measure]["value"] - before[measure]["value"]
         assert change["value"] == pytest.approx(expected, abs=slack), measure

@@ -33,7 +33,6 @@ def test_an_uncertain_spread_makes_a_lead_less_sure() -> None:
         widths.append(change.high - change.low)
     # what is not known of the hitter moves the lead too, and is in both
     assert widths[1] > 1.1 * widths[0]
-    assert wide.better.difference.high - wide.better.difference.low == widths[1]
 
 
 @pytest.mark.parametrize("spread", [1.0, 0.01, 1e-320])

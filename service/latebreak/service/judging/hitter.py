@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from math import fsum
 
 from latebreak.engine.aim import MeanPitches
 from latebreak.engine.bundle import Bundle
@@ -18,7 +19,7 @@ from latebreak.service.judging.setting import random_stream
 from latebreak.service.scenario import Scenario
 from latebreak.service.scenario.hitters_file import triangle
 
-__all__ = ["Hitter", "Parameters", "expected", "hitter_of", "in_mind"]
+__all__ = ["Hitter", "Parameters", "expected", "hitter_of", "in_mind", "mix_of"]
 
 #: Share at which a pitch that nobody expects is in mind: it can't be told from what is not there (chosen).
 _LEAST_SHARE = 1e-4
@@ -54,6 +55,21 @@ class Hitter:
     def members(self, count: int, seed: int) -> Parameters:
         """Sample what is not known about him: count + 1 columns, his own first."""
         return uncertain(self.parameters, count, random_stream(seed, "hitter"), self.given, self.taught)
+
+
+def mix_of(scenario: Scenario, fastball: str, alternatives: Sequence[str], name: str) -> dict[str, float]:
+    """Return the types that a hitter has in mind and their shares: the fastball first, the judged pitch last.
+
+    Compared pitches are alternatives: those that are not compared keep their shares, and the judged one holds the sum
+    of the compared.
+    """
+    expects = scenario.hitter.expects
+    # what nobody expects is no type in mind; the fastball always is one. By name: sums don't follow the file's order
+    others = sorted(one for one in scenario.pitch if expects.get(one, 0.0) > 0.0 and one != fastball)
+    kept = [one for one in (fastball, *others) if one not in (name, *alternatives)]
+    # rounded, so that equal sums of different parts are equal to the last digit
+    shares = {one: round(expects.get(one, 0.0), 12) for one in kept}
+    return shares | {name: round(fsum(expects.get(one, 0.0) for one in alternatives), 12)}
 
 
 def in_mind(

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from math import fsum
 
 import numpy as np
 from numpy.typing import NDArray
@@ -18,7 +17,7 @@ from latebreak.engine.stopping import checkpoint
 from latebreak.engine.units import FOOT
 from latebreak.service.judging.ensemble import Ensemble, pitch_members, sample_ensemble
 from latebreak.service.judging.estimates import ENOUGH, MEMBERS
-from latebreak.service.judging.hitter import Hitter, expected, hitter_of, in_mind
+from latebreak.service.judging.hitter import Hitter, expected, hitter_of, in_mind, mix_of
 from latebreak.service.judging.judged_pitch import JudgedPitch
 from latebreak.service.judging.members import Versions
 from latebreak.service.judging.setting import Setting
@@ -182,21 +181,6 @@ class Lineup:
 
     def _alternatives(self, name: str) -> tuple[str, ...]:
         return self.compared if name in self.compared else (name,)
-
-
-def mix_of(scenario: Scenario, fastball: str, alternatives: Sequence[str], name: str) -> dict[str, float]:
-    """Return the types that a hitter has in mind and their shares: the fastball first, the judged pitch last.
-
-    Compared pitches are alternatives: those that are not compared keep their shares, and the judged one holds the sum
-    of the compared.
-    """
-    expects = scenario.hitter.expects
-    # what nobody expects is no type in mind; the fastball always is one. By name: sums don't follow the file's order
-    others = sorted(one for one in scenario.pitch if expects.get(one, 0.0) > 0.0 and one != fastball)
-    kept = [one for one in (fastball, *others) if one not in (name, *alternatives)]
-    # rounded, so that equal sums of different parts are equal to the last digit
-    shares = {one: round(expects.get(one, 0.0), 12) for one in kept}
-    return shares | {name: round(fsum(expects.get(one, 0.0) for one in alternatives), 12)}
 
 
 def line_up(setting: Setting, command: str, pitches: Sequence[str] | None, intervals: bool) -> Lineup:
