@@ -13,7 +13,6 @@ height); all computed from open tracking data.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from math import fsum
 from typing import Any
 
 from latebreak.engine.units import FOOT
@@ -145,7 +144,7 @@ def _hitter(hitter: Any, level: object, roles: Mapping[str, object]) -> Any:
 
 def _scaled(shares: dict[str, Any]) -> dict[str, Any]:
     """Scale shares whose sum misses 1 by rounding only; leave every other case to the faults."""
-    total = fsum(shares.values()) if all(is_finite_number(share) for share in shares.values()) else 0.0
+    total = sum(sorted(shares.values())) if all(is_finite_number(share) for share in shares.values()) else 0.0
     if not 1e-12 < abs(total - 1.0) <= SHARE_TOLERANCE:
         return shares
     return {name: share / total for name, share in shares.items()}
