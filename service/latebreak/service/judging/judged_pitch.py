@@ -195,10 +195,13 @@ class JudgedPitch:
     @property
     def last_look(self) -> float:
         """When the hitter decides about the first column's mean pitch, s after release: nothing later counts."""
-        bundle = self.bundles[self.name]
-        arrival = bundle.flight.arrivals(self.means[self.name].releases())[AT_TIME, :1]
         p = self.hitter.model.parameters(self.parameters)
-        return float(moment(arrival, self.types.ready_time, p)[0])
+        return float(moment(self._mean_arrival, self.types.ready_time, p)[0])
+
+    @property
+    def _mean_arrival(self) -> Array:
+        """Flight time of the first column's mean pitch, s: (1,)."""
+        return self.bundles[self.name].flight.arrivals(self.means[self.name].releases())[AT_TIME, :1]
 
     def misjudgement(self, normals: Array) -> Array:
         """Tell how far off the arrivals of throws of the first column he expects them as he decides.
@@ -238,7 +241,7 @@ class JudgedPitch:
         model, situation, n = self.hitter.model, self.hitter.situation, normals.shape[1]
         p, noise = model.parameters(self.parameters), self.noise(0, n)
         arrival = paths.arrivals[AT_TIME].reshape(1, n)
-        times = np.arange(_PORTRAIT_SPACING, float(np.median(arrival)) - float(p.latency[0]), _PORTRAIT_SPACING)
+        times = np.arange(_PORTRAIT_SPACING, float(self._mean_arrival[0]) - float(p.latency[0]), _PORTRAIT_SPACING)
         beliefs = []
         for t in times:
             checkpoint()

@@ -137,7 +137,9 @@ def _of_throws(
             progress(done / draws.throws)
 
     over_blocks(-(-draws.blocks // together), threads_for(draws.throws * versions), work)
-    value, blocks = by_key(sums.sum(axis=1), counts.sum(axis=0)), by_key(sums, counts)
+    # block after block: along an axis, numpy adds up one version in another order than several
+    total = sum(sums[:, block] for block in range(draws.blocks))
+    value, blocks = by_key(np.asarray(total), counts.sum(axis=0)), by_key(sums, counts)
     members, usable = None, pitch.usable
     if pitch.ensemble:
         added = [_added_up(version, ask) for version in pitch.ensemble]
