@@ -188,7 +188,9 @@ def mix(
     """
     with one_blas_thread():
         setting = settle(source, seed, throws)
-        _check(setting)
+        faults = faults_of_number(setting)
+        if faults:
+            raise InputError(faults, setting.source)
         return mix_in(line_up(setting, "mix", None, intervals), progress)
 
 
@@ -291,8 +293,10 @@ def _percent(names: Sequence[str], shares: Shares) -> dict[str, float]:
     return {name: round(100.0 * share, 9) for name, share in zip(names, shares, strict=True)}
 
 
-def _check(setting: Setting) -> None:
+def faults_of_number(setting: Setting) -> tuple[Fault, ...]:
+    """Return what is wrong with the number of pitches: more than the search takes."""
     number = len(setting.scenario.pitch)
-    if number > _MOST:
-        problem = f"a mix of {number} pitches can't be searched"
-        raise InputError([Fault("pitch", problem, f"at most {_MOST} pitches", "leave some out")], setting.source)
+    if number <= _MOST:
+        return ()
+    problem = f"a mix of {number} pitches can't be searched"
+    return (Fault("pitch", problem, f"at most {_MOST} pitches", "leave some out"),)

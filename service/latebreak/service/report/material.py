@@ -13,19 +13,23 @@ from latebreak.engine.errors import Fault, InputError
 from latebreak.service.judging.lineup import line_up
 from latebreak.service.judging.setting import Progress, Source, one_blas_thread, settle
 from latebreak.service.questions import (
+    AimResult,
     Answer,
     CompareResult,
     FitResult,
     LeversResult,
+    MixResult,
     PortraitResult,
     ReachResult,
     fit,
 )
+from latebreak.service.questions.aim import aim_in
 from latebreak.service.questions.compare import compare_lineup
 from latebreak.service.questions.fit import Columns
 from latebreak.service.questions.leaks import MEASURE
 from latebreak.service.questions.lever import levers_of
 from latebreak.service.questions.levers import levers_in
+from latebreak.service.questions.mix import faults_of_number, mix_in
 from latebreak.service.questions.portray import portray_lineup
 from latebreak.service.questions.reach import USUAL, asked_of, reach_in
 from latebreak.service.questions.verdict import ranked
@@ -76,6 +80,10 @@ class Material:
         What a step on each of its levers does to the miss chance.
     reached : Answer of ReachResult
         What it takes to reach a goal.
+    aimed : Answer of AimResult
+        Where that pitch should be aimed.
+    mixed : Answer of MixResult or None
+        How often each pitch should be thrown; None where they are too many for that question.
     fitted : Answer of FitResult or None
         Where the scenario was made from measured throws.
     """
@@ -86,6 +94,8 @@ class Material:
     pitch: str
     levers: Answer[LeversResult]
     reached: Answer[ReachResult]
+    aimed: Answer[AimResult]
+    mixed: Answer[MixResult] | None = None
     fitted: Answer[FitResult] | None = None
 
 
@@ -151,19 +161,32 @@ def gather(
         compared = compare_lineup(lineup, lambda share: progress(_COMPARED * share))
         pitch = pitch or ranked(compared.result.pitches, compared.result.better.measure)[0]
         tried = [lever.key for lever in levers_of(setting.scenario.pitch[pitch]) if lever.key in USUAL]
-        done, one_by_one = {"steps": 0.0, "roads": 0.0}, Lock()
+        mixes = not faults_of_number(setting)
+        done, one_by_one = dict.fromkeys(("steps", "roads", "aim", *(["mix"] if mixes else [])), 0.0), Lock()
 
         def part(name: str, share: float) -> None:
             with one_by_one:
                 done[name] = share
-                progress(_COMPARED + 0.5 * (1.0 - _COMPARED) * sum(done.values()))
+                progress(_COMPARED + (1.0 - _COMPARED) * sum(done.values()) / len(done))
 
         with ThreadPoolExecutor(2) as threads:  # most of the work lets go of the interpreter
             levers = threads.submit(levers_in, lineup, pitch, MEASURE, partial(part, "steps"))
             roads = threads.submit(reach_in, lineup, pitch, measure, goal, tried, partial(part, "roads"))
+            aims = threads.submit(aim_in, lineup, pitch, progress=partial(part, "aim"))
+            mixed = threads.submit(mix_in, lineup, partial(part, "mix")) if mixes else None
             portraits = portray_lineup(lineup)
         progress(1.0)
-        return Material(setting.scenario, compared, portraits, pitch, levers.result(), roads.result(), fitted)
+        return Material(
+            setting.scenario,
+            compared,
+            portraits,
+            pitch,
+            levers.result(),
+            roads.result(),
+            aims.result(),
+            None if mixed is None else mixed.result(),
+            fitted,
+        )
 
 
 def with_names(scenario: Scenario) -> Scenario:

@@ -13,8 +13,10 @@ from markupsafe import Markup
 
 from latebreak.engine.errors import Fault, InputError
 from latebreak.service.quantities import QUANTITIES, Reader, Said, Units, value_of
+from latebreak.service.questions.aim_words import why_there
 from latebreak.service.questions.answer import Answer
 from latebreak.service.questions.levers_words import warnings_for, why_leaks
+from latebreak.service.questions.mix_words import why_so
 from latebreak.service.report.changes import pitch_changes
 from latebreak.service.report.figures.palette import DARK, LIGHT
 from latebreak.service.report.film import WIDTH, film
@@ -73,6 +75,8 @@ def render(material: Material, units: Units = "us") -> str:
         timeline=pictures.timeline,
         kinds=PICTURES,
         pictures=pictures.of_pitches,
+        aim=pictures.aim,
+        mix=pictures.mix,
         film=moving,
         film_width=WIDTH,
         data=as_data(moving.data),
@@ -147,7 +151,9 @@ def _numbers(material: Material, reader: Reader) -> dict[str, Any]:
     scenario, compared, levers = material.scenario, material.compared.result, material.levers
     heads, steps = step_table(levers.result, reader)
     judged = any(one.low is not None for pitch in compared.pitches.values() for one in pitch.values())
-    answers: list[Answer[Any]] = [material.compared, material.portrayed, levers, material.reached]
+    mixed = material.mixed
+    answers: list[Answer[Any]] = [material.compared, material.portrayed, levers, material.reached, material.aimed]
+    answers += [] if mixed is None else [mixed]
     warnings = _each_once(*(answer.warnings for answer in answers))
     return {
         "judged_among": compared.judged_among,
@@ -158,6 +164,8 @@ def _numbers(material: Material, reader: Reader) -> dict[str, Any]:
         "leaks": why_leaks(scenario, material.pitch, levers.result.leaks, reader),
         "step_heads": heads,
         "steps": steps,
+        "aim_words": why_there(scenario, material.aimed.result, reader),
+        "mix_words": () if mixed is None else why_so(scenario, mixed.result, reader),
         "roads": road_rows(material.reached.result, reader),
         "limits": LIMITS,
         "warnings": warnings_for(scenario, levers.result.pitch, levers.result.levers, warnings, reader),

@@ -12,8 +12,10 @@ from matplotlib.axes import Axes
 from latebreak.service.quantities.units import Units
 from latebreak.service.report.figures import (
     TimedPitch,
+    aim_plot,
     arrival_plot,
     belief_plot,
+    mix_plot,
     side_view,
     svg_of,
     timeline_plot,
@@ -34,16 +36,20 @@ class Pictures:
         All pitches on one time line.
     of_pitches : dict of str to list of (str, Markup)
         By kind (side, top, arrival, belief): name of a pitch and its picture.
+    aim, mix : Markup or None
+        Where to aim the pitch that is worked on, how often to throw each; None where there is nothing to draw.
     """
 
     timeline: Markup
     of_pitches: dict[str, list[tuple[str, Markup]]]
+    aim: Markup | None
+    mix: Markup | None
 
     @property
     def has_style_attributes(self) -> bool:
         """Whether an element has a `style` attribute, which the page's policy must then allow."""
         drawn = [self.timeline, *(svg for kind in self.of_pitches.values() for _, svg in kind)]
-        return any(' style="' in svg for svg in drawn)
+        return any(' style="' in svg for svg in [*drawn, self.aim, self.mix] if svg is not None)
 
 
 def draw(material: Material, units: Units) -> Pictures:
@@ -60,7 +66,10 @@ def draw(material: Material, units: Units) -> Pictures:
     own = {called(key): _of_pitch(material, key, number, roles[key], units) for number, key in enumerate(roles)}
     kinds = ("side", "top", "arrival", "belief")
     return Pictures(
-        draw_timeline(material, units), {kind: [(name, drawn[kind]) for name, drawn in own.items()] for kind in kinds}
+        draw_timeline(material, units),
+        {kind: [(name, drawn[kind]) for name, drawn in own.items()] for kind in kinds},
+        _draw_aim(material, roles[material.pitch], units),
+        _draw_mix(material, units),
     )
 
 
@@ -71,6 +80,33 @@ def draw_timeline(material: Material, units: Units) -> Markup:
     names = " and ".join(one.portrait.name for one in rows)
     title = f"{names} on one time line: when each leaves the tunnel, is known, and arrives"
     return Markup(svg_of(timeline_plot, rows, units=units, name="timeline", title=title))
+
+
+def _draw_aim(material: Material, role: PathRole, units: Units) -> Markup | None:
+    result, scenario = material.aimed.result, material.scenario
+    if all(place.value is None for place in result.grid):
+        return None
+    return Markup(
+        svg_of(
+            aim_plot,
+            result,
+            material.portrayed.result.zone,
+            hand=scenario.pitcher.hand,
+            bats=scenario.hitter.bats,
+            role=role,
+            units=units,
+            name="aim",
+            title=f"Where to aim {scenario.called(result.pitch)}: every target, that of now and the best",
+        )
+    )
+
+
+def _draw_mix(material: Material, units: Units) -> Markup | None:
+    if material.mixed is None:
+        return None
+    title = "What the whole mix is worth against the share of each pitch, today's share and the best"
+    called = material.scenario.called
+    return Markup(svg_of(mix_plot, material.mixed.result, called=called, units=units, name="mix", title=title))
 
 
 def role_of(names: Iterable[str]) -> dict[str, PathRole]:

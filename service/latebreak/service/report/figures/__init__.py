@@ -1,7 +1,9 @@
 """Figures of an answer: for notebooks as matplotlib axes, for the page as SVG text."""
 
+from latebreak.service.report.figures.aim import aim_plot
 from latebreak.service.report.figures.arrival import arrival_plot
 from latebreak.service.report.figures.belief import belief_plot
+from latebreak.service.report.figures.mix import mix_plot
 from latebreak.service.report.figures.palette import DARK, LIGHT, Palette
 from latebreak.service.report.figures.side import side_view
 from latebreak.service.report.figures.svg import svg_of
@@ -13,8 +15,10 @@ __all__ = [
     "LIGHT",
     "Palette",
     "TimedPitch",
+    "aim_plot",
     "arrival_plot",
     "belief_plot",
+    "mix_plot",
     "side_view",
     "svg_of",
     "timeline_plot",
