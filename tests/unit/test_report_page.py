@@ -14,7 +14,9 @@ import pytest
 
 from latebreak.engine.errors import InputError
 from latebreak.service.quantities import Reader
-from latebreak.service.questions import Answer, CompareResult, Estimate
+from latebreak.service.questions import Answer, CompareResult, Estimate, aim, mix
+from latebreak.service.questions.aim_words import why_there
+from latebreak.service.questions.mix_words import why_so
 from latebreak.service.report.film import WIDTH, film
 from latebreak.service.report.material import Material, gather
 from latebreak.service.report.page import MOST_PITCHES, render, render_card
@@ -134,6 +136,65 @@ def test_the_sheet_holds_what_hangs_in_a_locker(card: str, material: Material) -
     for caution in material.reached.cautions:
         assert caution in words
     assert "script" not in {tag for tag, _ in page.elements}
+
+
+def part(html: str, name: str) -> str | None:
+    """One folded part of the page, by its heading's id; None where there is none."""
+    folded = html[html.index('<details class="all"') : html.index("</details>")]
+    found = re.search(rf'<section class="asked" aria-labelledby="{name}-title">.*?</section>', folded, re.DOTALL)
+    return found and found[0]
+
+
+def test_where_to_aim_and_how_often_to_throw_are_folded_below(material: Material, html: str, metric: str) -> None:
+    assert material.aimed.result.pitch == material.pitch
+    assert material.mixed is not None
+    for page, units in ((html, "us"), (metric, "metric")):
+        reader = Reader("us" if units == "us" else "metric", material.scenario.pitcher.hand)
+        told = {
+            "aim": why_there(material.scenario, material.aimed.result, reader),
+            "mix": why_so(material.scenario, material.mixed.result, reader),
+        }
+        for name, sentences in told.items():
+            found = part(page, name)
+            assert found is not None
+            read = " ".join("".join(Page(found).inside("p.")).split())
+            assert len(sentences) >= 2
+            for one in sentences:
+                assert str(one) in read
+            assert f'id="{name}-best' in found
+
+
+def test_the_page_and_the_questions_give_one_answer(material: Material) -> None:
+    aimed = aim("two-grips", pitch=material.pitch, throws=300).result
+    assert material.aimed.result.best == aimed.best
+    assert material.aimed.result.gain == aimed.gain
+    assert material.mixed is not None
+    assert material.mixed.result.best == mix("two-grips", throws=300).result.best
+
+
+def test_a_mix_that_is_refused_is_left_out() -> None:
+    """Nine pitches are too many for `mix`; the page is about one of them, and tells where to aim it."""
+    tables = load("two-grips").tables
+    pitches = {"fastball": tables["pitch"]["fastball"]}
+    pitches |= {f"curve_{number}": tables["pitch"]["curve_spike"] for number in range(8)}
+    many = {key: value for key, value in tables.items() if key != "hitter"} | {"pitch": pitches}
+    scenario = from_mapping(many).scenario
+    with pytest.raises(InputError, match="a mix of 9 pitches can't be searched"):
+        mix(scenario, throws=100)
+    found = gather(scenario, pitches=["curve_0"], throws=100)
+    assert found.mixed is None
+    page = render(found, "us")
+    assert part(page, "aim") is not None
+    assert part(page, "mix") is None
+    assert "How often to throw it" not in page
+
+
+def test_a_pitch_that_can_be_thrown_nowhere_is_not_aimed(material: Material) -> None:
+    aimed = material.aimed.result
+    nowhere = replace(aimed, grid=tuple(replace(one, value=None) for one in aimed.grid))
+    page = render(replace(material, aimed=replace(material.aimed, result=nowhere)), "us")
+    assert part(page, "aim") is None
+    assert part(page, "mix") is not None
 
 
 def test_it_is_the_same_every_time(html: str, material: Material) -> None:
@@ -268,6 +329,7 @@ def showing(material: Material, names: dict[str, str]) -> Material:
     portrayed = replace(drawn, pitches={name: replace(drawn.pitches[own], name=name) for name, own in names.items()})
     return replace(
         material,
+        pitch=next(iter(names)),
         compared=replace(material.compared, result=compared),
         portrayed=replace(material.portrayed, result=portrayed),
     )

@@ -105,8 +105,10 @@ def _draw_mix(material: Material, units: Units) -> Markup | None:
     if material.mixed is None:
         return None
     title = "What the whole mix is worth against the share of each pitch, today's share and the best"
-    called = material.scenario.called
-    return Markup(svg_of(mix_plot, material.mixed.result, called=called, units=units, name="mix", title=title))
+    called, first = material.scenario.called, [*material.compared.result.pitches]
+    return Markup(
+        svg_of(mix_plot, material.mixed.result, called=called, first=first, units=units, name="mix", title=title)
+    )
 
 
 def role_of(names: Iterable[str]) -> dict[str, PathRole]:

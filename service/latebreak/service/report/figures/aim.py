@@ -76,7 +76,8 @@ def aim_plot(
     wording = value_of(QUANTITIES[result.measure], reader)
     if known:
         _draw_squares(ax, labels, factor * places, values, factor * BALL, palette.colour(role))
-        brief = f"{QUANTITIES[result.measure].brief}, {wording.say(float(values.min()))} to {wording.say(float(values.max()))}"
+        low, high = (wording.say(float(one)) for one in (values.min(), values.max()))
+        brief = f"{QUANTITIES[result.measure].brief}, {low} to {high}"
         for row, words in enumerate(("The larger a square, the more:", brief)):
             text = write(ax, 0.0, 1.0, words, palette.muted, size=TICKS, of_axes=True)
             text.set_position((0.0, 1.0 + (24.0 - 16.0 * row) * pixels_per_point(ax) / ax.bbox.height))
@@ -85,9 +86,9 @@ def aim_plot(
     spots = {}
     if result.best != result.now:
         draw_now(ax, *(factor * targets[0]), palette, name="now")
-        spots["now"] = labels.keep_off_dots(*(factor * targets[:1].T), radius=6.0, named=True)
+        spots["now"] = labels.keep_off_dots(*(factor * targets[:1].T), radius=8.0, named=True)
     draw_best(ax, *(factor * targets[1]), palette, name="best")
-    spots["best" if spots else "now and best"] = labels.keep_off_dots(*(factor * targets[1:].T), radius=6.0, named=True)
+    spots["best" if spots else "now and best"] = labels.keep_off_dots(*(factor * targets[1:].T), radius=8.0, named=True)
     for said, spot in spots.items():
         target = result.now if said == "now" else result.best
         labels.put(

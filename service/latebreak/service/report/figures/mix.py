@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
 import numpy as np
 from matplotlib.axes import Axes
@@ -25,7 +25,7 @@ from latebreak.service.report.figures.names import short
 from latebreak.service.report.figures.now_and_best import draw_best, draw_now
 from latebreak.service.report.figures.palette import LIGHT, LOOKS, Dashes, Palette, Role
 
-#: Colour and dashes of the pitches beside the fastball, in their order; more than these begin again.
+#: Colour and dashes of the pitches beside the fastball, in their order, as the page has them; more begin again.
 _OTHERS: tuple[tuple[Role, Dashes], ...] = (
     ("thrown", LOOKS["thrown"].dashes),
     ("rival", LOOKS["rival"].dashes),
@@ -44,6 +44,7 @@ def mix_plot(
     result: MixResult,
     *,
     called: Callable[[str], str] = str,
+    first: Sequence[str] = (),
     units: Units = "us",
     ax: Axes | None = None,
     palette: Palette = LIGHT,
@@ -58,6 +59,8 @@ def mix_plot(
         What was found out.
     called : callable, optional
         Says what a pitch is called; default: by its key.
+    first : sequence of str, optional
+        Pitches that have the first looks, as beside this figure; the others go on from there.
     units : {"us", "metric"}
         Makes no difference: percent.
     ax : Axes, optional
@@ -76,23 +79,25 @@ def mix_plot(
     room = max(0.12 * (high - low), 0.5)
     ax.set_xlim(-2.0, 102.0)
     ax.set_ylim(low - room, high + room)
-    labels, others, lines = Labels(ax), iter(_OTHERS * len(result.curves)), []
+    looks = _looks(result, first)
+    labels, lines = Labels(ax), []
     for number, (name, curve) in enumerate(result.curves.items()):
-        role, dashes = ("fastball", LOOKS["fastball"].dashes) if name == result.fastball else next(others)
+        role, dashes = looks[name]
+        # two mixes may have one share at the end, where the fastball keeps a step: the first has the best proportions
+        shares, kept = np.unique(curve.share_percent, return_index=True)
+        values = np.array(curve.value)[kept]
         ax.plot(
-            curve.share_percent, curve.value, color=palette.colour(role), linewidth=_WIDTH,
+            shares, values, color=palette.colour(role), linewidth=_WIDTH,
             linestyle="-" if dashes is None else (0.0, dashes), zorder=3, gid=f"curve-{number}",
         )  # fmt: skip
-        line = labels.keep_off(curve.share_percent, curve.value, named=True)
+        line = labels.keep_off(shares, values, named=True)
         lines.append((short(called(name)), line, palette.colour(role)))
-        shares = {"now": result.today.shares_percent[name], "best": result.best.shares_percent[name]}
-        for said, draw in (("now", draw_now), ("best", draw_best)):
-            share = shares[said]
-            if not min(curve.share_percent) <= share <= max(curve.share_percent):
-                continue
-            value = float(np.interp(share, *_rising(curve.share_percent, curve.value)))
-            draw(ax, share, value, palette, name=f"{said}-{number}")
-            labels.keep_off_dots([share], [value], radius=6.0)
+        for said, mix, draw in (("now", result.today, draw_now), ("best", result.best, draw_best)):
+            share = mix.shares_percent[name]
+            if shares[0] <= share <= shares[-1]:
+                value = float(np.interp(share, shares, values))
+                draw(ax, share, value, palette, name=f"{said}-{number}")
+                labels.keep_off_dots([share], [value], radius=8.0)
     for number, (words, line, colour) in enumerate(lines):
         labels.put(words, line, colour, weight="bold", towards=0.85 if number % 2 else 0.15)
     _key(ax, palette)
@@ -104,10 +109,12 @@ def mix_plot(
     return ax
 
 
-def _rising(shares: tuple[float, ...], values: tuple[float, ...]) -> tuple[list[float], list[float]]:
-    """Return points of a curve by rising share."""
-    pairs = sorted(zip(shares, values, strict=True))
-    return [share for share, _ in pairs], [value for _, value in pairs]
+def _looks(result: MixResult, first: Sequence[str]) -> dict[str, tuple[Role, Dashes]]:
+    """Return colour and dashes of each pitch."""
+    others = [name for name in dict.fromkeys([*first, *result.curves]) if name != result.fastball]
+    return {name: _OTHERS[number % len(_OTHERS)] for number, name in enumerate(others)} | {
+        result.fastball: ("fastball", LOOKS["fastball"].dashes)
+    }
 
 
 def _key(ax: Axes, palette: Palette) -> None:

@@ -9,7 +9,7 @@ from latebreak.service.report.figures.palette import Palette
 
 def draw_now(ax: Axes, x: float, y: float, palette: Palette, *, name: str | None = None, of_axes: bool = False) -> None:
     """Draw a ring, at a place of the data or at shares of the axes."""
-    _draw(ax, x, y, "o", 9.0, palette.background, palette.text, 2.0, name, of_axes)
+    _draw(ax, x, y, "o", 11.0, palette.background, palette.text, 2.0, name, of_axes)
 
 
 def draw_best(
@@ -25,6 +25,6 @@ def _draw(
 ) -> None:  # fmt: skip
     ax.plot(
         [x], [y], linestyle="", marker=marker, markersize=size, markerfacecolor=fill, markeredgecolor=edge,
-        markeredgewidth=width, zorder=5, gid=name, clip_on=False, scalex=False, scaley=False,
+        markeredgewidth=width, zorder=5 + (marker == "*"), gid=name, clip_on=False, scalex=False, scaley=False,
         transform=ax.transAxes if of_axes else ax.transData,
     )  # fmt: skip
