@@ -85,9 +85,9 @@ def aim_plot(
     say_side(ax, labels, bats, palette)
     spots = {}
     if result.best != result.now:
-        draw_now(ax, *(factor * targets[0]), palette, name="now")
+        draw_now(ax, factor * targets[0], palette, name="now")
         spots["now"] = labels.keep_off_dots(*(factor * targets[:1].T), radius=8.0, named=True)
-    draw_best(ax, *(factor * targets[1]), palette, name="best")
+    draw_best(ax, factor * targets[1], palette, name="best")
     spots["best" if spots else "now and best"] = labels.keep_off_dots(*(factor * targets[1:].T), radius=8.0, named=True)
     for said, spot in spots.items():
         target = result.now if said == "now" else result.best

@@ -96,7 +96,7 @@ def mix_plot(
             share = mix.shares_percent[name]
             if shares[0] <= share <= shares[-1]:
                 value = float(np.interp(share, shares, values))
-                draw(ax, share, value, palette, name=f"{said}-{number}")
+                draw(ax, np.array([share, value]), palette, name=f"{said}-{number}")
                 labels.keep_off_dots([share], [value], radius=8.0)
     for number, (words, line, colour) in enumerate(lines):
         labels.put(words, line, colour, weight="bold", towards=0.85 if number % 2 else 0.15)
@@ -122,5 +122,5 @@ def _key(ax: Axes, palette: Palette) -> None:
     up = 1.0 + _KEY * pixels_per_point(ax) / ax.bbox.height
     beside = _BESIDE * pixels_per_point(ax) / ax.bbox.width
     for place, words, draw in ((0.03, "best share", draw_best), (0.4, "today's share", draw_now)):
-        draw(ax, place, up, palette, of_axes=True)
+        draw(ax, np.array([place, up]), palette, of_axes=True)
         write(ax, place + beside, up, words, palette.text, size=TICKS, va="center", of_axes=True)
