@@ -14,7 +14,9 @@ from latebreak.service.quantities import Units
 @at_server
 @in_park
 @click.option("--pitch", required=True, metavar="P", help="The pitch whose levers are tried.")
-@click.option("--measure", metavar="M", help="The one measure that is wanted, a key of compare; default: all.")
+@click.option(
+    "--measure", metavar="M", help="The one measure that is wanted, as compare --json names it; default: all."
+)
 @click.option("--no-interval", is_flag=True, help="Leave out the intervals; faster.")
 def command(
     scenario: str,

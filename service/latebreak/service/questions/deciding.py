@@ -59,11 +59,12 @@ class BeforeHitter:
 
 def faults_of_deciding(measure: str) -> tuple[Fault, ...]:
     """Return what is wrong with judging by a measure: there is none of this name, or neither way of it is better."""
-    faults = faults_of_measure(measure)
-    if faults or QUANTITIES[measure].better:
-        return tuple(replace(fault, where="by") for fault in faults)
-    allowed = ", ".join(key for key in MEASURES if QUANTITIES[key].better)
-    return (Fault("by", f"neither more nor less of {measure} is better in itself", f"one of {allowed}"),)
+    if measure in MEASURES and QUANTITIES[measure].better:
+        return ()
+    allowed = "one of " + ", ".join(key for key in MEASURES if QUANTITIES[key].better)
+    if unknown := faults_of_measure(measure):
+        return tuple(replace(fault, where="by", allowed=allowed) for fault in unknown)
+    return (Fault("by", f"neither more nor less of {measure} is better in itself", allowed),)
 
 
 def read_count(count: str | None) -> tuple[int, int] | Fault | None:

@@ -80,4 +80,4 @@ def faults_of_measure(measure: str) -> tuple[Fault, ...]:
     if measure in MEASURES:
         return ()
     near = did_you_mean(measure, MEASURES)
-    return (Fault("measure", f"there is no measure {shown(measure)}", "a key of compare", near),)
+    return (Fault("measure", f"there is no measure {shown(measure)}", f"one of {', '.join(MEASURES)}", near),)
