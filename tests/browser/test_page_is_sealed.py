@@ -111,7 +111,7 @@ def test_names_that_look_like_markup_are_shown_as_they_are(show: Any, odd_page: 
     assert pitch in page.locator(".verdict").inner_text()
     assert pitch in page.locator(".panel figcaption").inner_text()
     assert fastball in page.locator(".panel figcaption").inner_text()
-    # pictures name what they show: the time line, four of the pitch, and where to aim it; that of the mix names no pitch
+    # pictures name what they show: the time line, four of the pitch, and where to aim it; the mix names no pitch
     assert sum(pitch in title for title in page.locator("main svg > title").all_text_contents()) == 6
 
 
