@@ -30,6 +30,7 @@ PROFESSIONAL_SPREAD = np.array(
 )  # fmt: skip
 
 
+# A usual four-seam: common practice, no source.
 def pitch_in_trade_units(
     speed_mph: float = 91.0,
     spin_rpm: float = 2250.0,

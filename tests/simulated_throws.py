@@ -22,7 +22,7 @@ Array = NDArray[np.float64]
 
 AIR = Conditions(air_density=1.19)
 UNITS = np.array([MPH, RPM, DEGREE, DEGREE, INCH, INCH, INCH, DEGREE, DEGREE])
-#: A college pitcher's, the defaults of the scenario.
+#: A college pitcher's: within-game medians (see conftest.py) times 1.2 (chosen); launch angles with deliberate aims.
 SPREAD = 1.2 * np.array([1.05, 81.0, 5.1, 6.0, 1.2, 0.77, 1.3, 0.87, 0.74]) * UNITS
 
 #: What a device adds to each throw, standard deviations; chosen as realistic. Levers in the order and units of `UNITS`

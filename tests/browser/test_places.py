@@ -31,7 +31,7 @@ Array = NDArray[np.float64]
 NAMES = ["two-grips", "left-eleven-to-five"]
 PAGES = [("two-grips", "us"), ("two-grips", "metric"), ("left-eleven-to-five", "us")]
 
-#: From the back point of the plate to its front edge (Official Baseball Rules; value from memory), ft.
+#: From the back point of the plate to its front edge (Official Baseball Rules, as quoted by others), ft.
 PLATE_FT = 17.0 / 12.0
 
 #: Degrees: a sixth of the ball's radius at release (0.13), and on a screen 400 px wide a quarter of a pixel. Between
@@ -172,7 +172,7 @@ def test_the_balls_are_where_the_pitches_are(
 def test_it_arrives_where_the_reference_does(
     show: Any, page_file: Any, material: Callable[[str], Any], name: str, units: str
 ) -> None:
-    """The zone is as wide as the plate, 17 in (Official Baseball Rules; value from memory): that is the scale."""
+    """The zone is as wide as the plate, 17 in (Official Baseball Rules, as quoted by others): that is the scale."""
     page = show(page_file(name, units), reduced_motion="reduce").page
     zone = material(name).portrayed.result.zone
     page.locator("#go").click()

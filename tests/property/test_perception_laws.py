@@ -45,7 +45,7 @@ def pitches(draw: st.DrawFn) -> Pitch:
         extension=draw(st.floats(4.0, 7.5)) * FOOT,
         aim=Launch(draw(st.floats(1.0, 3.0)) * DEGREE, draw(st.floats(-4.0, 4.0)) * DEGREE),
         spread=Spread(
-            scale * np.array([0.47, 8.5, 0.09, 0.09, 0.03, 0.02, 0.033, 0.015, 0.013])  # SI; a professional's
+            scale * np.array([0.47, 8.5, 0.09, 0.09, 0.03, 0.02, 0.033, 0.015, 0.013])  # SI; as in conftest
         ),
     )
 

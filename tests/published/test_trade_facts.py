@@ -66,8 +66,9 @@ def test_a_right_handers_slider_goes_glove_side_and_a_left_handers_the_other_way
 
 
 def test_spin_along_the_flight_makes_no_useful_break(make_pitch: MakePitch) -> None:
-    # A bullet spin of 2,500 rpm moves an 85-mph pitch by less than the width of a ball (2.9 in), through the little
-    # lift that comes as the flight bends down; the same spin across the flight, by more than a foot.
+    # A bullet spin of 2,500 rpm moves an 85-mph pitch by less than the width of a ball (2.9 in: Official Baseball
+    # Rules, as quoted by others), through the little lift that comes as the flight bends down; the same spin across the
+    # flight, by more than a foot.
     for sense in (90.0, -90.0):
         assert np.linalg.norm(induced_break_in(make_pitch(85.0, 2500.0, 0.0, sense))) < 2.9
     assert np.linalg.norm(induced_break_in(make_pitch(85.0, 2500.0, 0.0, 0.0))) > 12.0

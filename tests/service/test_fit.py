@@ -50,10 +50,6 @@ def fitted(throws: dict[str, Columns], **how: Any) -> Answer[FitResult]:
     return fit(parse_throws(as_csv(throws), source="bullpen.csv"), **({"base": "two-grips"} | how))
 
 
-def origin_of(throws: dict[str, Columns], name: str = "curve_spike", **how: Any) -> dict[str, str]:
-    return dict(fitted(throws, **how).result.pitches[name].origin)
-
-
 # --- the answer -----------------------------------------------------------------------------------------------------
 def test_the_answer_as_json() -> None:
     answer = json.loads(json.dumps(fitted(bullpen()).to_dict(), allow_nan=False))

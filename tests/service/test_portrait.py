@@ -171,7 +171,7 @@ def test_nine_throws_of_ten_pass_inside_the_spread(name: str) -> None:
 
 
 def test_the_zone_is_as_wide_as_the_plate() -> None:
-    """17 inches: Official Baseball Rules (value from memory)."""
+    """17 inches: Official Baseball Rules (as quoted by others)."""
     zone = portrait_of("two-grips").result.zone
     assert 12.0 * (zone.right_ft - zone.left_ft) == pytest.approx(17.0)
     child = portrait_of("youth-46ft").result.zone

@@ -28,7 +28,7 @@ def forecasts(places: Array, sd: float = 0.0) -> Array:
 
 
 def test_a_strike_touches_the_zone() -> None:
-    """Any part of the ball: half of 17 in and a radius of 1.45 in (Official Baseball Rules; values from memory)."""
+    """Any part of the ball: half of 17 in and a radius of 1.45 in (Official Baseball Rules, as quoted by others)."""
     assert pytest.approx(9.95 * INCH) == HALF_WIDTH
     sides = np.array([0.0, 9.9, 10.0, 0.0, 0.0, 0.0, 0.0]) * INCH
     heights = np.array([2.5, 2.5, 2.5, 1.5 - 0.12, 1.5 - 0.13, 3.62, 3.63]) * FOOT

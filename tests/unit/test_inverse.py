@@ -16,7 +16,6 @@ from latebreak.engine.sample import Z95
 from latebreak.engine.units import DEGREE, FOOT, INCH, RPM
 
 EXTENSION, SPEED, SIDE, HEIGHT = LEVERS.index("extension"), 0, 4, 5
-ARRIVAL_SPEED = "arrival_speed"
 
 
 def balanced(count: int = 40) -> np.ndarray:

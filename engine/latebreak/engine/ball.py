@@ -53,7 +53,8 @@ class Conditions:
     wind_to_right, wind_to_plate : float
         m/s, towards the catcher's right and towards the plate (tail wind of the pitch).
     rubber_to_plate : float
-        m, from the front of the rubber to the back point of the plate; 60.5 ft on a full-size field.
+        m, from the front of the rubber to the back point of the plate; 60.5 ft on a full-size field
+        (Official Baseball Rules, as quoted by others).
     ball : Ball
         The ball.
     lift_law, drag_law : str

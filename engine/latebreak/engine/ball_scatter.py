@@ -21,7 +21,7 @@ from latebreak.engine.kernel import DRAG_SCALE, LANES, LIFT_SCALE, SEAM, SEAM_X,
 
 Array = NDArray[np.float64]
 
-#: Smallest scale of drag and of lift: the tail of a wide spread makes no ball that is driven forward.
+#: Smallest scale of drag and of lift: the tail of a wide spread makes no ball that is driven forward (chosen).
 LEAST_SCALE = 0.05
 # Added to squares under a root or in a divisor: a throw straight up and a ball without seam-made force stay finite.
 _TINY = 1e-30

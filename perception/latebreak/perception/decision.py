@@ -29,7 +29,8 @@ from latebreak.perception.sources import SOURCES
 
 Array = NDArray[np.float64]
 
-#: m: half of the plate's width and a ball's radius (Official Baseball Rules: 17 in, 9.125 in around; from memory).
+#: m: half of the plate's width and a ball's radius (Official Baseball Rules, as quoted by others: 17 in, 9.125 in
+#: around).
 HALF_WIDTH = (8.5 + 1.45) * INCH
 BALL_RADIUS = 1.45 * INCH
 #: Share of each count, balls by strikes, of all pitches (professional, computed from the table of swings by count and

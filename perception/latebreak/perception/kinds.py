@@ -51,8 +51,9 @@ class Kind:
     good_efficiency: float
 
 
-# Speed, rate and movement: means over the professional games of 2020-09-03 (open tracking data, computed); of cutter,
-# curve and changeup half way to the season means of 2024 (public table, secondary); of the sweeper values from memory.
+# Speed, rate and movement: means over the professional games of 2020-09-03 (open tracking data, computed); speed and
+# rate of cutter, curve and changeup half way to the season means of 2024 (public table, secondary), but the speed
+# of the curve: 79.0 of 78.0 and 79.28 (chosen); of the sweeper values from memory.
 # Clock of the curve: from its movement and the mean vertical break of curves in 2024, cos = -9.35/14.4; other clocks:
 # common practice, no source. Efficiency: four-seam 90 to 98 %, curve 60 to 80 %, slider 25 to 45 % (values from
 # memory); others chosen near. Good ones: the upper end; of a curve 90 %, well above the usual (chosen). With the

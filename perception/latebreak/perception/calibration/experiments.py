@@ -10,7 +10,6 @@ from functools import cache
 from statistics import NormalDist
 
 import numpy as np
-from numpy.typing import NDArray
 
 from latebreak.engine.ball import Conditions
 from latebreak.engine.bundle import Bundle, prepare
@@ -28,8 +27,6 @@ from latebreak.perception.model import HitterModel, Judgement, Situation, one_gl
 from latebreak.perception.parameters import Parameters
 from latebreak.perception.repertoire import Types, remember
 from latebreak.perception.seeing import ARRIVAL_Z, REMAINING
-
-Array = NDArray[np.float64]
 
 #: Kinds whose contact heights were looked at.
 PULLED = ("four_seam", "slider", "curve", "changeup")

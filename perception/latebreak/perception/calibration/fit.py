@@ -36,7 +36,7 @@ Flags = NDArray[np.bool_]
 #: The record's own factor on the noise of same-side hitters, ln, and its SD (chosen).
 _RECORD_SAME_SIDE = (log(1.8), 0.4)
 RECORD_SAME_SIDE = "record_same_side"
-_FAMILIARITY = 0.5
+_FAMILIARITY = 0.5  # chosen
 
 
 @dataclass(frozen=True)

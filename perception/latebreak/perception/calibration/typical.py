@@ -82,7 +82,7 @@ MIXES: Mapping[str, Mapping[str, float]] = {
     "splitter": {"four_seam": 0.50, "splitter": 0.25, "slider": 0.25},
 }
 FASTBALLS = ("four_seam", "sinker")
-CONDITIONS = Conditions(air_density=1.2)
+CONDITIONS = Conditions(air_density=1.2)  # chosen: sea level at about 20 C
 
 # Release: means of the same games; side: value from memory.
 _RELEASE = (-1.9 * FOOT, 5.85 * FOOT, 6.25 * FOOT)

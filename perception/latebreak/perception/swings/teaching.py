@@ -29,7 +29,6 @@ from latebreak.perception.swings.record import Record
 from latebreak.perception.swings.scores import losses_of
 
 Array = NDArray[np.float64]
-Flags = NDArray[np.bool_]
 
 #: SDs of hitters, and of teams, about the package's hitter, in SDs of the priors before its fit. Chosen: motor noise
 #: then differs by 8 %, latency by 8 %, criteria by 0.1; with 0.3, 0.5 and 1 the days of the open record that nothing

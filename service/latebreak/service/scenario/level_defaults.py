@@ -60,7 +60,7 @@ FASTBALL_SHARE = 0.6
 #: Shares may miss 1 by this much (chosen: three thirds written 0.333 pass); they are then scaled to 1.
 SHARE_TOLERANCE = 0.002
 
-#: Air where the file does not say.
+#: Air where the file does not say (chosen: a mild day).
 AIR = {"temperature_c": 20.0, "humidity_percent": 50.0}
 
 

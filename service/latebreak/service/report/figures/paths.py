@@ -20,7 +20,7 @@ from latebreak.service.report.figures.palette import LOOKS, Palette, PathRole
 Array = NDArray[np.float64]
 Direction = Literal["side", "height"]
 
-#: Depth of the plate, 17 in (Official Baseball Rules; value from memory), and what is shown behind its front edge, ft.
+#: Depth of the plate, 17 in (Official Baseball Rules, as quoted by others); what is shown behind its front edge, ft.
 PLATE_FT = 17.0 / 12.0
 _BEHIND_FT = 1.7
 

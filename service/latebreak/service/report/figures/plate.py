@@ -17,7 +17,7 @@ from latebreak.service.scenario.section import Hand
 Array = NDArray[np.float64]
 
 #: ft: radius of a ball of 9.125 in around, the middle of what the rules allow; half the width of the plate, 17 in
-#: (both Official Baseball Rules; values from memory).
+#: (both Official Baseball Rules, as quoted by others).
 BALL_FT, _PLATE_HALF_FT = 9.125 / (2.0 * np.pi) / 12.0, 17.0 / 24.0
 #: What is always shown, ft: the ground, with room for words below the plate; and the most that is shown (both chosen).
 ALWAYS_FT = np.array([[-1.4, -0.9], [1.4, 4.0]])
