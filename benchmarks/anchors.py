@@ -6,8 +6,8 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.integrate import solve_ivp
 
-from latebreak.engine.flight import PLATE_FRONT, Flight
-from latebreak.engine.registry import force_law
+from latebreak.engine.flight.flying import PLATE_FRONT, Flight
+from latebreak.engine.laws.registry import force_law
 
 Array = NDArray[np.float64]
 

@@ -8,10 +8,10 @@ from time import perf_counter
 import numpy as np
 import pytest
 
-from latebreak.engine.ball import Conditions
-from latebreak.engine.bundle import Bundle, prepare
-from latebreak.engine.draws import Draws
-from latebreak.engine.pitch import Pitch, Spread, Target
+from latebreak.engine.air.ball import Conditions
+from latebreak.engine.bundle.bundle import Bundle, prepare
+from latebreak.engine.bundle.draws import Draws
+from latebreak.engine.pitch.pitch import Pitch, Spread, Target
 from latebreak.engine.units import DEGREE, FOOT, INCH, MPH, RPM
 
 SPREAD = np.array(

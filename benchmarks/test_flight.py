@@ -5,8 +5,8 @@ from __future__ import annotations
 import numpy as np
 from anchors import numpy_arrivals, scipy_arrival
 
-from latebreak.engine.arrival import arrive
-from latebreak.engine.draws import Draws
+from latebreak.engine.bundle.arrival import arrive
+from latebreak.engine.bundle.draws import Draws
 from latebreak.engine.units import INCH
 
 #: in; what "matched error" means: the promise of the engine.

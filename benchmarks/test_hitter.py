@@ -6,10 +6,10 @@ import numpy as np
 import pytest
 from plain_hitter import judged
 
-from latebreak.engine.bundle import prepare
-from latebreak.engine.draws import Draws
-from latebreak.engine.kernel import AT_TIME
-from latebreak.engine.pitch import Pitch, Target
+from latebreak.engine.bundle.bundle import prepare
+from latebreak.engine.bundle.draws import Draws
+from latebreak.engine.flight.kernel import AT_TIME
+from latebreak.engine.pitch.pitch import Pitch, Target
 from latebreak.engine.units import DEGREE, FOOT, MPH, RPM
 from latebreak.perception.bat import CLEAN, CONTACT
 from latebreak.perception.model import Situation, one_glance

@@ -10,11 +10,11 @@ from math import acos, sqrt
 import numpy as np
 from numpy.typing import NDArray
 
-from latebreak.engine.ball import Conditions
-from latebreak.engine.bundle import Bundle, prepare
-from latebreak.engine.draws import Draws
-from latebreak.engine.flight import Paths
-from latebreak.engine.pitch import Pitch, Spread, Target
+from latebreak.engine.air.ball import Conditions
+from latebreak.engine.bundle.bundle import Bundle, prepare
+from latebreak.engine.bundle.draws import Draws
+from latebreak.engine.flight.flying import Paths
+from latebreak.engine.pitch.pitch import Pitch, Spread, Target
 from latebreak.engine.units import DEGREE, FOOT, INCH, MPH, RPM
 from latebreak.perception.model import HitterModel, Judgement, Situation, one_glance
 from latebreak.perception.moments import SPACING, Moments, moments

@@ -11,7 +11,7 @@ import pytest
 from hypothesis import HealthCheck, settings
 from serving import Served, serving
 
-from latebreak.engine.pitch import Launch, Pitch, Spread, Target
+from latebreak.engine.pitch.pitch import Launch, Pitch, Spread, Target
 from latebreak.engine.units import DEGREE, FOOT, INCH, MPH, RPM
 from latebreak.service.client import channel
 
@@ -23,7 +23,7 @@ settings.register_profile("many", settings.get_profile("normal"), derandomize=Fa
 settings.load_profile("normal")
 
 # Medians within a game over 71 professional pitchers and pitch types (own analysis of public tracked pitches); axis and
-# gyro 5 degrees, between a fastball's 3 and a slider's 13. Order of `latebreak.engine.pitch.LEVERS`.
+# gyro 5 degrees, between a fastball's 3 and a slider's 13. Order of `latebreak.engine.pitch.pitch.LEVERS`.
 PROFESSIONAL_SPREAD = np.array(
     [1.05 * MPH, 81.0 * RPM, 5.0 * DEGREE, 5.0 * DEGREE, 1.2 * INCH, 0.77 * INCH, 1.3 * INCH, 0.87 * DEGREE,
      0.74 * DEGREE]

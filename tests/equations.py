@@ -6,8 +6,8 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.special import logit, ndtr, softmax
 
-from latebreak.engine.flight import Paths
-from latebreak.engine.kernel import AT_TIME, AT_X, AT_Z, VX, VZ
+from latebreak.engine.flight.flying import Paths
+from latebreak.engine.flight.kernel import AT_TIME, AT_X, AT_Z, VX, VZ
 from latebreak.engine.units import INCH, STANDARD_GRAVITY
 from latebreak.perception.bat import ALONG, CLEAN_HEIGHT, CLEAN_TIME, REACH, TOUCH
 from latebreak.perception.decision import HALF_WIDTH, criteria

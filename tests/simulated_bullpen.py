@@ -6,9 +6,9 @@ from collections.abc import Mapping
 
 import numpy as np
 
-from latebreak.engine.arrival import QUANTITIES, arrival_quantities
-from latebreak.engine.bundle import prepare
-from latebreak.engine.flight import without_spin
+from latebreak.engine.bundle.arrival import QUANTITIES, arrival_quantities
+from latebreak.engine.bundle.bundle import prepare
+from latebreak.engine.flight.flying import without_spin
 from latebreak.engine.units import DEGREE, FOOT, INCH, MPH, RPM
 from latebreak.service.scenario import Scenario
 from latebreak.service.scenario.physical import conditions, pitches

@@ -9,13 +9,13 @@ from math import copysign
 import numpy as np
 from numpy.typing import NDArray
 
-from latebreak.engine.ball import Conditions
-from latebreak.engine.bundle import Bundle, prepare
-from latebreak.engine.fitted import Prior
-from latebreak.engine.flight import EXACT_STEPS, without_spin
-from latebreak.engine.kernel import AT_VX, AT_VZ, AT_X, AT_Z
-from latebreak.engine.observed import Observed
-from latebreak.engine.pitch import Pitch, Spread, Target
+from latebreak.engine.air.ball import Conditions
+from latebreak.engine.bundle.bundle import Bundle, prepare
+from latebreak.engine.flight.flying import EXACT_STEPS, without_spin
+from latebreak.engine.flight.kernel import AT_VX, AT_VZ, AT_X, AT_Z
+from latebreak.engine.inverse.fitted import Prior
+from latebreak.engine.inverse.observed import Observed
+from latebreak.engine.pitch.pitch import Pitch, Spread, Target
 from latebreak.engine.units import DEGREE, FOOT, INCH, MPH, RPM
 
 Array = NDArray[np.float64]

@@ -17,8 +17,8 @@ from playwright.sync_api import Locator
 from scipy.integrate import solve_ivp
 from scipy.optimize import root
 
-from latebreak.engine.ball import Conditions
-from latebreak.engine.registry import force_law
+from latebreak.engine.air.ball import Conditions
+from latebreak.engine.laws.registry import force_law
 from latebreak.engine.units import DEGREE, FOOT, MILLISECOND, MPH, RPM
 from latebreak.service.scenario import Scenario, load
 from latebreak.service.scenario.physical import conditions

@@ -18,8 +18,8 @@ from pathlib import Path
 import pytest
 from serving import COMMAND, Served, environment, serving
 
-from latebreak.engine import registry as force_laws
 from latebreak.engine.errors import InputError
+from latebreak.engine.laws import registry as force_laws
 from latebreak.perception import registry as hitter_models
 from latebreak.service.client import Client
 from latebreak.service.server.models import load_models, models

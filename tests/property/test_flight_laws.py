@@ -10,14 +10,14 @@ from hypothesis import given
 from hypothesis import strategies as st
 from numpy.typing import NDArray
 
-from latebreak.engine import kernel
-from latebreak.engine.arrival import arrive
-from latebreak.engine.ball import Conditions
-from latebreak.engine.bundle import Bundle, prepare
-from latebreak.engine.draws import Draws
-from latebreak.engine.flight import PLATE_FRONT, without_spin
-from latebreak.engine.kernel import AT_TIME, AT_VX, AT_VY, AT_VZ, AT_X, AT_Z
-from latebreak.engine.pitch import Pitch, Target
+from latebreak.engine.air.ball import Conditions
+from latebreak.engine.bundle.arrival import arrive
+from latebreak.engine.bundle.bundle import Bundle, prepare
+from latebreak.engine.bundle.draws import Draws
+from latebreak.engine.flight import kernel
+from latebreak.engine.flight.flying import PLATE_FRONT, without_spin
+from latebreak.engine.flight.kernel import AT_TIME, AT_VX, AT_VY, AT_VZ, AT_X, AT_Z
+from latebreak.engine.pitch.pitch import Pitch, Target
 from latebreak.engine.units import INCH, STANDARD_GRAVITY
 
 Array = NDArray[np.float64]

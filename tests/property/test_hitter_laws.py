@@ -30,8 +30,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from numpy.typing import NDArray
 
-from latebreak.engine.flight import Paths
-from latebreak.engine.kernel import AT_TIME, AT_VX, AT_VZ, AT_X, AT_Z
+from latebreak.engine.flight.flying import Paths
+from latebreak.engine.flight.kernel import AT_TIME, AT_VX, AT_VZ, AT_X, AT_Z
 from latebreak.engine.units import INCH
 from latebreak.perception.forecast import FORECAST_ROWS, FORECAST_X, LOOKS_X
 from latebreak.perception.model import Situation, keen_eye, one_glance, speed_alone

@@ -8,11 +8,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 from simulated_throws import HIDDEN, bullpen, every, hidden, pitch, prior, with_noise
 
-from latebreak.engine.ball import Ball, Conditions
-from latebreak.engine.fitted import FittedPitch, Prior
-from latebreak.engine.inverse import fit_pitch
-from latebreak.engine.observed import Observed
-from latebreak.engine.pitch import LEVERS
+from latebreak.engine.air.ball import Ball, Conditions
+from latebreak.engine.inverse.fitted import FittedPitch, Prior
+from latebreak.engine.inverse.observed import Observed
+from latebreak.engine.inverse.solving import fit_pitch
+from latebreak.engine.pitch.pitch import LEVERS
 
 CLOCK, GYRO, SIDE, AZIMUTH = (LEVERS.index(name) for name in ("break_clock", "gyro", "release_side", "launch_azimuth"))
 #: Solved to 1e-9 of a step of 0.1 to 1, by derivatives from differences: 1e-6 is ample.

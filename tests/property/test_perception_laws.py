@@ -10,10 +10,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from numpy.typing import NDArray
 
-from latebreak.engine.ball import Conditions
-from latebreak.engine.bundle import Bundle, covariance_factor, prepare
-from latebreak.engine.late_break import late_and_whole_break
-from latebreak.engine.pitch import Launch, Pitch, Spread
+from latebreak.engine.air.ball import Conditions
+from latebreak.engine.bundle.bundle import Bundle, covariance_factor, prepare
+from latebreak.engine.flight.late_break import late_and_whole_break
+from latebreak.engine.pitch.pitch import Launch, Pitch, Spread
 from latebreak.engine.units import DEGREE, FOOT, INCH, MPH, RPM
 from latebreak.perception.eye import Eye
 from latebreak.perception.measures import THROW_MEASURES, throw_measures

@@ -14,15 +14,15 @@ import pytest
 from numpy.typing import NDArray
 from scipy.integrate import solve_ivp
 
-from latebreak.engine import kernel
-from latebreak.engine.ball import Ball, Conditions
-from latebreak.engine.bundle import Bundle, prepare
-from latebreak.engine.draws import Draws
-from latebreak.engine.flight import PLATE_FRONT
-from latebreak.engine.kernel import AT_TIME, AT_X, AT_Z
-from latebreak.engine.outcome import ARRIVED, outcomes
-from latebreak.engine.pitch import Pitch
-from latebreak.engine.registry import force_law
+from latebreak.engine.air.ball import Ball, Conditions
+from latebreak.engine.bundle.bundle import Bundle, prepare
+from latebreak.engine.bundle.draws import Draws
+from latebreak.engine.flight import kernel
+from latebreak.engine.flight.flying import PLATE_FRONT
+from latebreak.engine.flight.kernel import AT_TIME, AT_X, AT_Z
+from latebreak.engine.flight.outcome import ARRIVED, outcomes
+from latebreak.engine.laws.registry import force_law
+from latebreak.engine.pitch.pitch import Pitch
 from latebreak.engine.units import INCH, MPH, RPM
 
 Array = NDArray[np.float64]

@@ -4,7 +4,7 @@ import itertools
 
 import pytest
 
-from latebreak.engine.air import moist_air_density
+from latebreak.engine.air.density import moist_air_density
 from latebreak.engine.errors import InputError
 
 # Computed from the CIPM-2007 formula (Picard et al. 2008, Metrologia 45:149-155), constants from memory:

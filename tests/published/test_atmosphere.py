@@ -4,8 +4,8 @@ import pytest
 from ambiance import Atmosphere
 from fluids.atmosphere import ATMOSPHERE_1976
 
-from latebreak.engine.air import moist_air_density
-from latebreak.engine.atmosphere import DRY_AIR_GAS_CONSTANT, standard_pressure
+from latebreak.engine.air.atmosphere import DRY_AIR_GAS_CONSTANT, standard_pressure
+from latebreak.engine.air.density import moist_air_density
 from latebreak.engine.errors import InputError
 
 # Computed from the defining constants of ISO 2533 (formula from memory): geopotential m, K, Pa, kg/m3. The rows 0, 500,

@@ -5,7 +5,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from latebreak.engine.constant_acceleration import ConstantAccelerationTrack
+from latebreak.engine.inverse.constant_acceleration import ConstantAccelerationTrack
 from latebreak.engine.units import DEGREE, FOOT, INCH, MPH, STANDARD_GRAVITY
 
 # Kagan 2009, The anatomy of a pitch, Phys. Teach. 47:412-416: the nine numbers (read in his slides), ft and s; origin

@@ -32,7 +32,7 @@ NORMAL_90 = 1.6448536269514722  # 95 % point of the standard normal distribution
 
 #: The base knows nothing of the pitches that are thrown but where they are released.
 BASE = from_mapping(tomllib.loads(starter_text("base"))).scenario
-BALL_LIFT_SD, BALL_DRAG_SD = 0.10, 0.02  # as stated by latebreak.engine.uncertainty
+BALL_LIFT_SD, BALL_DRAG_SD = 0.10, 0.02  # as stated by latebreak.engine.pitch.uncertainty
 
 
 def with_pitches(pitches: Json, **tables: Json) -> Scenario:

@@ -11,14 +11,14 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from latebreak.engine.ball import Ball, Conditions
-from latebreak.engine.bundle import prepare
-from latebreak.engine.constant_acceleration import ConstantAccelerationTrack
-from latebreak.engine.equation import decay
-from latebreak.engine.flight import EXACT_STEPS, PLATE_FRONT, Flight, without_spin
-from latebreak.engine.kernel import AT_TIME, AT_VX, AT_VY, AT_VZ, AT_X, AT_Z, VX, VY, VZ
-from latebreak.engine.pitch import Pitch
-from latebreak.engine.registry import force_law
+from latebreak.engine.air.ball import Ball, Conditions
+from latebreak.engine.bundle.bundle import prepare
+from latebreak.engine.flight.equation import decay
+from latebreak.engine.flight.flying import EXACT_STEPS, PLATE_FRONT, Flight, without_spin
+from latebreak.engine.flight.kernel import AT_TIME, AT_VX, AT_VY, AT_VZ, AT_X, AT_Z, VX, VY, VZ
+from latebreak.engine.inverse.constant_acceleration import ConstantAccelerationTrack
+from latebreak.engine.laws.registry import force_law
+from latebreak.engine.pitch.pitch import Pitch
 from latebreak.engine.units import DEGREE, FOOT, INCH, MPH, RPM, STANDARD_GRAVITY
 
 Array = NDArray[np.float64]

@@ -6,9 +6,9 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from latebreak.engine.ball import Conditions
-from latebreak.engine.drag_laws import FALLING_DRAG_CONDITIONS, constant_drag, falling_drag
-from latebreak.engine.lift_laws import exponential_lift, piecewise_lift, power_lift, rational_lift, saturating_lift
+from latebreak.engine.air.ball import Conditions
+from latebreak.engine.laws.drag import FALLING_DRAG_CONDITIONS, constant_drag, falling_drag
+from latebreak.engine.laws.lift import exponential_lift, piecewise_lift, power_lift, rational_lift, saturating_lift
 from latebreak.engine.units import MPH
 
 Law = Callable[[NDArray[np.float64]], NDArray[np.float64]]

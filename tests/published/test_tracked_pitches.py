@@ -11,11 +11,11 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from latebreak.engine.aim import SPEED, aimed, mean_pitches
-from latebreak.engine.ball import Conditions
-from latebreak.engine.bundle import prepare
-from latebreak.engine.kernel import AT_VX, AT_VZ
-from latebreak.engine.pitch import Pitch, Spread
+from latebreak.engine.air.ball import Conditions
+from latebreak.engine.bundle.bundle import prepare
+from latebreak.engine.flight.kernel import AT_VX, AT_VZ
+from latebreak.engine.pitch.aim import SPEED, aimed, mean_pitches
+from latebreak.engine.pitch.pitch import Pitch, Spread
 from latebreak.engine.units import MPH
 
 AIR = Conditions(air_density=1.2)

@@ -7,12 +7,12 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from latebreak.engine.ball import Conditions
-from latebreak.engine.bundle import prepare
-from latebreak.engine.equation import acceleration
-from latebreak.engine.flight import without_spin
-from latebreak.engine.kernel import AT_TIME, AT_X, AT_Z, LIFT_SCALE, SPIN_X
-from latebreak.engine.pitch import Pitch
+from latebreak.engine.air.ball import Conditions
+from latebreak.engine.bundle.bundle import prepare
+from latebreak.engine.flight.equation import acceleration
+from latebreak.engine.flight.flying import without_spin
+from latebreak.engine.flight.kernel import AT_TIME, AT_X, AT_Z, LIFT_SCALE, SPIN_X
+from latebreak.engine.pitch.pitch import Pitch
 from latebreak.engine.units import INCH
 
 Array = NDArray[np.float64]

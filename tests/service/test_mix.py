@@ -8,7 +8,7 @@ import pytest
 from serving import Served
 from wired import sent
 
-from latebreak.engine.draws import Draws
+from latebreak.engine.bundle.draws import Draws
 from latebreak.engine.errors import InputError
 from latebreak.service import questions as ask
 from latebreak.service.client import Client

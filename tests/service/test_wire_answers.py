@@ -13,8 +13,8 @@ from hypothesis import strategies as st
 from simulated_bullpen import as_csv, measured
 from wired import TEXT, Json, sent, starter
 
-from latebreak.engine.movement import CAUSES
-from latebreak.engine.outcome import OUTCOMES
+from latebreak.engine.bundle.movement import CAUSES
+from latebreak.engine.flight.outcome import OUTCOMES
 from latebreak.service import questions as ask
 from latebreak.service.quantities import SPREAD
 from latebreak.service.questions import (

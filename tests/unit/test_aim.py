@@ -6,12 +6,12 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from latebreak.engine.aim import AZIMUTH, ELEVATION, aimed, mean_pitches
-from latebreak.engine.ball import Conditions
-from latebreak.engine.bundle import UnreachableTargetError, prepare
-from latebreak.engine.flight import EXACT_STEPS
-from latebreak.engine.kernel import AT_X, AT_Z
-from latebreak.engine.pitch import Pitch
+from latebreak.engine.air.ball import Conditions
+from latebreak.engine.bundle.bundle import UnreachableTargetError, prepare
+from latebreak.engine.flight.flying import EXACT_STEPS
+from latebreak.engine.flight.kernel import AT_X, AT_Z
+from latebreak.engine.pitch.aim import AZIMUTH, ELEVATION, aimed, mean_pitches
+from latebreak.engine.pitch.pitch import Pitch
 from latebreak.engine.units import DEGREE, FOOT, INCH
 
 MakePitch = Callable[..., Pitch]

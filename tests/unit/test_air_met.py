@@ -5,12 +5,12 @@ from collections.abc import Callable
 import numpy as np
 import pytest
 
-from latebreak.engine.air_met import air_met
-from latebreak.engine.ball import Conditions
-from latebreak.engine.bundle import Bundle, prepare
-from latebreak.engine.flight import EXACT_STEPS
-from latebreak.engine.kernel import AT_TIME, AT_VX, AT_VZ, MAX_VY, SPIN_X, SPIN_Z
-from latebreak.engine.pitch import Pitch
+from latebreak.engine.air.ball import Conditions
+from latebreak.engine.bundle.bundle import Bundle, prepare
+from latebreak.engine.flight.air_met import air_met
+from latebreak.engine.flight.flying import EXACT_STEPS
+from latebreak.engine.flight.kernel import AT_TIME, AT_VX, AT_VZ, MAX_VY, SPIN_X, SPIN_Z
+from latebreak.engine.pitch.pitch import Pitch
 
 WINDY = Conditions(air_density=1.2, wind_to_right=3.0, wind_to_plate=-5.0)
 

@@ -6,13 +6,13 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from latebreak.engine.arrival import QUANTITIES, arrival_quantities, arrive
-from latebreak.engine.ball import Conditions
-from latebreak.engine.bundle import Bundle, prepare
-from latebreak.engine.draws import Draws
-from latebreak.engine.flight import without_spin
-from latebreak.engine.kernel import AT_TIME, AT_VX, AT_VY, AT_VZ, AT_X, AT_Z, VX, VY, VZ
-from latebreak.engine.pitch import Pitch
+from latebreak.engine.air.ball import Conditions
+from latebreak.engine.bundle.arrival import QUANTITIES, arrival_quantities, arrive
+from latebreak.engine.bundle.bundle import Bundle, prepare
+from latebreak.engine.bundle.draws import Draws
+from latebreak.engine.flight.flying import without_spin
+from latebreak.engine.flight.kernel import AT_TIME, AT_VX, AT_VY, AT_VZ, AT_X, AT_Z, VX, VY, VZ
+from latebreak.engine.pitch.pitch import Pitch
 from latebreak.engine.units import DEGREE, FOOT, MPH
 
 Array = NDArray[np.float64]

@@ -6,13 +6,13 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from latebreak.engine.aim import mean_pitches
-from latebreak.engine.ball import Conditions
-from latebreak.engine.ball_scatter import LEAST_SCALE, scatter_balls
-from latebreak.engine.bundle import Bundle, prepare
-from latebreak.engine.draws import Draws
-from latebreak.engine.kernel import DRAG_SCALE, LIFT_SCALE, SEAM, SEAM_X, SEAM_Z, VX, VZ
-from latebreak.engine.pitch import Pitch
+from latebreak.engine.air.ball import Conditions
+from latebreak.engine.bundle.ball_scatter import LEAST_SCALE, scatter_balls
+from latebreak.engine.bundle.bundle import Bundle, prepare
+from latebreak.engine.bundle.draws import Draws
+from latebreak.engine.flight.kernel import DRAG_SCALE, LIFT_SCALE, SEAM, SEAM_X, SEAM_Z, VX, VZ
+from latebreak.engine.pitch.aim import mean_pitches
+from latebreak.engine.pitch.pitch import Pitch
 
 MakePitch = Callable[..., Pitch]
 CONDITIONS = Conditions(air_density=1.2)

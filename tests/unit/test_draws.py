@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from scipy import stats
 
-from latebreak.engine.draws import Draws
+from latebreak.engine.bundle.draws import Draws
 
 
 @pytest.mark.parametrize(

@@ -6,7 +6,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from latebreak.engine.draws import Draws
+from latebreak.engine.bundle.draws import Draws
 from latebreak.service.judging.estimates import ENOUGH, MEMBERS, Estimator
 from latebreak.service.judging.judged_pitch import EVENTS
 from latebreak.service.judging.lineup import line_up_for

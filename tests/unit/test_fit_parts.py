@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from latebreak.engine.errors import InputError
-from latebreak.engine.fitted import Fitted, FittedPitch
+from latebreak.engine.inverse.fitted import Fitted, FittedPitch
 from latebreak.engine.units import DEGREE, FOOT, INCH, MPH, RPM
 from latebreak.service.judging.estimates import Estimate
 from latebreak.service.quantities import Reader, clock_face
@@ -32,7 +32,7 @@ BASE = read_base("two-grips", None, None)
 RUBBER = 60.5 * FOOT
 PRIOR = replace(assume(BASE, "curve_spike", "breaking").prior, levers=np.full(9, 6.0 * FOOT))  # extension 6 ft
 
-#: What the engine may call undecidable (latebreak.engine.fitted), with a word that the sentence must hold.
+#: What the engine may call undecidable (latebreak.engine.inverse.fitted), with a word that the sentence must hold.
 UNDECIDABLE = {
     "gyro_sense": "which way the gyro spin turns",
     "efficiency": "how much of the spin bends the flight",

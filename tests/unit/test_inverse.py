@@ -7,12 +7,12 @@ import numpy as np
 import pytest
 from simulated_throws import AIR, CLOCK, GYRO, HIDDEN, PITCHES, SPREAD, bullpen, every, hidden, pitch, prior, with_noise
 
-from latebreak.engine.ball import Conditions
-from latebreak.engine.fitted import DRAG_REFERENCE, FittedPitch
-from latebreak.engine.inverse import fit_pitch
-from latebreak.engine.observed import Observed, unobserved
-from latebreak.engine.pitch import LEVERS
-from latebreak.engine.sample import Z95
+from latebreak.engine.air.ball import Conditions
+from latebreak.engine.inverse.fitted import DRAG_REFERENCE, FittedPitch
+from latebreak.engine.inverse.observed import Observed, unobserved
+from latebreak.engine.inverse.sample import Z95
+from latebreak.engine.inverse.solving import fit_pitch
+from latebreak.engine.pitch.pitch import LEVERS
 from latebreak.engine.units import DEGREE, FOOT, INCH, RPM
 
 EXTENSION, SPEED, SIDE, HEIGHT = LEVERS.index("extension"), 0, 4, 5
@@ -145,7 +145,7 @@ def test_conditions_are_flown(conditions: Conditions) -> None:
 
 
 def drag_at_reference(conditions: Conditions) -> float:
-    from latebreak.engine.registry import force_law
+    from latebreak.engine.laws.registry import force_law
 
     return float(force_law(conditions.drag_law).function(*np.array(DRAG_REFERENCE)[:, None])[0])
 

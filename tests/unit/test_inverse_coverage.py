@@ -10,9 +10,9 @@ import numpy as np
 import pytest
 from simulated_throws import AIR, CLOCK, HIDDEN, PITCHES, SPREAD, bullpen, hidden, prior, with_noise
 
-from latebreak.engine.inverse import fit_pitch
-from latebreak.engine.pitch import LEVERS
-from latebreak.engine.sample import Z95
+from latebreak.engine.inverse.sample import Z95
+from latebreak.engine.inverse.solving import fit_pitch
+from latebreak.engine.pitch.pitch import LEVERS
 
 _PRIOR_WIDTH = 0.25
 #: Without a clock a seam-made force is taken for spin, which no interval covers.

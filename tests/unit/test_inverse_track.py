@@ -6,16 +6,16 @@ import numpy as np
 import pytest
 from simulated_throws import AIR, EFFICIENCY_NOISE, PITCHES, SPREAD, bullpen, prior
 
-from latebreak.engine.ball import Conditions
-from latebreak.engine.constant_acceleration import ConstantAccelerationTrack, PlaneCrossing
-from latebreak.engine.fading_track import CubicTrack, drag_only
-from latebreak.engine.fitted import Prior
-from latebreak.engine.flight import EXACT_STEPS, PLATE_FRONT, Paths, without_spin
-from latebreak.engine.inverse import fit_pitch
-from latebreak.engine.kernel import AT_TIME, AT_VX, AT_VZ, AT_X, AT_Z
-from latebreak.engine.lift_laws import saturating_lift
-from latebreak.engine.observed import Observed, unobserved, with_track
-from latebreak.engine.pitch import LEVERS
+from latebreak.engine.air.ball import Conditions
+from latebreak.engine.flight.flying import EXACT_STEPS, PLATE_FRONT, Paths, without_spin
+from latebreak.engine.flight.kernel import AT_TIME, AT_VX, AT_VZ, AT_X, AT_Z
+from latebreak.engine.inverse.constant_acceleration import ConstantAccelerationTrack, PlaneCrossing
+from latebreak.engine.inverse.fading_track import CubicTrack, drag_only
+from latebreak.engine.inverse.fitted import Prior
+from latebreak.engine.inverse.observed import Observed, unobserved, with_track
+from latebreak.engine.inverse.solving import fit_pitch
+from latebreak.engine.laws.lift import saturating_lift
+from latebreak.engine.pitch.pitch import LEVERS
 from latebreak.engine.units import DEGREE, FOOT, INCH, MPH
 
 RUBBER, REFERENCE = 60.5 * FOOT, 50.0 * FOOT

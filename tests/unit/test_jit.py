@@ -10,16 +10,17 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from latebreak.engine import equation
+from latebreak.engine import jit
 from latebreak.engine.jit import SOURCES, hash_of_sources, kernel
 
-ENGINE = Path(equation.__file__).parent
+ENGINE = Path(jit.__file__).parent
 
 
 @pytest.fixture
 def folder(tmp_path: Path) -> Path:
     (tmp_path / "one.py").write_text("a = 1\n")
-    (tmp_path / "two.py").write_text("b = 2\n")
+    (tmp_path / "inner").mkdir()
+    (tmp_path / "inner" / "two.py").write_text("b = 2\n")
     return tmp_path
 
 
@@ -32,7 +33,7 @@ def test_hash_is_that_of_the_sources(folder: Path) -> None:
     assert hash_of_sources(ENGINE) == SOURCES
 
 
-@pytest.mark.parametrize("name", ["one.py", "two.py"])
+@pytest.mark.parametrize("name", ["one.py", "inner/two.py"])
 def test_hash_changes_with_any_file(folder: Path, name: str) -> None:
     before = hash_of_sources(folder)
     (folder / name).write_text((folder / name).read_text() + "\n")
@@ -45,7 +46,9 @@ def test_hash_changes_with_names_and_new_files(folder: Path) -> None:
     hashes.append(hash_of_sources(folder))
     (folder / "three.py").rename(folder / "four.py")
     hashes.append(hash_of_sources(folder))
-    assert len(set(hashes)) == 3
+    (folder / "four.py").rename(folder / "inner" / "four.py")
+    hashes.append(hash_of_sources(folder))
+    assert len(set(hashes)) == 4
 
 
 def test_kernel_that_does_not_close_over_the_sources_is_refused() -> None:
@@ -60,10 +63,10 @@ def test_kernel_that_does_not_close_over_the_sources_is_refused() -> None:
 FLY = """
 import json
 import numpy as np
-from latebreak.engine import kernel
-from latebreak.engine.equation import FlightConstants
-from latebreak.engine.flight import Flight
-from latebreak.engine.law_fit import fit_laws
+from latebreak.engine.flight import kernel
+from latebreak.engine.flight.equation import FlightConstants
+from latebreak.engine.flight.flying import Flight
+from latebreak.engine.laws.fitting import fit_laws
 
 laws = fit_laws("saturating_lift", "constant_drag", (0.1, 0.3), (30.0, 45.0))
 release = np.zeros((kernel.RELEASE_ROWS, 1))
@@ -77,7 +80,7 @@ print(json.dumps([kernel.__file__, height, hits]))
 
 
 @pytest.mark.slow
-def test_edit_of_another_module_recompiles(tmp_path: Path) -> None:
+def test_edit_of_another_module_in_a_folder_recompiles(tmp_path: Path) -> None:
     copy = tmp_path / "latebreak" / "engine"
     shutil.copytree(ENGINE, copy, ignore=shutil.ignore_patterns("__pycache__"))
 
@@ -95,7 +98,7 @@ def test_edit_of_another_module_recompiles(tmp_path: Path) -> None:
     first, hits = fly()
     assert hits == 0
     assert fly() == (first, 1)  # unchanged sources: from the cache, the same digits
-    source = copy / "equation.py"
+    source = copy / "flight" / "equation.py"
     edited = source.read_text().replace("- constants.gravity", "- 0.5 * constants.gravity")
     assert edited != source.read_text()
     source.write_text(edited)

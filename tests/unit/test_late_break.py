@@ -8,14 +8,14 @@ import pytest
 from numpy.typing import NDArray
 from scipy.integrate import solve_ivp
 
-from latebreak.engine import kernel
-from latebreak.engine.ball import Conditions
-from latebreak.engine.bundle import Bundle, prepare
-from latebreak.engine.draws import Draws
-from latebreak.engine.flight import PLATE_FRONT
-from latebreak.engine.kernel import AT_TIME
-from latebreak.engine.late_break import late_and_whole_break
-from latebreak.engine.pitch import Pitch
+from latebreak.engine.air.ball import Conditions
+from latebreak.engine.bundle.bundle import Bundle, prepare
+from latebreak.engine.bundle.draws import Draws
+from latebreak.engine.flight import kernel
+from latebreak.engine.flight.flying import PLATE_FRONT
+from latebreak.engine.flight.kernel import AT_TIME
+from latebreak.engine.flight.late_break import late_and_whole_break
+from latebreak.engine.pitch.pitch import Pitch
 from latebreak.engine.units import FOOT, INCH
 
 Array = NDArray[np.float64]

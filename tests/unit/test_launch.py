@@ -5,11 +5,11 @@ from collections.abc import Callable
 import numpy as np
 import pytest
 
-from latebreak.engine.aim import SPEED, aimed, mean_pitches
-from latebreak.engine.ball import Conditions
-from latebreak.engine.bundle import prepare
-from latebreak.engine.kernel import LANES
-from latebreak.engine.pitch import Pitch
+from latebreak.engine.air.ball import Conditions
+from latebreak.engine.bundle.bundle import prepare
+from latebreak.engine.flight.kernel import LANES
+from latebreak.engine.pitch.aim import SPEED, aimed, mean_pitches
+from latebreak.engine.pitch.pitch import Pitch
 from latebreak.engine.stopping import StoppedError, stoppable
 
 MakePitch = Callable[..., Pitch]

@@ -7,15 +7,16 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from latebreak.engine import law_fit, registry
-from latebreak.engine.ball import Conditions
-from latebreak.engine.bundle import prepare
-from latebreak.engine.drag_laws import constant_drag
+from latebreak.engine.air.ball import Conditions
+from latebreak.engine.bundle.bundle import prepare
 from latebreak.engine.errors import InputError
-from latebreak.engine.law_fit import fit_laws
-from latebreak.engine.law_table import drag_coefficient, lift_coefficient
-from latebreak.engine.lift_laws import saturating_lift
-from latebreak.engine.pitch import Pitch
+from latebreak.engine.laws import fitting as law_fit
+from latebreak.engine.laws import registry
+from latebreak.engine.laws.drag import constant_drag
+from latebreak.engine.laws.fitting import fit_laws
+from latebreak.engine.laws.lift import saturating_lift
+from latebreak.engine.laws.table import drag_coefficient, lift_coefficient
+from latebreak.engine.pitch.pitch import Pitch
 from latebreak.engine.units import INCH
 
 LIFT_LAWS = ["saturating_lift", "piecewise_lift", "power_lift", "exponential_lift", "rational_lift"]

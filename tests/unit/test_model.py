@@ -9,7 +9,7 @@ from batting import CURVE, MIX, PROFESSIONAL, columns, face, in_mind, misses, mo
 from equations import judge
 from numpy.typing import NDArray
 
-from latebreak.engine.kernel import AT_TIME
+from latebreak.engine.flight.kernel import AT_TIME
 from latebreak.perception.forecast import FORECAST_ROWS, FORECAST_X, FORECAST_Z, LOOKS_X, LOOKS_Z, TIME_TO_GO
 from latebreak.perception.model import HitterModel, Situation, keen_eye, one_glance, speed_alone
 from latebreak.perception.moments import MOMENTS

@@ -7,7 +7,7 @@ import pytest
 from batting import CURVE, FASTBALL, PROFESSIONAL, SLIDER, Thrown, in_mind, moments_of, noise_of
 from numpy.typing import NDArray
 
-from latebreak.engine.kernel import AT_TIME
+from latebreak.engine.flight.kernel import AT_TIME
 from latebreak.perception.belief import believe, distances
 from latebreak.perception.model import Situation, one_glance
 from latebreak.perception.moments import MOMENTS, OUT_OF_TUNNEL, RECOGNISED, moments

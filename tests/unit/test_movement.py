@@ -6,9 +6,9 @@ from typing import Any
 import numpy as np
 import pytest
 
-from latebreak.engine.bundle import prepare
-from latebreak.engine.kernel import AT_X, AT_Z, VX, VY, VZ, X, Y, Z
-from latebreak.engine.movement import CAUSES, movements
+from latebreak.engine.bundle.bundle import prepare
+from latebreak.engine.bundle.movement import CAUSES, movements
+from latebreak.engine.flight.kernel import AT_X, AT_Z, VX, VY, VZ, X, Y, Z
 from latebreak.engine.units import FOOT, INCH, MPH
 from latebreak.service import questions as ask
 from latebreak.service.judging.setting import settle

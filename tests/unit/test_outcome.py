@@ -5,12 +5,12 @@ from collections.abc import Callable
 import numpy as np
 import pytest
 
-from latebreak.engine.arrival import arrive
-from latebreak.engine.ball import Conditions
-from latebreak.engine.bundle import Bundle, prepare
-from latebreak.engine.draws import Draws
-from latebreak.engine.outcome import OUTCOMES, has_arrived, outcomes
-from latebreak.engine.pitch import Pitch
+from latebreak.engine.air.ball import Conditions
+from latebreak.engine.bundle.arrival import arrive
+from latebreak.engine.bundle.bundle import Bundle, prepare
+from latebreak.engine.bundle.draws import Draws
+from latebreak.engine.flight.outcome import OUTCOMES, has_arrived, outcomes
+from latebreak.engine.pitch.pitch import Pitch
 
 MakePitch = Callable[..., Pitch]
 

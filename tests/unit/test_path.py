@@ -5,12 +5,12 @@ from collections.abc import Callable
 import numpy as np
 from numpy.typing import NDArray
 
-from latebreak.engine.ball import Conditions
-from latebreak.engine.bundle import prepare
-from latebreak.engine.draws import Draws
-from latebreak.engine.flight import PLATE_FRONT, Paths
-from latebreak.engine.kernel import AT_TIME, AT_VX, AT_VY, AT_VZ, AT_X, AT_Z, VX, VZ, Y
-from latebreak.engine.pitch import Pitch
+from latebreak.engine.air.ball import Conditions
+from latebreak.engine.bundle.bundle import prepare
+from latebreak.engine.bundle.draws import Draws
+from latebreak.engine.flight.flying import PLATE_FRONT, Paths
+from latebreak.engine.flight.kernel import AT_TIME, AT_VX, AT_VY, AT_VZ, AT_X, AT_Z, VX, VZ, Y
+from latebreak.engine.pitch.pitch import Pitch
 from latebreak.engine.units import INCH, STANDARD_GRAVITY
 
 Array = NDArray[np.float64]

@@ -6,13 +6,13 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from latebreak.engine.ball import Conditions
-from latebreak.engine.bundle import Bundle, prepare
-from latebreak.engine.draws import Draws
-from latebreak.engine.flight import Paths
-from latebreak.engine.kernel import AT_TIME, AT_X, AT_Z
-from latebreak.engine.late_break import late_and_whole_break
-from latebreak.engine.pitch import Pitch
+from latebreak.engine.air.ball import Conditions
+from latebreak.engine.bundle.bundle import Bundle, prepare
+from latebreak.engine.bundle.draws import Draws
+from latebreak.engine.flight.flying import Paths
+from latebreak.engine.flight.kernel import AT_TIME, AT_X, AT_Z
+from latebreak.engine.flight.late_break import late_and_whole_break
+from latebreak.engine.pitch.pitch import Pitch
 from latebreak.engine.units import ARCMIN, FOOT
 from latebreak.perception.eye import Eye
 from latebreak.perception.measures import THROW_MEASURES, throw_measures

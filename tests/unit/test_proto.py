@@ -15,8 +15,8 @@ import pytest
 from google.protobuf.descriptor import Descriptor, FieldDescriptor
 from google.protobuf.descriptor_pb2 import FileDescriptorProto, FileDescriptorSet
 
-from latebreak.engine.movement import CAUSES
-from latebreak.engine.outcome import OUTCOMES
+from latebreak.engine.bundle.movement import CAUSES
+from latebreak.engine.flight.outcome import OUTCOMES
 from latebreak.service.quantities import SPREAD
 from latebreak.service.quantities.units import ClockFace
 from latebreak.service.questions import (

@@ -9,8 +9,8 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from latebreak.engine import registry
 from latebreak.engine.errors import InputError
+from latebreak.engine.laws import registry
 
 ROOT = Path(__file__).parents[2]
 DECLARED = tomllib.loads((ROOT / "pyproject.toml").read_text())["project"]["entry-points"][registry.GROUP]

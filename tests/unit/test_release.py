@@ -5,11 +5,11 @@ import pytest
 from numpy.typing import NDArray
 from scipy.spatial.transform import Rotation
 
-from latebreak.engine import kernel
-from latebreak.engine.bundle import covariance_factor
-from latebreak.engine.draws import Draws
-from latebreak.engine.pitch import Spread
-from latebreak.engine.release import SLOWEST_RELEASE, drawn_releases, releases
+from latebreak.engine.bundle.bundle import covariance_factor
+from latebreak.engine.bundle.draws import Draws
+from latebreak.engine.flight import kernel
+from latebreak.engine.pitch.pitch import Spread
+from latebreak.engine.pitch.release import SLOWEST_RELEASE, drawn_releases, releases
 
 Array = NDArray[np.float64]
 

@@ -3,7 +3,7 @@
 import numpy as np
 from batting import CHANGEUP, CURVE, FASTBALL, MIX, PROFESSIONAL, SLIDER, columns, in_mind
 
-from latebreak.engine.kernel import AT_TIME, AT_X, AT_Z
+from latebreak.engine.flight.kernel import AT_TIME, AT_X, AT_Z
 from latebreak.engine.units import STANDARD_GRAVITY
 from latebreak.perception.parameters import uncertain
 from latebreak.perception.repertoire import remember

@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from scipy import stats
 
-from latebreak.engine.sample import (
+from latebreak.engine.inverse.sample import (
     Z95,
     circular_mean,
     mean_error,

@@ -4,8 +4,8 @@ import tomllib
 
 import pytest
 
-from latebreak.engine import ball as flight_ball
-from latebreak.engine.pitch import LEVERS
+from latebreak.engine.air import ball as flight_ball
+from latebreak.engine.pitch.pitch import LEVERS
 from latebreak.engine.units import FOOT, INCH, OUNCE
 from latebreak.service.scenario import from_mapping, parse, reference_fastball
 from latebreak.service.scenario.level_defaults import PROFESSIONAL_SPREAD

@@ -6,9 +6,9 @@ from math import acos, cos, pi
 import numpy as np
 import pytest
 
-from latebreak.engine.air import moist_air_density
-from latebreak.engine.pitch import LEVERS, Launch, Pitch, Target
-from latebreak.engine.registry import force_law
+from latebreak.engine.air.density import moist_air_density
+from latebreak.engine.laws.registry import force_law
+from latebreak.engine.pitch.pitch import LEVERS, Launch, Pitch, Target
 from latebreak.service.scenario import Scenario, from_mapping, physical
 from latebreak.service.scenario.starter import starter_text
 

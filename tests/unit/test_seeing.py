@@ -6,8 +6,8 @@ import numpy as np
 import pytest
 from batting import CURVE, FASTBALL, MIX, PROFESSIONAL, Thrown, columns
 
-from latebreak.engine.flight import Paths
-from latebreak.engine.kernel import AT_TIME, AT_X, AT_Z, VX, VZ
+from latebreak.engine.flight.flying import Paths
+from latebreak.engine.flight.kernel import AT_TIME, AT_X, AT_Z, VX, VZ
 from latebreak.engine.units import STANDARD_GRAVITY
 from latebreak.perception.parameters import Parameters, uncertain
 from latebreak.perception.seeing import (

@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from scipy.stats import qmc
 
-from latebreak.engine import sobol
+from latebreak.engine.bundle import sobol
 
 
 def test_every_digit_is_scipys() -> None:

@@ -6,12 +6,12 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from latebreak.engine.arrival import arrive
-from latebreak.engine.ball import Conditions
-from latebreak.engine.bundle import prepare
-from latebreak.engine.draws import Draws
-from latebreak.engine.pitch import Pitch
-from latebreak.engine.statistics import BINS, BlockMeans, QuantileSketch
+from latebreak.engine.air.ball import Conditions
+from latebreak.engine.bundle.arrival import arrive
+from latebreak.engine.bundle.bundle import prepare
+from latebreak.engine.bundle.draws import Draws
+from latebreak.engine.bundle.statistics import BINS, BlockMeans, QuantileSketch
+from latebreak.engine.pitch.pitch import Pitch
 
 Array = NDArray[np.float64]
 

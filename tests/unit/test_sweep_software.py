@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from latebreak.engine import registry
+from latebreak.engine.laws import registry
 from latebreak.service.scenario.starter import starter_text
 from latebreak.service.sweep import software as module
 from latebreak.service.sweep.plan import Options, plan_changes

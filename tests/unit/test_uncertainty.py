@@ -5,10 +5,10 @@ from collections.abc import Callable
 import numpy as np
 import pytest
 
-from latebreak.engine.aim import MeanPitches, mean_pitches
-from latebreak.engine.ball import Conditions
-from latebreak.engine.pitch import Pitch
-from latebreak.engine.uncertainty import BallDraws, MeanErrors, draw_ball, uncertain
+from latebreak.engine.air.ball import Conditions
+from latebreak.engine.pitch.aim import MeanPitches, mean_pitches
+from latebreak.engine.pitch.pitch import Pitch
+from latebreak.engine.pitch.uncertainty import BallDraws, MeanErrors, draw_ball, uncertain
 from latebreak.engine.units import DEGREE, FOOT, MPH, RPM
 
 MakePitch = Callable[..., Pitch]

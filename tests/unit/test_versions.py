@@ -6,9 +6,9 @@ from typing import Any
 import numpy as np
 import pytest
 
-from latebreak.engine.bundle import prepare, prepare_versions
-from latebreak.engine.draws import Draws
-from latebreak.engine.kernel import AT_X, AT_Z
+from latebreak.engine.bundle.bundle import prepare, prepare_versions
+from latebreak.engine.bundle.draws import Draws
+from latebreak.engine.flight.kernel import AT_X, AT_Z
 from latebreak.engine.units import FOOT, INCH
 from latebreak.service.judging.lineup import line_up_for
 from latebreak.service.judging.measures import MEASURES, measure_pitch

@@ -24,7 +24,7 @@ _FASTMATH = {"contract", "reassoc", "arcp", "nsz"}
 
 
 def hash_of_sources(folder: Path) -> int:
-    """Hash of every Python file of a folder, for the key of numba's cache.
+    """Hash of every Python file of a folder and of the folders in it, for the key of numba's cache.
 
     Parameters
     ----------
@@ -37,8 +37,8 @@ def hash_of_sources(folder: Path) -> int:
         63-bit hash of names and contents.
     """
     digest = hashlib.sha256()
-    for path in sorted(folder.glob("*.py")):
-        digest.update(path.name.encode())
+    for path in sorted(folder.rglob("*.py")):
+        digest.update(path.relative_to(folder).as_posix().encode())
         digest.update(path.read_bytes())
     return int.from_bytes(digest.digest()[:8], "big") >> 1
 

@@ -24,8 +24,8 @@ from math import sqrt
 import numpy as np
 from numpy.typing import NDArray
 
+from latebreak.engine.flight.kernel import LANES
 from latebreak.engine.jit import inlined, kernel
-from latebreak.engine.kernel import LANES
 from latebreak.engine.units import INCH
 from latebreak.perception.decision import HALF_WIDTH, Zone, within
 from latebreak.perception.forecast import FORECAST_X, FORECAST_Z, TIME_TO_GO
@@ -72,7 +72,7 @@ def _compile(sources: int) -> tuple[Callable[..., None], Callable[..., None]]:
     ) -> None:  # fmt: skip
         _ = sources
         _rows, columns, throws = contact.shape
-        w = np.empty(2 * LANES)  # rows at constant offsets, as in `latebreak.engine.kernel`
+        w = np.empty(2 * LANES)  # rows at constant offsets, as in `latebreak.engine.flight.kernel`
         for j in range(columns):
             for first in range(0, throws, LANES):
                 lanes, end = min(LANES, throws - first), min(first + LANES, throws)

@@ -23,8 +23,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from latebreak.engine.elementary import exponential, logarithm
+from latebreak.engine.flight.kernel import LANES
 from latebreak.engine.jit import kernel
-from latebreak.engine.kernel import LANES
 from latebreak.engine.units import INCH
 from latebreak.perception.parameters import Parameters
 from latebreak.perception.repertoire import Types
@@ -74,7 +74,7 @@ def _compile(sources: int) -> Callable[..., None]:
     ) -> None:  # fmt: skip
         _ = sources
         types, columns, throws = belief.shape
-        w = np.empty(_WORK * LANES)  # rows at constant offsets, as in `latebreak.engine.kernel`
+        w = np.empty(_WORK * LANES)  # rows at constant offsets, as in `latebreak.engine.flight.kernel`
         odds = np.empty(types * LANES)
         for j in range(columns):
             own_bend = sqrt(1.0 / bend_efficiency[j] - 1.0)  # s_b/s_e

@@ -20,8 +20,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from latebreak.engine.elementary import exponential, logarithm, normal_interval
+from latebreak.engine.flight.kernel import LANES
 from latebreak.engine.jit import inlined, kernel
-from latebreak.engine.kernel import LANES
 from latebreak.engine.units import INCH
 from latebreak.perception.forecast import FORECAST_SD, LOOKS_X, LOOKS_Z
 from latebreak.perception.parameters import Parameters

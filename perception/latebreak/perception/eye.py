@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from latebreak.engine.flight import PLATE_FRONT
+from latebreak.engine.flight.flying import PLATE_FRONT
 
 Array = NDArray[np.float64]
 

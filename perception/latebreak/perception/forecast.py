@@ -22,8 +22,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from latebreak.engine.elementary import exponential
+from latebreak.engine.flight.kernel import LANES
 from latebreak.engine.jit import kernel
-from latebreak.engine.kernel import LANES
 from latebreak.engine.units import STANDARD_GRAVITY
 from latebreak.perception.parameters import Parameters
 from latebreak.perception.repertoire import Types
@@ -66,7 +66,7 @@ def _compile(sources: int) -> Callable[..., None]:
     ) -> None:  # fmt: skip
         _ = sources
         types, columns, throws = belief.shape
-        w = np.empty(_WORK * LANES)  # rows at constant offsets, as in `latebreak.engine.kernel`
+        w = np.empty(_WORK * LANES)  # rows at constant offsets, as in `latebreak.engine.flight.kernel`
         for j in range(columns):
             for first in range(0, throws, LANES):
                 lanes, end = min(LANES, throws - first), min(first + LANES, throws)

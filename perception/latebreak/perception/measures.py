@@ -5,9 +5,9 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from latebreak.engine.flight import Flight, Paths
-from latebreak.engine.kernel import AT_TIME
-from latebreak.engine.late_break import late_and_whole_break
+from latebreak.engine.flight.flying import Flight, Paths
+from latebreak.engine.flight.kernel import AT_TIME
+from latebreak.engine.flight.late_break import late_and_whole_break
 from latebreak.perception.path_gap import path_gap_at_distance, path_gap_at_time
 
 Array = NDArray[np.float64]

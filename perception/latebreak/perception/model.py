@@ -14,8 +14,8 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
-from latebreak.engine.flight import Paths
-from latebreak.engine.kernel import AT_TIME
+from latebreak.engine.flight.flying import Paths
+from latebreak.engine.flight.kernel import AT_TIME
 from latebreak.engine.units import FOOT
 from latebreak.perception.bat import swing_at
 from latebreak.perception.belief import believe

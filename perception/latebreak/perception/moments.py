@@ -18,8 +18,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from latebreak.engine.flight import Paths
-from latebreak.engine.kernel import AT_TIME
+from latebreak.engine.flight.flying import Paths
+from latebreak.engine.flight.kernel import AT_TIME
 from latebreak.engine.stopping import checkpoint
 from latebreak.perception.belief import LEAST_BEND, distances
 from latebreak.perception.model import HitterModel, Situation

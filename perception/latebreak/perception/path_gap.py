@@ -8,7 +8,7 @@ from math import atan2, sqrt
 import numpy as np
 from numpy.typing import NDArray
 
-from latebreak.engine.flight import Paths
+from latebreak.engine.flight.flying import Paths
 from latebreak.engine.jit import kernel
 from latebreak.perception.sources import SOURCES
 

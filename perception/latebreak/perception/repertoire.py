@@ -16,8 +16,8 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from latebreak.engine.flight import Paths
-from latebreak.engine.kernel import AT_TIME
+from latebreak.engine.flight.flying import Paths
+from latebreak.engine.flight.kernel import AT_TIME
 from latebreak.perception.parameters import Parameters
 from latebreak.perception.seeing import (
     ARRIVAL_X,

@@ -30,10 +30,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from latebreak.engine.elementary import logarithm
-from latebreak.engine.flight import Paths
+from latebreak.engine.flight.flying import Paths
+from latebreak.engine.flight.kernel import AT_TIME, AT_VX, AT_VY, AT_VZ, AT_X, AT_Z, LANES, VX, VY, VZ, Y
+from latebreak.engine.flight.path import hermite
 from latebreak.engine.jit import inlined, kernel
-from latebreak.engine.kernel import AT_TIME, AT_VX, AT_VY, AT_VZ, AT_X, AT_Z, LANES, VX, VY, VZ, Y
-from latebreak.engine.path import hermite
 from latebreak.engine.units import STANDARD_GRAVITY
 from latebreak.perception.parameters import Parameters
 from latebreak.perception.sources import SOURCES
@@ -116,7 +116,7 @@ def _compile(sources: int) -> Callable[..., None]:
     ) -> None:  # fmt: skip
         _ = sources
         columns, throws = times.shape
-        w = np.empty(_WORK * LANES)  # rows at constant offsets, as in `latebreak.engine.kernel`
+        w = np.empty(_WORK * LANES)  # rows at constant offsets, as in `latebreak.engine.flight.kernel`
         for j in range(columns):
             for first in range(0, throws, LANES):
                 lanes, k = min(LANES, throws - first), j * throws + first

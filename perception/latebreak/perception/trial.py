@@ -11,11 +11,11 @@ from typing import TypeVar
 import numpy as np
 from numpy.typing import NDArray
 
-from latebreak.engine.ball import Conditions
-from latebreak.engine.bundle import prepare
-from latebreak.engine.flight import Paths
-from latebreak.engine.kernel import AT_TIME
-from latebreak.engine.pitch import LEVERS, Pitch, Spread, Target
+from latebreak.engine.air.ball import Conditions
+from latebreak.engine.bundle.bundle import prepare
+from latebreak.engine.flight.flying import Paths
+from latebreak.engine.flight.kernel import AT_TIME
+from latebreak.engine.pitch.pitch import LEVERS, Pitch, Spread, Target
 from latebreak.engine.plug_ins import UnusableError, said
 from latebreak.engine.units import DEGREE, FOOT, MPH, RPM
 from latebreak.perception.forecast import FORECAST_ROWS

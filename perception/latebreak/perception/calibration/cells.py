@@ -14,9 +14,9 @@ from functools import cache
 import numpy as np
 from numpy.typing import NDArray
 
-from latebreak.engine.draws import FEWEST_BLOCKS, Draws
-from latebreak.engine.flight import Paths
-from latebreak.engine.kernel import AT_X, AT_Z
+from latebreak.engine.bundle.draws import FEWEST_BLOCKS, Draws
+from latebreak.engine.flight.flying import Paths
+from latebreak.engine.flight.kernel import AT_X, AT_Z
 from latebreak.engine.units import FOOT
 from latebreak.perception.bat import CONTACT
 from latebreak.perception.calibration.typical import FASTBALLS, MIXES, TYPICAL, bundle

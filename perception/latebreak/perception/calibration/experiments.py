@@ -11,11 +11,11 @@ from statistics import NormalDist
 
 import numpy as np
 
-from latebreak.engine.ball import Conditions
-from latebreak.engine.bundle import Bundle, prepare
-from latebreak.engine.flight import PLATE_FRONT
-from latebreak.engine.kernel import AT_TIME, AT_X, AT_Z
-from latebreak.engine.pitch import Pitch, Spread, Target
+from latebreak.engine.air.ball import Conditions
+from latebreak.engine.bundle.bundle import Bundle, prepare
+from latebreak.engine.flight.flying import PLATE_FRONT
+from latebreak.engine.flight.kernel import AT_TIME, AT_X, AT_Z
+from latebreak.engine.pitch.pitch import Pitch, Spread, Target
 from latebreak.engine.units import DEGREE, FOOT, INCH, KMH, MILLISECOND, MPH, RPM
 from latebreak.perception.bat import CLEAN, CONTACT, REACH, TOUCH, heights_below
 from latebreak.perception.calibration.cells import SIDES, ZONE, Cell, Rates, draws, flown, judged, rates, together

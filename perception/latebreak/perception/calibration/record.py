@@ -21,8 +21,8 @@ from functools import cache
 import numpy as np
 from numpy.typing import NDArray
 
-from latebreak.engine.flight import PLATE_FRONT, Paths
-from latebreak.engine.kernel import VX, VZ
+from latebreak.engine.flight.flying import PLATE_FRONT, Paths
+from latebreak.engine.flight.kernel import VX, VZ
 from latebreak.engine.units import FOOT, INCH, MPH
 from latebreak.perception.swings.facing import facing
 from latebreak.perception.swings.record import Record

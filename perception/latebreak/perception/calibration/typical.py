@@ -23,9 +23,9 @@ from math import acos
 
 import numpy as np
 
-from latebreak.engine.ball import Conditions
-from latebreak.engine.bundle import Bundle, prepare
-from latebreak.engine.pitch import Pitch, Spread, Target
+from latebreak.engine.air.ball import Conditions
+from latebreak.engine.bundle.bundle import Bundle, prepare
+from latebreak.engine.pitch.pitch import Pitch, Spread, Target
 from latebreak.engine.units import DEGREE, FOOT, INCH, MPH, RPM
 from latebreak.perception.kinds import KINDS
 
@@ -87,7 +87,7 @@ CONDITIONS = Conditions(air_density=1.2)  # chosen: sea level at about 20 C
 # Release: means of the same games; side: value from memory.
 _RELEASE = (-1.9 * FOOT, 5.85 * FOOT, 6.25 * FOOT)
 # Medians within a game over 71 professional pitchers and kinds (own analysis of public tracked pitches), but for clock
-# and gyro: 5 deg, between a fastball's 3 and a slider's 13. Order of `latebreak.engine.pitch.LEVERS`.
+# and gyro: 5 deg, between a fastball's 3 and a slider's 13. Order of `pitch.LEVERS`.
 _SPREAD = (1.05 * MPH, 81.0 * RPM, 5.0 * DEGREE, 5.0 * DEGREE, 1.2 * INCH, 0.77 * INCH, 1.3 * INCH)
 # From this release to the front of the plate.
 _FLIGHT_LENGTH = 52.83 * FOOT

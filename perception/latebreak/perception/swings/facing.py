@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from latebreak.engine.flight import Paths
+from latebreak.engine.flight.flying import Paths
 from latebreak.perception.parameters import Parameters
 from latebreak.perception.repertoire import Types, remember
 

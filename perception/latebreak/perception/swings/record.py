@@ -8,9 +8,9 @@ from functools import cache
 import numpy as np
 from numpy.typing import NDArray
 
-from latebreak.engine.draws import FEWEST_BLOCKS, Draws
-from latebreak.engine.flight import Paths
-from latebreak.engine.kernel import AT_X, AT_Z
+from latebreak.engine.bundle.draws import FEWEST_BLOCKS, Draws
+from latebreak.engine.flight.flying import Paths
+from latebreak.engine.flight.kernel import AT_X, AT_Z
 from latebreak.engine.stopping import checkpoint
 from latebreak.perception.decision import Zone
 from latebreak.perception.model import HitterModel, Situation

@@ -5,9 +5,8 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from latebreak.engine.constant_acceleration import ConstantAccelerationTrack
-from latebreak.engine.flight import PLATE_FRONT, Paths
-from latebreak.engine.kernel import (
+from latebreak.engine.flight.flying import PLATE_FRONT, Paths
+from latebreak.engine.flight.kernel import (
     AT_TIME,
     AT_VX,
     AT_VY,
@@ -24,6 +23,7 @@ from latebreak.engine.kernel import (
     Y,
     Z,
 )  # fmt: skip
+from latebreak.engine.inverse.constant_acceleration import ConstantAccelerationTrack
 from latebreak.engine.units import STANDARD_GRAVITY
 
 Array = NDArray[np.float64]

@@ -12,9 +12,9 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from latebreak.engine.aim import MeanPitches, aimed, side_by_side
-from latebreak.engine.bundle import Bundle
-from latebreak.engine.uncertainty import BallDraws, MeanErrors, draw_ball, uncertain
+from latebreak.engine.bundle.bundle import Bundle
+from latebreak.engine.pitch.aim import MeanPitches, aimed, side_by_side
+from latebreak.engine.pitch.uncertainty import BallDraws, MeanErrors, draw_ball, uncertain
 from latebreak.service.judging.estimates import MEMBERS
 from latebreak.service.judging.hitter import Hitter, Parameters
 from latebreak.service.judging.setting import Setting, random_stream

@@ -6,8 +6,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from math import fsum
 
-from latebreak.engine.aim import MeanPitches
-from latebreak.engine.bundle import Bundle
+from latebreak.engine.bundle.bundle import Bundle
+from latebreak.engine.pitch.aim import MeanPitches
 from latebreak.engine.units import FOOT
 from latebreak.perception.decision import Zone
 from latebreak.perception.eye import Eye

@@ -9,12 +9,12 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
-from latebreak.engine.aim import MeanPitches
-from latebreak.engine.bundle import Bundle
-from latebreak.engine.draws import FEWEST_BLOCKS
-from latebreak.engine.flight import Flight, Paths
-from latebreak.engine.kernel import AT_TIME, AT_X, AT_Z
-from latebreak.engine.outcome import BOUNCED, has_arrived, outcomes
+from latebreak.engine.bundle.bundle import Bundle
+from latebreak.engine.bundle.draws import FEWEST_BLOCKS
+from latebreak.engine.flight.flying import Flight, Paths
+from latebreak.engine.flight.kernel import AT_TIME, AT_X, AT_Z
+from latebreak.engine.flight.outcome import BOUNCED, has_arrived, outcomes
+from latebreak.engine.pitch.aim import MeanPitches
 from latebreak.engine.stopping import checkpoint
 from latebreak.perception.bat import CLEAN, CONTACT
 from latebreak.perception.forecast import FORECAST_X, FORECAST_Z, TIME_TO_GO

@@ -8,11 +8,11 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from latebreak.engine.aim import MeanPitches
-from latebreak.engine.bundle import Bundle
+from latebreak.engine.bundle.bundle import Bundle
 from latebreak.engine.errors import Fault, InputError
-from latebreak.engine.kernel import Y
-from latebreak.engine.outcome import has_arrived, outcomes
+from latebreak.engine.flight.kernel import Y
+from latebreak.engine.flight.outcome import has_arrived, outcomes
+from latebreak.engine.pitch.aim import MeanPitches
 from latebreak.engine.stopping import checkpoint
 from latebreak.engine.units import FOOT
 from latebreak.service.judging.ensemble import Ensemble, pitch_members, sample_ensemble

@@ -7,8 +7,8 @@ from collections.abc import Callable, Iterator
 import numpy as np
 from numpy.typing import NDArray
 
-from latebreak.engine.blocks import over_blocks
-from latebreak.engine.draws import FEWEST_BLOCKS, Draws
+from latebreak.engine.bundle.blocks import over_blocks
+from latebreak.engine.bundle.draws import FEWEST_BLOCKS, Draws
 from latebreak.engine.stopping import checkpoint
 from latebreak.engine.units import ARCMIN, FOOT, INCH, MILLISECOND
 from latebreak.service.judging.estimates import Estimator

@@ -8,8 +8,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from latebreak.engine.aim import MeanPitches
-from latebreak.engine.bundle import Bundle
+from latebreak.engine.bundle.bundle import Bundle
+from latebreak.engine.pitch.aim import MeanPitches
 from latebreak.service.judging.ensemble import Ensemble
 from latebreak.service.judging.estimates import MEMBERS
 

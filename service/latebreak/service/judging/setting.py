@@ -12,11 +12,11 @@ from pathlib import Path
 import numpy as np
 from threadpoolctl import ThreadpoolController
 
-from latebreak.engine.ball import Conditions
-from latebreak.engine.bundle import Bundle, UnreachableTargetError, prepare
-from latebreak.engine.draws import Draws
+from latebreak.engine.air.ball import Conditions
+from latebreak.engine.bundle.bundle import Bundle, UnreachableTargetError, prepare
+from latebreak.engine.bundle.draws import Draws
 from latebreak.engine.errors import Fault, InputError
-from latebreak.engine.pitch import Pitch
+from latebreak.engine.pitch.pitch import Pitch
 from latebreak.engine.units import INCH
 from latebreak.service.scenario import Loaded, Scenario, load
 from latebreak.service.scenario.physical import conditions, pitches

@@ -7,8 +7,8 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import NDArray
 
-from latebreak.engine.bundle import prepare_versions
-from latebreak.engine.draws import Draws
+from latebreak.engine.bundle.bundle import prepare_versions
+from latebreak.engine.bundle.draws import Draws
 from latebreak.service.judging.estimates import Estimator
 from latebreak.service.judging.lineup import Lineup
 from latebreak.service.judging.measures import measure_pitch

@@ -11,7 +11,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from latebreak.engine.draws import Draws
+from latebreak.engine.bundle.draws import Draws
 from latebreak.service.judging.estimates import Estimator, weighted
 from latebreak.service.judging.lineup import Lineup
 from latebreak.service.judging.measures import measure_pitch, measure_swings

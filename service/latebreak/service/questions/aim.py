@@ -10,7 +10,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from latebreak.engine.errors import InputError
-from latebreak.engine.kernel import AT_X, AT_Z
+from latebreak.engine.flight.kernel import AT_X, AT_Z
 from latebreak.engine.units import FOOT
 from latebreak.service.judging.estimates import Estimate, finite
 from latebreak.service.judging.lineup import Lineup, faults_of_pitch, line_up_for

@@ -12,8 +12,8 @@ from typing import Any
 import numpy as np
 
 from latebreak.engine.errors import Fault, InputError
-from latebreak.engine.inverse import fit_pitch
-from latebreak.engine.observed import Observed
+from latebreak.engine.inverse.observed import Observed
+from latebreak.engine.inverse.solving import fit_pitch
 from latebreak.service.judging.setting import Progress, Source, one_blas_thread
 from latebreak.service.quantities import Reader
 from latebreak.service.questions.answer import Answer

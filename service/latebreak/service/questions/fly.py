@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass, field, replace
 from math import isfinite
 
-from latebreak.engine.arrival import QUANTITIES, Arrivals, arrive
-from latebreak.engine.movement import CAUSES, movements
+from latebreak.engine.bundle.arrival import QUANTITIES, Arrivals, arrive
+from latebreak.engine.bundle.movement import CAUSES, movements
 from latebreak.engine.units import INCH
 from latebreak.service.judging.estimates import finite
 from latebreak.service.judging.setting import Progress, Source, settle

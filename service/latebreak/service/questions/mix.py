@@ -20,7 +20,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from latebreak.engine.draws import Draws
+from latebreak.engine.bundle.draws import Draws
 from latebreak.engine.errors import Fault, InputError
 from latebreak.service.judging.estimates import Estimate, Estimator, weighted
 from latebreak.service.judging.lineup import Lineup, line_up

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 import numpy as np
 from numpy.typing import NDArray
 
-from latebreak.engine.draws import Draws
+from latebreak.engine.bundle.draws import Draws
 from latebreak.service.judging.lineup import Lineup
 from latebreak.service.judging.measures import measure_pitch
 from latebreak.service.judging.whole_mix import OF_PITCH

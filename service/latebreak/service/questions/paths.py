@@ -8,8 +8,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from latebreak.engine.errors import Fault, InputError
-from latebreak.engine.kernel import AT_TIME, AT_X, AT_Z, Y
-from latebreak.engine.outcome import OUTCOMES, outcomes
+from latebreak.engine.flight.kernel import AT_TIME, AT_X, AT_Z, Y
+from latebreak.engine.flight.outcome import OUTCOMES, outcomes
 from latebreak.engine.stopping import checkpoint
 from latebreak.engine.units import FOOT
 from latebreak.service.judging.setting import Setting, Source, settle

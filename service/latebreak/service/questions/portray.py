@@ -8,11 +8,11 @@ from dataclasses import replace
 import numpy as np
 from numpy.typing import NDArray
 
-from latebreak.engine.aim import MeanPitches
-from latebreak.engine.draws import Draws
-from latebreak.engine.flight import Flight
-from latebreak.engine.kernel import AT_TIME, AT_X, AT_Z, Y
-from latebreak.engine.outcome import has_arrived, outcomes
+from latebreak.engine.bundle.draws import Draws
+from latebreak.engine.flight.flying import Flight
+from latebreak.engine.flight.kernel import AT_TIME, AT_X, AT_Z, Y
+from latebreak.engine.flight.outcome import has_arrived, outcomes
+from latebreak.engine.pitch.aim import MeanPitches
 from latebreak.engine.units import DEGREE, FOOT, MILLISECOND
 from latebreak.service.judging.judged_pitch import JudgedPitch
 from latebreak.service.judging.lineup import Lineup, line_up

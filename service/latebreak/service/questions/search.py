@@ -12,7 +12,7 @@ from dataclasses import replace
 import numpy as np
 from numpy.typing import NDArray
 
-from latebreak.engine.draws import Draws
+from latebreak.engine.bundle.draws import Draws
 from latebreak.service.judging.estimates import Estimate, Estimator, estimate
 from latebreak.service.judging.lineup import Lineup
 from latebreak.service.judging.setting import Progress

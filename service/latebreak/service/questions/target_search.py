@@ -8,7 +8,7 @@ from math import ceil, isfinite
 import numpy as np
 from numpy.typing import NDArray
 
-from latebreak.engine.draws import Draws
+from latebreak.engine.bundle.draws import Draws
 from latebreak.engine.units import FOOT
 from latebreak.perception.decision import BALL_RADIUS, HALF_WIDTH
 from latebreak.service.judging.estimates import Estimator

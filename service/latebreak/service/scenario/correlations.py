@@ -28,7 +28,7 @@ def correlation_matrix(pairs: Mapping[str, float]) -> NDArray[np.float64]:
     Returns
     -------
     float64 array, shape (9, 9)
-        In the order of `latebreak.engine.pitch.LEVERS`.
+        In the order of `pitch.LEVERS`.
     """
     matrix = np.eye(len(SPREAD_KEYS))
     for pair, value in pairs.items():

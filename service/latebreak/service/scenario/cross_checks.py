@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 from latebreak.engine.errors import Fault, InputError
-from latebreak.engine.registry import Kind, broken, names
+from latebreak.engine.laws.registry import Kind, broken, names
 from latebreak.service.quantities.units import is_finite_number
 from latebreak.service.scenario.correlations import correlation_faults
 from latebreak.service.scenario.keys import Document

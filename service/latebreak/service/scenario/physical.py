@@ -7,11 +7,11 @@ from math import acos, copysign
 import numpy as np
 from numpy.typing import NDArray
 
-from latebreak.engine import ball as flight_ball
-from latebreak.engine import pitch as flight_pitch
-from latebreak.engine.air import moist_air_density
-from latebreak.engine.atmosphere import standard_pressure
-from latebreak.engine.registry import force_law
+from latebreak.engine.air import ball as flight_ball
+from latebreak.engine.air.atmosphere import standard_pressure
+from latebreak.engine.air.density import moist_air_density
+from latebreak.engine.laws.registry import force_law
+from latebreak.engine.pitch import pitch as flight_pitch
 from latebreak.engine.units import DEGREE, FOOT, INCH, MPH, OUNCE, RPM
 from latebreak.service.scenario.correlations import correlation_matrix
 from latebreak.service.scenario.model import Air, Scenario
@@ -25,7 +25,7 @@ HECTOPASCAL = 100.0  # Pa, exact
 #: of an ordinary fastball).
 DRAG_SPEED, DRAG_SPIN_PARAMETER = 40.0, 0.2
 
-#: SI unit of each spread key, in the order of `latebreak.engine.pitch.LEVERS`: m/s, rad/s, rad, rad, m, m, m, rad, rad.
+#: SI unit of each spread key, in the order of `pitch.LEVERS`: m/s, rad/s, rad, rad, m, m, m, rad, rad.
 LEVER_UNITS: NDArray[np.float64] = np.array([Spread.ranges()[key].unit.si for key in SPREAD_KEYS])
 
 
@@ -84,7 +84,7 @@ def in_lever_order(quantities: Spread | SpreadError) -> NDArray[np.float64]:
     Returns
     -------
     float64 array, shape (9,)
-        In the order of `latebreak.engine.pitch.LEVERS` (m/s, rad/s, rad, rad, m, m, m, rad, rad); 0 where not measured.
+        In the order of `pitch.LEVERS` (m/s, rad/s, rad, rad, m, m, m, rad, rad); 0 where not measured.
     """
     values: list[float] = [getattr(quantities, key) or 0.0 for key in SPREAD_KEYS]
     return np.multiply(values, LEVER_UNITS)

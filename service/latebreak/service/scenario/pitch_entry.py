@@ -47,7 +47,7 @@ class Spread(Section):
 
 #: Keys of what varies from ball to ball, whoever throws.
 BALL_KEYS = ("drag_coefficient", "lift_scale", "seam_force")
-#: Keys of the nine spread quantities of a release, in the order of `latebreak.engine.pitch.LEVERS`.
+#: Keys of the nine spread quantities of a release, in the order of `pitch.LEVERS`.
 SPREAD_KEYS = tuple(key for key in Spread.model_fields if key not in BALL_KEYS)
 
 

@@ -6,7 +6,7 @@ from collections.abc import Callable, Collection, Iterator, Mapping
 from functools import cache
 from importlib.metadata import entry_points
 
-from latebreak.engine import registry as force_laws
+from latebreak.engine.laws import registry as force_laws
 from latebreak.engine.plug_ins import OURS
 from latebreak.perception import registry as hitter_models
 from latebreak.service.questions.answer import installed_version

@@ -10,8 +10,8 @@ from importlib.metadata import entry_points
 from types import FrameType
 from typing import TypeVar
 
-from latebreak.engine import registry as force_laws
 from latebreak.engine.errors import LatebreakError
+from latebreak.engine.laws import registry as force_laws
 from latebreak.engine.plug_ins import OURS, PlugInError, distribution, said
 from latebreak.perception import registry as hitter_models
 

@@ -9,9 +9,9 @@ from importlib.metadata import EntryPoint, PackageNotFoundError, entry_points, v
 
 import numpy as np
 
-from latebreak.engine import registry as force_laws
+from latebreak.engine.laws import registry as force_laws
+from latebreak.engine.laws.registry import SPEED_RANGE, SPIN_RANGE, ForceLaw
 from latebreak.engine.plug_ins import OURS, distribution
-from latebreak.engine.registry import SPEED_RANGE, SPIN_RANGE, ForceLaw
 from latebreak.perception import registry as hitter_models
 
 #: Versions by name: of a distribution, or of a plug-in as "force law scuffed_lift".

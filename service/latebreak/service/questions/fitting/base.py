@@ -10,9 +10,9 @@ from typing import Any
 
 import numpy as np
 
-from latebreak.engine.fitted import Prior
-from latebreak.engine.pitch import LEVERS, Pitch
-from latebreak.engine.registry import force_law
+from latebreak.engine.inverse.fitted import Prior
+from latebreak.engine.laws.registry import force_law
+from latebreak.engine.pitch.pitch import LEVERS, Pitch
 from latebreak.service.judging.setting import Setting, Source, settle
 from latebreak.service.questions.fitting.trade import LEVER_KEYS
 from latebreak.service.scenario import Loaded, Scenario, load, reference_fastball

@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from latebreak.engine.errors import Fault
-from latebreak.engine.observed import Observed
+from latebreak.engine.inverse.observed import Observed
 from latebreak.service.wording import key_path
 
 _SPEED, _SPIN, _CLOCK = 0, 1, 2

@@ -5,10 +5,10 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from latebreak.engine.aim import EXTENSION
-from latebreak.engine.constant_acceleration import ConstantAccelerationTrack
-from latebreak.engine.fitted import Prior
-from latebreak.engine.observed import Observed, with_track
+from latebreak.engine.inverse.constant_acceleration import ConstantAccelerationTrack
+from latebreak.engine.inverse.fitted import Prior
+from latebreak.engine.inverse.observed import Observed, with_track
+from latebreak.engine.pitch.aim import EXTENSION
 from latebreak.service.quantities.units import MILES_PER_HOUR, PERCENT
 from latebreak.service.questions.fitting.trade import (
     ARRIVAL_KEYS,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from latebreak.engine.fitted import Origin
+from latebreak.engine.inverse.fitted import Origin
 from latebreak.service.quantities import SPREAD
 from latebreak.service.questions.answer import Estimate, Json, dicts
 from latebreak.service.throws import Flag

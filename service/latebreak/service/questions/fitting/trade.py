@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from latebreak.engine.pitch import LEVERS
+from latebreak.engine.pitch.pitch import LEVERS
 from latebreak.service.quantities import QUANTITIES
 from latebreak.service.quantities.flight import TRACK
 
@@ -23,7 +23,7 @@ LEVER_SI: NDArray[np.float64] = np.array(list(LEVER_KEYS.values()))
 if len(LEVER_KEYS) != len(LEVERS):
     raise AssertionError("the keys of the levers and the engine's levers are out of step")
 
-#: Keys of arrival place and induced breaks: side, then height, as in `latebreak.engine.observed.Observed`.
+#: Keys of arrival place and induced breaks: side, then height, as in `latebreak.engine.inverse.observed.Observed`.
 ARRIVAL_KEYS = _si("arrival_side_ft", "arrival_height_ft")
 INDUCED_KEYS = _si("induced_side_break_in", "induced_vertical_break_in")
 TARGET_KEYS = _si("target_side_ft", "target_height_ft")

@@ -7,7 +7,7 @@ from math import degrees
 
 import numpy as np
 
-from latebreak.engine.fitted import Fitted, FittedPitch, Origin
+from latebreak.engine.inverse.fitted import Fitted, FittedPitch, Origin
 from latebreak.service.judging.estimates import Estimate
 from latebreak.service.quantities import SPREAD
 from latebreak.service.quantities.units import PERCENT

@@ -9,10 +9,10 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from latebreak.engine.constant_acceleration import ConstantAccelerationTrack
 from latebreak.engine.errors import Fault, InputError
-from latebreak.engine.flight import PLATE_FRONT
-from latebreak.engine.kernel import VX, VY, VZ
+from latebreak.engine.flight.flying import PLATE_FRONT
+from latebreak.engine.flight.kernel import VX, VY, VZ
+from latebreak.engine.inverse.constant_acceleration import ConstantAccelerationTrack
 from latebreak.perception.decision import Zone
 from latebreak.perception.swings.facing import Facing, facing
 from latebreak.perception.swings.record import Record

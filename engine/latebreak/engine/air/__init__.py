@@ -1,0 +1,1 @@
+"""The air and the ball that flies through it."""

@@ -1,0 +1,1 @@
+"""Many throws of one pitch: how they scatter, and where they arrive."""

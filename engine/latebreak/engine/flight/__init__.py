@@ -1,0 +1,1 @@
+"""One flight: its equation, how it is stepped, its path, its end."""

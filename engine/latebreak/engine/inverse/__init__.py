@@ -1,0 +1,1 @@
+"""The inverse problem: from measured throws to the pitch that was thrown."""

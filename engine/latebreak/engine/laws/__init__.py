@@ -1,0 +1,1 @@
+"""Force laws: drag and lift as functions, by name, and as polynomials that the kernels evaluate."""

@@ -1,0 +1,1 @@
+"""A mean pitch: what is thrown, where it is aimed, and what of it is not known."""
