@@ -165,7 +165,7 @@ def test_broken_ones_are_named_all_at_once_and_the_others_offered(installation: 
 
 def test_a_server_lists_them_with_who_brings_them(served: Served) -> None:
     with Client(served.address) as client:
-        listed = client.models().models
+        listed = client.models()
     by_kind: dict[str, set[str]] = {}
     for one in listed:
         if not one.problem:

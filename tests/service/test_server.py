@@ -85,7 +85,7 @@ def test_reflection_tells_the_service_and_its_messages_to_who_knows_nothing(chan
 
 def test_models_are_listed_with_who_brings_them(server: Served) -> None:
     with Client(server.address) as client:
-        found = {(one.kind, one.name): one for one in client.models().models}
+        found = {(one.kind, one.name): one for one in client.models()}
     ours = {key: one for key, one in found.items() if one.distribution == "latebreak"}
     assert {("lift_law", "saturating_lift"), ("drag_law", "falling_drag"), ("hitter_model", "one_glance")} <= set(ours)
     assert all(one.version and not one.problem for one in ours.values())

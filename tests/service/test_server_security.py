@@ -202,7 +202,7 @@ def test_metrics_want_the_same_token(guarded: Served) -> None:
 
 def test_clients_bring_the_token_or_learn_that_they_must(guarded: Served) -> None:
     with Client(guarded.address, authority=AUTHORITY.pem, token=TOKEN) as client:
-        assert client.models().models
+        assert client.models()
     without: list[dict[str, Any]] = [{}, {"token": WRONG}]
     for how in without:
         with (
@@ -233,7 +233,7 @@ def test_the_token_is_compared_in_constant_time(monkeypatch: pytest.MonkeyPatch)
 def test_tokens_come_from_the_environment_too_and_stay_out_of_the_log(guarded: Served) -> None:
     with serving(env={"LATEBREAK_TOKEN": TOKEN}, until="listening") as served:
         with Client(served.address, token=TOKEN) as client:  # in the clear, on this machine alone
-            assert client.models().models
+            assert client.models()
         with Client(served.address, token=WRONG) as client, pytest.raises(NotAllowedError):
             client.models()
         arguments = Path(f"/proc/{served.process.pid}/cmdline").read_bytes()
@@ -334,7 +334,7 @@ def test_metrics_and_calls_come_over_ipv6_too() -> None:
         with urllib.request.urlopen(f"http://[::1]:{served.metrics_port}/metrics", timeout=30.0) as found:
             assert "latebreak_requests_inside" in found.read().decode()
         with Client(f"[::1]:{served.port}") as client:
-            assert client.models().models
+            assert client.models()
 
 
 def test_who_watches_health_does_not_delay_the_end() -> None:
@@ -349,7 +349,7 @@ def test_who_watches_health_does_not_delay_the_end() -> None:
 def test_mutual_tls_lets_in_clients_of_the_authority_alone(mutual: Served) -> None:
     ours, theirs = made("client", AUTHORITY), made("client", STRANGER)
     with Client(mutual.address, authority=AUTHORITY.pem, certificate=ours.pem, key=ours.key) as client:
-        assert client.models().models
+        assert client.models()
     for how in ({}, {"certificate": theirs.pem, "key": theirs.key}):
         told = refusal(mutual.address, authority=AUTHORITY.pem, **how)
         assert "the server hung up; it may want TLS, or a certificate of this client" in told
@@ -373,7 +373,7 @@ def test_the_asynchronous_client_does_as_its_twin(guarded: Served, mutual: Serve
 
     async def ask(address: str, **how: Any) -> int:
         async with AsyncClient(address, deadline=30.0, **how) as client:
-            return len((await client.models()).models)
+            return len(await client.models())
 
     assert asyncio.run(ask(guarded.address, authority=AUTHORITY.pem, token=TOKEN))
     assert asyncio.run(ask(mutual.address, authority=AUTHORITY.pem, certificate=ours.pem, key=ours.key))
@@ -391,7 +391,7 @@ def test_plain_listening_off_this_machine_is_possible_where_it_is_asked_for() ->
         line = served.log_lines()[0]
         assert (line["address"], line["tls"], line["token"]) == ("0.0.0.0", False, False)
         with Client(f"127.0.0.1:{served.port}") as client:
-            assert client.models().models
+            assert client.models()
 
 
 def test_callers_who_say_nothing_keep_nobody_waiting(tmp_path: Path) -> None:
@@ -402,7 +402,7 @@ def test_callers_who_say_nothing_keep_nobody_waiting(tmp_path: Path) -> None:
             time.sleep(0.2)
             assert page(served.metrics_port, trusting(AUTHORITY))[0] == 200
             with Client(served.address, authority=AUTHORITY.pem) as client:
-                assert client.models().models
+                assert client.models()
             served.process.send_signal(signal.SIGTERM)
             assert served.process.wait(60.0) == 0
         finally:
@@ -419,6 +419,6 @@ def test_what_stays_on_this_machine_goes_through_no_proxy(server: Served, monkey
         monkeypatch.delenv("no_proxy", raising=False)
         monkeypatch.delenv("no_grpc_proxy", raising=False)
         with Client(server.address, token=TOKEN, deadline=20.0) as client:
-            assert client.models().models
+            assert client.models()
         with pytest.raises(BlockingIOError):  # nobody came to it
             proxy.accept()

@@ -266,7 +266,7 @@ def test_a_full_queue_refuses_with_a_time_to_try_again(tight: Served) -> None:
                 ask()
             assert (found.value.code, found.value.reason) == (grpc.StatusCode.RESOURCE_EXHAUSTED, "BUSY")
             assert found.value.retry_after == 1.0
-        assert client.models().models  # what is no work is answered
+        assert client.models()  # what is no work is answered
         with grpc.insecure_channel(tight.address) as channel:
             told = health_pb2_grpc.HealthStub(channel).Check(health_pb2.HealthCheckRequest())
             assert told.status == health_pb2.HealthCheckResponse.SERVING

@@ -16,7 +16,7 @@ from latebreak.service.quantities.units import ClockFace
 from latebreak.service.questions import (
     Answer,
 )
-from latebreak.service.scenario import Loaded, Scenario, from_mapping, load
+from latebreak.service.scenario import Loaded, Scenario, from_mapping, load, opened
 from latebreak.service.scenario.pitch_entry import PitchEntry
 from latebreak.service.scenario.ranges import Range
 from latebreak.service.scenario.ready import ready_names
@@ -67,7 +67,7 @@ def test_a_ready_scenario_comes_back_equal(name: str) -> None:
 def test_a_scenario_without_its_tables_comes_back_equal(name: str) -> None:
     """A scenario that was changed in Python has no tables: it travels complete, with its defaults."""
     scenario = load(name).scenario
-    back = scenario_of(sent(message_of(scenario))).scenario
+    back = scenario_of(sent(message_of(opened(scenario)))).scenario
     assert back == scenario
     assert list(back.pitch) == list(scenario.pitch)
 
@@ -199,7 +199,7 @@ def test_a_possible_scenario_comes_back_equal_in_either_unit(mapping: Json) -> N
     assert back.scenario == loaded.scenario
     assert back.warnings == loaded.warnings
     assert list(back.scenario.pitch) == list(mapping["pitch"])
-    assert scenario_of(sent(message_of(loaded.scenario))).scenario == loaded.scenario
+    assert scenario_of(sent(message_of(opened(loaded.scenario)))).scenario == loaded.scenario
 
 
 @given(possible_scenarios())

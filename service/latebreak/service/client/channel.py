@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from dataclasses import dataclass
+from typing import TypedDict
 
 import grpc
 
@@ -40,6 +41,16 @@ OPTIONS = (
     ("grpc.max_receive_message_length", LARGEST_ANSWER),
     ("grpc.max_reconnect_backoff_ms", LONGEST_PAUSE),
 )
+
+
+class Access(TypedDict, total=False):
+    """What opens the door: as in `Door`."""
+
+    token: str | None
+    authority: bytes | None
+    certificate: bytes | None
+    key: bytes | None
+    tls: bool
 
 
 @dataclass(frozen=True)

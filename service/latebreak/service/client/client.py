@@ -4,15 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from types import TracebackType
-from typing import Any, Self
+from typing import Any, Self, Unpack
 
 import grpc
 from google.protobuf.message import Message
 
 from latebreak.service.client import requests
-from latebreak.service.client.channel import DEADLINE, Door
+from latebreak.service.client.channel import DEADLINE, Access, Door
 from latebreak.service.client.errors import error_of
-from latebreak.service.client.requests import Request
+from latebreak.service.client.requests import Request, asking
 from latebreak.service.questions import (
     AimResult,
     Answer,
@@ -24,6 +24,7 @@ from latebreak.service.questions import (
     ReachResult,
 )
 from latebreak.service.wire.answers import answer_of
+from latebreak.service.wire.listings import Flights, Model, flights_of, models_of
 from latebreak.v1 import what_if_pb2, what_if_pb2_grpc
 
 
@@ -45,7 +46,7 @@ class Client:
     raises the same `InputError`; what goes wrong on the way is a `ServiceError`.
     """
 
-    def __init__(self, address: str, *, deadline: float = DEADLINE, **how: Any) -> None:
+    def __init__(self, address: str, *, deadline: float = DEADLINE, **how: Unpack[Access]) -> None:
         self._door, self._deadline = Door(address, **how), deadline
         self._channel = (
             grpc.secure_channel(address, self._door.credentials(), self._door.options)
@@ -66,49 +67,56 @@ class Client:
         """Let go of the connection."""
         self._channel.close()
 
-    def fly(self, source: Any, **asked: Any) -> Answer[FlyResult]:
+    @asking(requests.fly)
+    def fly(self, request: Request) -> Answer[FlyResult]:
         """Fly every pitch of a scenario."""
-        return self._ask(requests.fly(source, **asked))
+        return self._ask(request)
 
-    def compare(self, source: Any, **asked: Any) -> Answer[CompareResult]:
+    @asking(requests.compare)
+    def compare(self, request: Request) -> Answer[CompareResult]:
         """Compare pitches behind the reference fastball."""
-        return self._ask(requests.compare(source, **asked))
+        return self._ask(request)
 
-    def aim(self, source: Any, **asked: Any) -> Answer[AimResult]:
+    @asking(requests.aim)
+    def aim(self, request: Request) -> Answer[AimResult]:
         """Find where a pitch should be aimed."""
-        return self._ask(requests.aim(source, **asked))
+        return self._ask(request)
 
-    def mix(self, source: Any, **asked: Any) -> Answer[MixResult]:
+    @asking(requests.mix)
+    def mix(self, request: Request) -> Answer[MixResult]:
         """Find how often each pitch should be thrown."""
-        return self._ask(requests.mix(source, **asked))
+        return self._ask(request)
 
-    def levers(self, source: Any, **asked: Any) -> Answer[LeversResult]:
+    @asking(requests.levers)
+    def levers(self, request: Request) -> Answer[LeversResult]:
         """Step on each lever of a pitch."""
-        return self._ask(requests.levers(source, **asked))
+        return self._ask(request)
 
-    def reach(self, source: Any, **asked: Any) -> Answer[ReachResult]:
+    @asking(requests.reach)
+    def reach(self, request: Request) -> Answer[ReachResult]:
         """Find how far each lever must be moved until a measure of a pitch reaches a goal."""
-        return self._ask(requests.reach(source, **asked))
+        return self._ask(request)
 
-    def fit(self, throws: Any, **asked: Any) -> Answer[FitResult]:
+    @asking(requests.fit)
+    def fit(self, request: Request) -> Answer[FitResult]:
         """Fit a scenario to measured throws."""
-        return self._ask(requests.fit(throws, **asked))
+        return self._ask(request)
 
-    def flights(self, source: Any, **asked: Any) -> Iterator[what_if_pb2.StreamFlightsResponse]:
+    @asking(requests.flights)
+    def flights(self, request: Request) -> Iterator[Flights]:
         """Throw pitches and return their paths, chunk by chunk; stop early by closing the iterator."""
-        request = requests.flights(source, **asked)
         call = self._stub.StreamFlights(request.message, timeout=self._deadline, metadata=self._door.metadata)
         try:
-            yield from call
+            for chunk in call:
+                yield flights_of(chunk)
         except grpc.RpcError as error:
             raise error_of(error, self._door.address, request.renamed) from error
         finally:
             call.cancel()
 
-    def models(self) -> what_if_pb2.ListModelsResponse:
+    def models(self) -> tuple[Model, ...]:
         """List the force laws and hitter models that scenarios can name there."""
-        listed: what_if_pb2.ListModelsResponse = self._call(Request("ListModels", what_if_pb2.ListModelsRequest()))
-        return listed
+        return models_of(self._call(Request("ListModels", what_if_pb2.ListModelsRequest())))
 
     def _ask(self, request: Request) -> Answer[Any]:
         return answer_of(self._call(request))

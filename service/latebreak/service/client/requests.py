@@ -2,18 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from functools import wraps
+from inspect import Parameter, signature
 from pathlib import Path
-from typing import Any
+from typing import Any, Concatenate, ParamSpec, TypeVar
 
 from google.protobuf.message import Message
 
 from latebreak.engine.errors import Fault, InputError
-from latebreak.service.judging.setting import Source, check_draws
+from latebreak.service.judging.setting import check_draws
 from latebreak.service.quantities.units import is_finite_number
 from latebreak.service.questions.paths import faults_of_points
-from latebreak.service.scenario import Loaded, load
+from latebreak.service.scenario import Source, opened
 from latebreak.service.throws import map_content, throws_content
 from latebreak.service.wire.scenarios import SOURCE, message_of
 from latebreak.service.wording import clean
@@ -170,13 +172,12 @@ def _about(
     seed: int | None,
     throws: int | None,
 ) -> Request:
-    if isinstance(source, (str, Path)):
-        source = load(source, elsewhere=True)
-    own = source.source if isinstance(source, Loaded) else "scenario"
+    loaded = opened(source, elsewhere=True)
+    own = loaded.source
     if any(number is not None and not 0 <= number < 2**64 for number in (seed, throws)):  # no message can hold it
         check_draws(seed, throws, own)
     scenario = message.base if method == "FitThrows" else message.scenario
-    scenario.CopyFrom(message_of(source))
+    scenario.CopyFrom(message_of(loaded))
     if seed is not None:
         message.seed = seed
     if throws is not None:
@@ -188,3 +189,36 @@ def _some(key: str, names: Sequence[str] | None) -> None:
     """Refuse a list of no names: in a message it would mean that none was given."""
     if names is not None and not names:
         raise InputError([Fault(key, "no name is given", "at least one, or None for the usual ones")])
+
+
+S = TypeVar("S")
+R = TypeVar("R")
+P = ParamSpec("P")
+
+
+def asking(request: Callable[P, Request]) -> Callable[[Callable[[S, Request], R]], Callable[Concatenate[S, P], R]]:
+    """Give a method of a client, which takes a request, the parameters of the function that makes the request.
+
+    Parameters
+    ----------
+    request : callable
+        A function of this module.
+
+    Returns
+    -------
+    callable
+        Decorator; types and signature of what it returns are those of `request`, behind `self`.
+    """
+
+    def decorate(method: Callable[[S, Request], R]) -> Callable[Concatenate[S, P], R]:
+        @wraps(method)
+        def asked(self: S, /, *arguments: P.args, **named: P.kwargs) -> R:
+            return method(self, request(*arguments, **named))
+
+        own = signature(request)
+        own = own.replace(parameters=[Parameter("self", Parameter.POSITIONAL_ONLY), *own.parameters.values()])
+        own = own.replace(return_annotation=signature(method).return_annotation)
+        asked.__signature__ = own  # type: ignore[attr-defined]
+        return asked
+
+    return decorate

@@ -7,7 +7,6 @@ from collections.abc import Callable
 from contextlib import AbstractContextManager
 from dataclasses import dataclass
 from functools import cache
-from pathlib import Path
 
 import numpy as np
 from threadpoolctl import ThreadpoolController
@@ -18,11 +17,9 @@ from latebreak.engine.bundle.draws import Draws
 from latebreak.engine.errors import Fault, InputError
 from latebreak.engine.pitch.pitch import Pitch
 from latebreak.engine.units import INCH
-from latebreak.service.scenario import Loaded, Scenario, load
+from latebreak.service.scenario import Scenario, Source, opened
 from latebreak.service.scenario.physical import conditions, pitches
 
-#: What may be asked about: a scenario, one that was loaded, or the path or ready name of one.
-Source = Scenario | Loaded | str | Path
 #: Told the share of the work that is done, 0 to 1.
 Progress = Callable[[float], None]
 
@@ -111,7 +108,7 @@ def settle(source: Source, seed: int | None, throws: int | None) -> Setting:
 
     Parameters
     ----------
-    source : Scenario, Loaded, str or Path
+    source : Source
         What is asked about.
     seed, throws : int or None
         In place of the scenario's own.
@@ -123,9 +120,7 @@ def settle(source: Source, seed: int | None, throws: int | None) -> Setting:
     ScenarioFileError
         If there is no such scenario.
     """
-    if isinstance(source, str | Path):
-        source = load(source)
-    loaded = source if isinstance(source, Loaded) else Loaded(source, (), "scenario")
+    loaded = opened(source)
     check_draws(seed, throws, loaded.source)
     scenario = loaded.scenario
     scenario = scenario.model_copy(

@@ -14,13 +14,14 @@ from latebreak.engine.flight.kernel import AT_X, AT_Z
 from latebreak.engine.units import FOOT
 from latebreak.service.judging.estimates import Estimate, finite
 from latebreak.service.judging.lineup import Lineup, faults_of_pitch, line_up_for
-from latebreak.service.judging.setting import Progress, Source, one_blas_thread, settle
+from latebreak.service.judging.setting import Progress, one_blas_thread, settle
 from latebreak.service.judging.whole_mix import OF_PITCH
 from latebreak.service.quantities import QUANTITIES, Reader
 from latebreak.service.questions.aim_words import why_there
 from latebreak.service.questions.answer import Answer, Json, dicts
 from latebreak.service.questions.deciding import faults_of_deciding
 from latebreak.service.questions.target_search import BALL, TargetSearch, measure_targets
+from latebreak.service.scenario import Source
 from latebreak.service.scenario.cautions import cautions
 
 #: The measure by which targets are told apart where none is named.

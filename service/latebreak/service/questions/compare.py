@@ -13,7 +13,7 @@ from latebreak.engine.errors import Fault, InputError
 from latebreak.service.judging.estimates import Estimate, Estimator
 from latebreak.service.judging.lineup import Lineup, faults_of_names, line_up
 from latebreak.service.judging.measures import measure_pitch
-from latebreak.service.judging.setting import Progress, Source, one_blas_thread, settle
+from latebreak.service.judging.setting import Progress, one_blas_thread, settle
 from latebreak.service.judging.whole_mix import MIX, OF_PITCH, measure_others
 from latebreak.service.quantities import Reader
 from latebreak.service.questions.answer import Answer, Json, dicts
@@ -27,7 +27,7 @@ from latebreak.service.questions.deciding import (
     read_count,
 )
 from latebreak.service.questions.verdict import MEASURE, Better, verdict
-from latebreak.service.scenario import Scenario
+from latebreak.service.scenario import Scenario, Source
 from latebreak.service.scenario.cautions import cautions
 
 

@@ -14,7 +14,7 @@ import numpy as np
 from latebreak.engine.errors import Fault, InputError
 from latebreak.engine.inverse.observed import Observed
 from latebreak.engine.inverse.solving import fit_pitch
-from latebreak.service.judging.setting import Progress, Source, one_blas_thread
+from latebreak.service.judging.setting import Progress, one_blas_thread
 from latebreak.service.quantities import Reader
 from latebreak.service.questions.answer import Answer
 from latebreak.service.questions.fitting.aiming import aimed_together
@@ -31,6 +31,7 @@ from latebreak.service.questions.fitting.scenario_text import scenario_text
 from latebreak.service.questions.fitting.session_changes import measured_changes, seen_changes
 from latebreak.service.questions.fitting.sessions import Session, sessions_of
 from latebreak.service.questions.fitting.values import Known, known
+from latebreak.service.scenario import Source
 from latebreak.service.scenario.cautions import cautions
 from latebreak.service.throws import Throws, flag_outliers, read_throws
 from latebreak.service.wording import shown

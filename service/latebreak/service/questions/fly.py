@@ -9,9 +9,10 @@ from latebreak.engine.bundle.arrival import QUANTITIES, Arrivals, arrive
 from latebreak.engine.bundle.movement import CAUSES, movements
 from latebreak.engine.units import INCH
 from latebreak.service.judging.estimates import finite
-from latebreak.service.judging.setting import Progress, Source, settle
+from latebreak.service.judging.setting import Progress, settle
 from latebreak.service.quantities.units import unit_of
 from latebreak.service.questions.answer import Answer, Json, OverThrows, dicts
+from latebreak.service.scenario import Source
 from latebreak.service.scenario.cautions import cautions
 
 #: Keys of the answer with the size of their unit in SI, in the order of `QUANTITIES`.

@@ -18,7 +18,7 @@ from latebreak.perception.swings.record import Record
 from latebreak.perception.swings.scores import PREDICTIONS, losses_of, scored
 from latebreak.perception.swings.teaching import Known, Taught, enough, known_of, teach
 from latebreak.service.judging.hitter import hitter_of
-from latebreak.service.judging.setting import Progress, Source, one_blas_thread
+from latebreak.service.judging.setting import Progress, one_blas_thread
 from latebreak.service.questions.answer import Answer, Estimate
 from latebreak.service.questions.fitting.base import read_base
 from latebreak.service.questions.fitting.result import Flagged
@@ -28,6 +28,7 @@ from latebreak.service.questions.teaching.record_of import record_of
 from latebreak.service.questions.teaching.result import HeldOut, HittersResult, Prediction, TaughtParameter
 from latebreak.service.questions.teaching.rows import swing_rows
 from latebreak.service.questions.teaching.said import sentences
+from latebreak.service.scenario import Source
 from latebreak.service.scenario.cautions import cautions
 from latebreak.service.throws import Throws, read_throws
 from latebreak.service.wording import did_you_mean, shown

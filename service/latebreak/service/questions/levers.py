@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from latebreak.engine.errors import InputError
 from latebreak.service.judging.estimates import Estimate
 from latebreak.service.judging.lineup import Lineup, faults_of_pitch, line_up_for
-from latebreak.service.judging.setting import Progress, Source, one_blas_thread, settle
+from latebreak.service.judging.setting import Progress, one_blas_thread, settle
 from latebreak.service.judging.versions import measure_side_by_side, measure_versions
 from latebreak.service.quantities import QUANTITIES, Reader
 from latebreak.service.questions.answer import Answer, Json, dicts
@@ -15,6 +15,7 @@ from latebreak.service.questions.goal import faults_of_measure
 from latebreak.service.questions.leaks import MEASURE, Leak, for_the_better, leaks_among, short_levers
 from latebreak.service.questions.lever import BY_KEY, cut_step, levers_of
 from latebreak.service.questions.levers_words import note_of, why_leaks
+from latebreak.service.scenario import Source
 from latebreak.service.scenario.cautions import cautions
 
 #: Share of the work of the steps; the rest are the moves behind the leaks.

@@ -25,12 +25,13 @@ from latebreak.engine.errors import Fault, InputError
 from latebreak.service.judging.estimates import Estimate, Estimator, weighted
 from latebreak.service.judging.lineup import Lineup, line_up
 from latebreak.service.judging.measures import measure_pitch
-from latebreak.service.judging.setting import Progress, Setting, Source, one_blas_thread, settle
+from latebreak.service.judging.setting import Progress, Setting, one_blas_thread, settle
 from latebreak.service.judging.whole_mix import MIX, OF_PITCH
 from latebreak.service.quantities import QUANTITIES, Reader
 from latebreak.service.questions.answer import Answer, Json, dicts
 from latebreak.service.questions.mix_search import STEPS, Known, Shares, climbed, every
 from latebreak.service.questions.mix_words import why_so
+from latebreak.service.scenario import Source
 from latebreak.service.scenario.cautions import cautions
 
 #: Most pitches of which every mix is looked at: 231 of three.

@@ -12,7 +12,8 @@ from latebreak.engine.flight.kernel import AT_TIME, AT_X, AT_Z, Y
 from latebreak.engine.flight.outcome import OUTCOMES, outcomes
 from latebreak.engine.stopping import checkpoint
 from latebreak.engine.units import FOOT
-from latebreak.service.judging.setting import Setting, Source, settle
+from latebreak.service.judging.setting import Setting, settle
+from latebreak.service.scenario import Source
 
 Array = NDArray[np.float64]
 

@@ -16,9 +16,10 @@ from latebreak.engine.pitch.aim import MeanPitches
 from latebreak.engine.units import DEGREE, FOOT, MILLISECOND
 from latebreak.service.judging.judged_pitch import JudgedPitch
 from latebreak.service.judging.lineup import Lineup, line_up
-from latebreak.service.judging.setting import Source, one_blas_thread, settle
+from latebreak.service.judging.setting import one_blas_thread, settle
 from latebreak.service.questions.answer import Answer
 from latebreak.service.questions.portrait import Belief, Expectation, Portrait, PortraitResult, Spread, Track, Zone
+from latebreak.service.scenario import Source
 from latebreak.service.scenario.cautions import cautions
 
 Array = NDArray[np.float64]

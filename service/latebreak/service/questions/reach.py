@@ -9,14 +9,14 @@ from math import isfinite
 from latebreak.engine.errors import Fault, InputError
 from latebreak.service.judging.estimates import Estimate
 from latebreak.service.judging.lineup import Lineup, faults_of_pitch, line_up_for
-from latebreak.service.judging.setting import Progress, Setting, Source, one_blas_thread, settle
+from latebreak.service.judging.setting import Progress, Setting, one_blas_thread, settle
 from latebreak.service.questions.answer import Answer, Json, dicts
 from latebreak.service.questions.frontier import FrontierPoint
 from latebreak.service.questions.goal import Goal, faults_of_measure, read_goal
 from latebreak.service.questions.lever import LEVERS, Lever, levers_of
 from latebreak.service.questions.road import Road
 from latebreak.service.questions.search import Search
-from latebreak.service.scenario import reference_fastball
+from latebreak.service.scenario import Source, reference_fastball
 from latebreak.service.scenario.cautions import cautions
 from latebreak.service.wording import did_you_mean, shown
 

@@ -11,7 +11,7 @@ from threading import Lock
 
 from latebreak.engine.errors import Fault, InputError
 from latebreak.service.judging.lineup import line_up
-from latebreak.service.judging.setting import Progress, Source, one_blas_thread, settle
+from latebreak.service.judging.setting import Progress, one_blas_thread, settle
 from latebreak.service.questions import (
     AimResult,
     Answer,
@@ -33,7 +33,7 @@ from latebreak.service.questions.mix import faults_of_number, mix_in
 from latebreak.service.questions.portray import portray_lineup
 from latebreak.service.questions.reach import USUAL, asked_of, reach_in
 from latebreak.service.questions.verdict import ranked
-from latebreak.service.scenario import Scenario, parse
+from latebreak.service.scenario import Scenario, Source, parse
 from latebreak.service.wording import did_you_mean, shown
 
 #: Three more misses of a hundred swings: what a page asks for where no goal is named (chosen).

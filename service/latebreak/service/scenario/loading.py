@@ -54,6 +54,32 @@ class Loaded:
     tables: Mapping[str, Any] = field(default_factory=dict, repr=False, compare=False)
 
 
+#: What may be asked about: a scenario, one that was loaded, its tables, or the path or ready name of one.
+Source = Scenario | Loaded | Mapping[str, Any] | str | Path
+
+
+def opened(source: Source, *, elsewhere: bool = False) -> Loaded:
+    """Return what is asked about as a loaded scenario.
+
+    Parameters
+    ----------
+    source : Scenario, Loaded, mapping, str or Path
+        A scenario, one that was loaded, its tables, or the path or ready name of one.
+    elsewhere : bool
+        As for `load`.
+
+    Raises
+    ------
+    ScenarioFileError, HittersFileError, InputError
+        As `load` and `from_mapping`.
+    """
+    if isinstance(source, str | Path):
+        return load(source, elsewhere=elsewhere)
+    if isinstance(source, Scenario):
+        return Loaded(source, (), "scenario")
+    return source if isinstance(source, Loaded) else from_mapping(source, elsewhere=elsewhere)
+
+
 def load(source: str | Path, *, elsewhere: bool = False) -> Loaded:
     """Read a scenario from a file or by the name of a ready one.
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from latebreak.service.judging.setting import Source
 from latebreak.service.questions.paths import FEWEST_POINTS, MOST_POINTS, Chunk, throw_paths
+from latebreak.service.scenario import Source
 from latebreak.v1 import what_if_pb2
 
 POINTS = 33

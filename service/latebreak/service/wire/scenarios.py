@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from latebreak.service.scenario import Loaded, Scenario, from_mapping
+from latebreak.service.scenario import Loaded, from_mapping
 from latebreak.service.wire.messages import as_mapping, fill
 from latebreak.v1 import scenario_pb2
 
@@ -21,10 +21,8 @@ def scenario_of(message: scenario_pb2.Scenario, source: str = SOURCE) -> Loaded:
     return from_mapping(as_mapping(message, empty=False), source)
 
 
-def message_of(source: Scenario | Loaded) -> scenario_pb2.Scenario:
+def message_of(loaded: Loaded) -> scenario_pb2.Scenario:
     """Put a scenario into a message: in the keys that were written, or complete where none were."""
     message = scenario_pb2.Scenario()
-    tables = source.tables if isinstance(source, Loaded) else None
-    whole = source.scenario if isinstance(source, Loaded) else source
-    fill(message, tables or whole.model_dump(exclude_none=True))
+    fill(message, loaded.tables or loaded.scenario.model_dump(exclude_none=True))
     return message

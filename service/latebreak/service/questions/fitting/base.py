@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from math import acos, copysign
-from pathlib import Path
 from typing import Any
 
 import numpy as np
@@ -13,9 +12,9 @@ import numpy as np
 from latebreak.engine.inverse.fitted import Prior
 from latebreak.engine.laws.registry import force_law
 from latebreak.engine.pitch.pitch import LEVERS, Pitch
-from latebreak.service.judging.setting import Setting, Source, settle
+from latebreak.service.judging.setting import Setting, settle
 from latebreak.service.questions.fitting.trade import LEVER_KEYS
-from latebreak.service.scenario import Loaded, Scenario, load, reference_fastball
+from latebreak.service.scenario import Scenario, Source, opened, reference_fastball
 from latebreak.service.scenario.level_defaults import default_spread, expected_shares
 from latebreak.service.scenario.model import Ball
 from latebreak.service.scenario.physical import (
@@ -105,8 +104,8 @@ def read_base(source: Source, seed: int | None, throws: int | None) -> Base:
     ScenarioFileError
         If there is no such scenario.
     """
-    source = load(source) if isinstance(source, str | Path) else source
-    setting, written = settle(source, seed, throws), source.tables if isinstance(source, Loaded) else {}
+    loaded = opened(source)
+    setting, written = settle(loaded, seed, throws), loaded.tables
     return Base(setting, _in_order(written, setting.scenario) if written else _as_dumped(setting.scenario))
 
 
