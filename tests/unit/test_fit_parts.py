@@ -34,6 +34,7 @@ PRIOR = replace(assume(BASE, "curve_spike", "breaking").prior, levers=np.full(9,
 
 #: What the engine may call undecidable (latebreak.engine.inverse.fitted), with a word that the sentence must hold.
 UNDECIDABLE = {
+    "agreement": "contradict each other",
     "gyro_sense": "which way the gyro spin turns",
     "efficiency": "how much of the spin bends the flight",
     "efficiency_or_lift_scale": "whether the axis is clean",

@@ -363,6 +363,16 @@ def test_two_equal_throws() -> None:
         assert f.error > 0.0
 
 
+def test_movement_against_the_measured_spin_is_said() -> None:
+    """Spin that pushes down and movement that goes up: no lift scale makes one of the other."""
+    throws = thrown("curve")
+    assert "agreement" not in fitted("curve", "all").undecidable
+    against = fit_pitch(replace(throws, induced=-throws.induced), AIR, prior(PITCHES["curve"]))
+    assert "agreement" in against.undecidable
+    assert np.isfinite([lever.value for lever in against.levers]).all()
+    assert against.lift_scale.value > 0.0
+
+
 def test_throw_that_never_arrives_is_data() -> None:
     # A lob of 10 m/s with the others' arrival: its forces say nothing, the others' still do.
     o = thrown("curve")

@@ -110,6 +110,7 @@ class FittedPitch:
     undecidable : tuple of str
         What these throws can't tell, in this order:
 
+        - "agreement": no pitch explains all measurements together; the values are the nearest to one that does
         - "gyro_sense": only the size of the gyro angle is known, or nothing
         - "efficiency": neither efficiency nor movement is measured
         - "efficiency_or_lift_scale": efficiency is inferred from movement with the lift scale assumed; only what they

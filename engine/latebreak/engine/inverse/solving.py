@@ -9,8 +9,8 @@ that spin makes (the lift scale), and a seam-made force. What can be told depend
   assumed.
 - Movement without a measured clock tells the clock, and nothing about a seam-made force.
 
-`inverse_start` closes gaps, `inverse_residuals` flies, `inverse_equations` solves, `inverse_errors` says how well,
-`inverse_single` goes throw by throw, `inverse_summary` words it; here the pieces are put together.
+`start` closes gaps, `residuals` flies, `equations` solves, `standard_errors` says how well, `single_throws` goes throw
+by throw, `summary` words it; here the pieces are put together.
 """
 
 from __future__ import annotations
@@ -72,7 +72,7 @@ def fit_pitch(observed: Observed, conditions: Conditions, prior: Prior) -> Fitte
     """
     if observed.count == 0:
         raise ValueError("a fit needs one throw at least")
-    solution, theta, errors = _solved(observed, conditions, prior)
+    solution, theta, errors, holds = _solved(observed, conditions, prior)
     values, origins = single_levers(solution, theta)
     spread, spread_error, correlation, spread_origin = fitted_spread(values, origins, prior)
     across = fitted_theta(solution, theta, errors, ACROSS)
@@ -91,7 +91,7 @@ def fit_pitch(observed: Observed, conditions: Conditions, prior: Prior) -> Fitte
         lift_scale=fitted_theta(solution, theta, errors, LIFT),
         seam_force=replace(across, value=abs(across.value)),
         seam_clock=float(seam_clock) if ACROSS in solution.flown else None,
-        undecidable=undecidable(solution, origins),
+        undecidable=undecidable(solution, origins, holds),
     )
 
 
@@ -107,8 +107,8 @@ def _aim(observed: Observed, prior: Prior, conditions: Conditions) -> tuple[Fitt
     return side, height
 
 
-def _solved(observed: Observed, conditions: Conditions, prior: Prior) -> tuple[Equations, Array, Array]:
-    """Equations, their solution theta, shape (6,), and its errors."""
+def _solved(observed: Observed, conditions: Conditions, prior: Prior) -> tuple[Equations, Array, Array, bool]:
+    """Equations, their solution theta, shape (6,), its errors, and whether it solves them."""
     rough = replace(rough_flight(conditions), steps=_ROUGH_STEPS)
     throws = flown_throws(observed, prior, rough, conditions.rubber_to_plate)
     means = measured_means(throws, prior)
@@ -123,15 +123,15 @@ def _solved(observed: Observed, conditions: Conditions, prior: Prior) -> tuple[E
             throws = replace(throws, flight=with_fewest_steps(fitted_flight(conditions, rough, pilots), pilots))
         throws = throws.with_launch_from_arrival(theta)
         solution = equations(throws, means, theta, spin_known=spin_known)
-        theta = solution.solved(theta)
+        theta, holds = solution.solved(theta)
     errors = standard_errors(solution, theta, prior, conditions)
     if TURN in solution.flown and theta[TURN] - 1.0 > Z95 * errors[TURN]:
         # More movement than a clean axis makes, beyond chance: then the lift scale must be higher.
         theta[TURN] = 1.0
         solution = replace(solution, flown={LIFT if k == TURN else k: row for k, row in solution.flown.items()})
-        theta = solution.solved(theta)
+        theta, holds = solution.solved(theta)
         errors = np.where(np.arange(6) == TURN, errors, standard_errors(solution, theta, prior, conditions))
-    return solution, theta, errors
+    return solution, theta, errors, holds
 
 
 def _pilots(throws: FlownThrows, theta: Array) -> Array:

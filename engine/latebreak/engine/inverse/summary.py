@@ -105,10 +105,11 @@ def fitted_spread(values: Array, origins: list[Origin], prior: Prior) -> tuple[A
     return spread, error, shrunk_correlation(deviations), told
 
 
-def undecidable(solution: Equations, origins: list[Origin]) -> tuple[str, ...]:
+def undecidable(solution: Equations, origins: list[Origin], holds: bool) -> tuple[str, ...]:
     """Return what the throws can't tell, in the words of `FittedPitch`."""
     means, flown = solution.means, solution.flown
     open_questions = {
+        "agreement": not holds,
         "gyro_sense": not solution.throws.signed,
         "efficiency": TURN not in means and not solution.turn_by_movement,
         "efficiency_or_lift_scale": solution.turn_by_movement,

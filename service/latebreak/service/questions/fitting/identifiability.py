@@ -16,6 +16,8 @@ _INFERRED = {
 }
 #: What the engine calls undecidable.
 _UNDECIDABLE = {
+    "agreement": "Not told by any one pitch: the measurements contradict each other, nothing moves and slows like this "
+    "with the spin that was measured; the values are the nearest. Check signs, units and columns.",
     "gyro_sense": "Not told: which way the gyro spin turns; {sense} seen from behind is assumed. A column gyro_deg "
     "tells it.",
     "efficiency_or_lift_scale": "Not told: whether the axis is clean or the ball lifts more than usual, which move it "
