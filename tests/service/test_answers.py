@@ -9,6 +9,7 @@ from typing import Any
 
 import pytest
 
+from latebreak.service.plain import plain
 from latebreak.service.quantities import Reader
 from latebreak.service.questions import Answer, Estimate, OverThrows, compare, fly
 from latebreak.service.questions.answer import installed_version
@@ -66,15 +67,15 @@ def test_the_scenarios_own_seed_and_throws_are_echoed(command: str) -> None:
 
 def test_what_is_not_finite_is_null() -> None:
     nan, inf = float("nan"), float("inf")
-    assert OverThrows(1.0, nan, -inf, None, 2.0).to_dict() == {
+    assert plain(OverThrows(1.0, nan, -inf, None, 2.0)) == {
         "mean": 1.0,
         "sd": None,
         "low": None,
         "high": None,
         "sampling_error": 2.0,
     }
-    assert Estimate(nan, inf, 1.0, inf).to_dict() == {"value": None, "low": 1.0, "high": None, "sampling_error": None}
-    assert Estimate(1.0, 0.5).to_dict() == {"value": 1.0, "sampling_error": 0.5}
+    assert plain(Estimate(nan, inf, 1.0, inf)) == {"value": None, "low": 1.0, "high": None, "sampling_error": None}
+    assert plain(Estimate(1.0, 0.5)) == {"value": 1.0, "sampling_error": 0.5}
 
 
 @pytest.mark.parametrize("command", BOTH)

@@ -16,6 +16,7 @@ from latebreak.perception.parameters import NAMES, keys, parameter_table, preset
 from latebreak.perception.registry import DEFAULT, hitter_model
 from latebreak.perception.registry import names as model_names
 from latebreak.service.judging.hitter import hitter_of, mix_of
+from latebreak.service.plain import plain
 from latebreak.service.questions import compare, fly, reach
 from latebreak.service.scenario import from_mapping
 from latebreak.service.scenario.section import Level
@@ -300,8 +301,8 @@ def test_an_answer_says_among_which_pitches_it_is_judged() -> None:
     both, one = (
         compare(from_mapping(mapping), pitches=names, throws=64, intervals=False) for names in (None, ["curve"])
     )
-    assert both.result.to_dict()["judged_among"] == "curve or slow 50 %, fastball 50 %"
-    assert one.result.to_dict()["judged_among"] == "curve 12.5 %, fastball 50 %, slow 37.5 %"
+    assert plain(both.result)["judged_among"] == "curve or slow 50 %, fastball 50 %"
+    assert plain(one.result)["judged_among"] == "curve 12.5 %, fastball 50 %, slow 37.5 %"
     wanted = reach(
         from_mapping(mapping), pitch="curve", measure="late_break_in", goal="+0.1", by=["speed_mph"], throws=64
     )

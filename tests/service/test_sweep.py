@@ -10,6 +10,7 @@ from typing import Any
 import pytest
 
 from latebreak.engine.errors import InputError
+from latebreak.service.plain import plain
 from latebreak.service.questions import compare, fly
 from latebreak.service.scenario import from_mapping
 from latebreak.service.scenario.starter import starter_text
@@ -95,7 +96,7 @@ def test_a_comparison_is_the_question_asked_alone() -> None:
     assert list(found.pitches) == list(alone.result.pitches) == ["curve"]
     assert len(found.pitches["curve"]) == 4 * len(MEASURES["compare"])
     for measure in MEASURES["compare"]:
-        estimate = alone.result.pitches["curve"][measure].to_dict()
+        estimate = plain(alone.result.pitches["curve"][measure])
         endings = {"": "value", "_low": "low", "_high": "high", "_sampling_error": "sampling_error"}
         for ending, key in endings.items():
             assert found.pitches["curve"][measure + ending] == estimate.get(key)

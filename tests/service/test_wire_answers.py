@@ -16,6 +16,7 @@ from wired import TEXT, Json, sent, starter
 from latebreak.engine.bundle.movement import CAUSES
 from latebreak.engine.flight.outcome import OUTCOMES
 from latebreak.service import questions as ask
+from latebreak.service.plain import plain
 from latebreak.service.quantities import SPREAD
 from latebreak.service.questions import (
     AimResult,
@@ -144,9 +145,7 @@ def test_an_answer_comes_back_equal_to_the_digit_and_in_order(question: Callable
 
 
 def test_the_cases_above_hold_what_they_are_there_for() -> None:
-    nothing = (
-        ask.compare(from_mapping(IN_THE_DIRT), throws=3, seed=13).result.pitches["curve"]["late_break_in"].to_dict()
-    )
+    nothing = plain(ask.compare(from_mapping(IN_THE_DIRT), throws=3, seed=13).result.pitches["curve"]["late_break_in"])
     assert nothing == {"value": None, "sampling_error": None}
     moves = ask.levers(from_mapping(AT_THE_END), pitch="curve", throws=THROWS, intervals=False).result.levers
     assert any(move.note for move in moves.values())

@@ -64,8 +64,3 @@ def test_no_other_pitch() -> None:
     fault = read_goal("like:slider", [])
     assert isinstance(fault, Fault)
     assert "there is no other pitch" in str(fault)
-
-
-def test_the_json() -> None:
-    assert Goal("like", pitch="slider").to_dict() == {"kind": "like", "pitch": "slider"}
-    assert Goal("change", -2.0).to_dict() == {"kind": "change", "number": -2.0}

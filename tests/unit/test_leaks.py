@@ -6,6 +6,7 @@ from typing import Any
 import pytest
 
 from latebreak.service.judging.estimates import Estimate
+from latebreak.service.plain import plain
 from latebreak.service.quantities import CLOCK_SPREAD
 from latebreak.service.questions.leaks import CALLED, for_the_better, good_values, leaks_among, short_levers
 from latebreak.service.scenario import Scenario, from_mapping
@@ -44,7 +45,7 @@ def test_the_largest_first_with_its_share() -> None:
     assert list(found) == ["efficiency_percent", "speed_mph"]
     assert [leak.share_percent for leak in found.values()] == pytest.approx([50.0, 30.0])
     assert [leak.called for leak in found.values()] == ["dirty axis", "speed"]
-    assert found["efficiency_percent"].to_dict() == {
+    assert plain(found["efficiency_percent"]) == {
         "called": "dirty axis",
         "value": 60.0,
         "good_value": 90.0,

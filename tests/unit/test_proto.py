@@ -17,6 +17,7 @@ from google.protobuf.descriptor_pb2 import FileDescriptorProto, FileDescriptorSe
 
 from latebreak.engine.bundle.movement import CAUSES
 from latebreak.engine.flight.outcome import OUTCOMES
+from latebreak.service.plain import plain
 from latebreak.service.quantities import SPREAD
 from latebreak.service.quantities.units import ClockFace
 from latebreak.service.questions import (
@@ -179,9 +180,9 @@ def test_every_key_of_fit_is_a_field() -> None:
     fitted |= {"seam_force", "seam_force_clock_deg"}
     assert all_of(message("PitchFit"), message("Estimate")) == fitted
     assert all_of(message("SpreadEstimates"), message("Estimate")) == set(SPREAD_KEYS)
-    plain = set(PitchFit(None, 0, 0, {}, ()).to_dict())
-    assert set(in_message(message("PitchFit"))) == fitted | plain
-    assert SPREAD.removesuffix(".") in plain
+    told = set(plain(PitchFit(None, 0, 0, {}, ())))
+    assert set(in_message(message("PitchFit"))) == fitted | told
+    assert SPREAD.removesuffix(".") in told
 
 
 ESTIMATE = Estimate(1.0, 0.1, 0.9, 1.1)
@@ -193,35 +194,35 @@ MIX = Mix({"curve": 40.0}, ESTIMATE, {})
 CURVE = Curve((5.0,), (30.0,), 5.0, 5.0)
 #: What an answer is made of, as JSON with everything in it, and the message that holds it.
 PARTS: list[tuple[dict[str, Any], str]] = [
-    (OverThrows(1.0, 1.0, 1.0, 1.0, 1.0).to_dict(), "OverThrows"),
-    (ESTIMATE.to_dict(), "Estimate"),
-    (BETTER.to_dict(), "Better"),
-    (Move(1.0, {}, "cut").to_dict(), "Move"),
-    (Leak("speed", 80.0, 90.0, ESTIMATE, 50.0).to_dict(), "Leak"),
-    (Road(ESTIMATE, 1.0, True, "", 1.0, 0.0, 2.0, arrives_percent=90.0).to_dict(), "Road"),
-    (FrontierPoint(90.0, 2000.0).to_dict(), "Frontier"),
-    ({**Goal("change").to_dict(), **Goal("like", pitch="curve").to_dict(), "value": 1.0}, "Goal"),
-    (FLAGGED.to_dict(), "Flagged"),
+    (plain(OverThrows(1.0, 1.0, 1.0, 1.0, 1.0)), "OverThrows"),
+    (plain(ESTIMATE), "Estimate"),
+    (plain(BETTER), "Better"),
+    (plain(Move(1.0, {}, "cut")), "Move"),
+    (plain(Leak("speed", 80.0, 90.0, ESTIMATE, 50.0)), "Leak"),
+    (plain(Road(ESTIMATE, 1.0, True, "", 1.0, 0.0, 2.0, arrives_percent=90.0)), "Road"),
+    (plain(FrontierPoint(90.0, 2000.0)), "Frontier"),
+    ({"kind": "like", "number": 0.0, "pitch": "curve", "value": 1.0}, "Goal"),
+    (plain(FLAGGED), "Flagged"),
     ({"session": "", "used": 3}, "SessionCount"),
-    (Change(ESTIMATE, 90.0).to_dict(), "Change"),
+    (plain(Change(ESTIMATE, 90.0)), "Change"),
     ({"read": 3, "used": 2, "left_out": 1}, "RowCounts"),
-    (FitResult({}, {}, (), "", {"curve": {}}).to_dict(), "FitResult"),
-    (FlyResult({}).to_dict(), "FlyResult"),
+    (plain(FitResult({}, {}, (), "", {"curve": {}})), "FitResult"),
+    (plain(FlyResult({})), "FlyResult"),
     (
-        CompareResult("fastball", {}, BETTER, (), "", {}, {}, {"0-2": {"curve": ESTIMATE}}, (BEFORE,)).to_dict(),
+        plain(CompareResult("fastball", {}, BETTER, (), "", {}, {}, {"0-2": {"curve": ESTIMATE}}, (BEFORE,))),
         "CompareResult",
     ),
-    (BEFORE.to_dict(), "BeforeHitter"),
-    (Movement(1.0, 1.0).to_dict(), "Movement"),
+    (plain(BEFORE), "BeforeHitter"),
+    (plain(Movement(1.0, 1.0)), "Movement"),
     ({cause: {} for cause in CAUSES}, "Causes"),
-    (TARGET.to_dict(), "Target"),
-    (Place(0.0, 1.0, 2.0).to_dict(), "Place"),
-    (AimResult("curve", "fastball", MEASURE, TARGET, TARGET, ESTIMATE, 90.0, {}, (), (), "").to_dict(), "AimResult"),
-    (MIX.to_dict(), "Mix"),
-    (CURVE.to_dict(), "Curve"),
-    (MixResult("fastball", MEASURE, MIX, MIX, ESTIMATE, 90.0, {}, 0.0, {}, ()).to_dict(), "MixResult"),
-    (LeversResult("curve", "fastball", {}, {}, {}, (), "").to_dict(), "LeversResult"),
-    (ReachResult("curve", "fastball", MEASURE, Goal("change"), 1.0, ESTIMATE, {}, (), "").to_dict(), "ReachResult"),
+    (plain(TARGET), "Target"),
+    (plain(Place(0.0, 1.0, 2.0)), "Place"),
+    (plain(AimResult("curve", "fastball", MEASURE, TARGET, TARGET, ESTIMATE, 90.0, {}, (), (), "")), "AimResult"),
+    (plain(MIX), "Mix"),
+    (plain(CURVE), "Curve"),
+    (plain(MixResult("fastball", MEASURE, MIX, MIX, ESTIMATE, 90.0, {}, 0.0, {}, ())), "MixResult"),
+    (plain(LeversResult("curve", "fastball", {}, {}, {}, (), "")), "LeversResult"),
+    (plain(ReachResult("curve", "fastball", MEASURE, Goal("change"), 1.0, ESTIMATE, {}, (), "")), "ReachResult"),
 ]
 
 

@@ -8,6 +8,7 @@ import pytest
 from numpy.typing import NDArray
 
 from latebreak.service.judging.estimates import Estimate, Estimator
+from latebreak.service.plain import plain
 from latebreak.service.quantities import Name, Reader
 from latebreak.service.questions.compare_words import why_better
 from latebreak.service.questions.verdict import SURE_ENOUGH, Better, verdict
@@ -90,10 +91,10 @@ def test_a_clear_lead_is_named(scenario: Scenario) -> None:
     assert "(12 % of its break)" in why
     assert why.endswith("spike hides longer in the fastball's tunnel and breaks more after the commit point.")
     assert better.difference is not None
-    assert better.to_dict() == {
+    assert plain(better) == {
         "pitch": "spike",
         "measure": "miss_chance_percent",
-        "difference": better.difference.to_dict(),
+        "difference": plain(better.difference),
         "chance_percent": better.chance_percent,
     }
 
@@ -110,7 +111,7 @@ def test_the_difference_is_that_of_the_first_and_the_next_with_its_interval(scen
 def test_a_lead_within_chance_is_not_named(scenario: Scenario) -> None:
     better, why = judge(scenario, {"flat": estimates(24.0), "spike": estimates(26.0)}, {"spike": 70})
     assert better.pitch is None
-    assert better.to_dict()["pitch"] is None
+    assert plain(better)["pitch"] is None
     assert better.chance_percent == pytest.approx(100 * 140.5 / 201)
     assert why.startswith("No difference beyond chance behind the 87.5 mph fastball")
     assert "is ahead" not in why
@@ -195,7 +196,7 @@ def test_too_few_usable_draws_tell_nothing(scenario: Scenario) -> None:
 def test_one_pitch_is_no_contest(scenario: Scenario) -> None:
     better, why = judge(scenario, {"curve": estimates(25.0)}, {"curve": 50})
     assert better == Better("curve", MEASURE)
-    assert "difference" not in better.to_dict()
+    assert "difference" not in plain(better)
     assert "the only pitch compared" in why
     assert "misses 25.0 %" in why
     assert "is ahead" not in why
@@ -205,7 +206,7 @@ def test_without_draws_it_is_said_that_nobody_knows_how_sure(scenario: Scenario)
     better, why = judge(scenario, {"flat": estimates(24.0), "spike": estimates(26.0)})
     assert better.pitch == "spike"
     assert better.chance_percent is None
-    assert "chance_percent" not in better.to_dict()
+    assert "chance_percent" not in plain(better)
     assert "ow sure that is was not asked for" in why
 
 

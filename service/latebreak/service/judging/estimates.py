@@ -8,11 +8,13 @@ surer than either.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from math import isfinite, sqrt
 
 import numpy as np
 from numpy.typing import NDArray
+
+from latebreak.service.plain import OPTIONAL
 
 Array = NDArray[np.float64]
 
@@ -41,13 +43,8 @@ class Estimate:
 
     value: float
     sampling_error: float
-    low: float | None = None
-    high: float | None = None
-
-    def to_dict(self) -> dict[str, float | None]:
-        """Return the JSON object; without an interval `low` and `high` are absent."""
-        interval = {} if self.low is None else {"low": finite(self.low), "high": finite(self.high)}
-        return {"value": finite(self.value), **interval, "sampling_error": finite(self.sampling_error)}
+    low: float | None = field(default=None, metadata=OPTIONAL)
+    high: float | None = field(default=None, metadata=OPTIONAL)
 
 
 def finite(value: float | None) -> float | None:

@@ -7,7 +7,7 @@ best in a first look with few throws is looked at again, with its neighbours, wi
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 from latebreak.engine.errors import InputError
 from latebreak.engine.flight.kernel import AT_X, AT_Z
@@ -16,9 +16,10 @@ from latebreak.service.judging.estimates import Estimate, finite
 from latebreak.service.judging.lineup import Lineup, faults_of_pitch, line_up_for
 from latebreak.service.judging.setting import Progress, one_blas_thread, settle
 from latebreak.service.judging.whole_mix import OF_PITCH
+from latebreak.service.plain import OPTIONAL
 from latebreak.service.quantities import QUANTITIES, Reader
 from latebreak.service.questions.aim_words import why_there
-from latebreak.service.questions.answer import Answer, Json, dicts
+from latebreak.service.questions.answer import Answer
 from latebreak.service.questions.deciding import faults_of_deciding
 from latebreak.service.questions.target_search import BALL, TargetSearch, measure_targets
 from latebreak.service.scenario import Source
@@ -50,14 +51,6 @@ class Target:
     target_height_ft: float
     estimate: Estimate
 
-    def to_dict(self) -> Json:
-        """Return the JSON object."""
-        return {
-            "target_side_ft": self.target_side_ft,
-            "target_height_ft": self.target_height_ft,
-            "estimate": self.estimate.to_dict(),
-        }
-
 
 @dataclass(frozen=True)
 class Place:
@@ -65,12 +58,7 @@ class Place:
 
     target_side_ft: float
     target_height_ft: float
-    value: float | None
-
-    def to_dict(self) -> Json:
-        """Return the JSON object; without a value it is absent."""
-        value = {} if self.value is None else {"value": self.value}
-        return {"target_side_ft": self.target_side_ft, "target_height_ft": self.target_height_ft, **value}
+    value: float | None = field(metadata=OPTIONAL)
 
 
 @dataclass(frozen=True)
@@ -106,7 +94,7 @@ class AimResult:
     now: Target
     best: Target
     gain: Estimate
-    chance_percent: float | None
+    chance_percent: float | None = field(metadata=OPTIONAL)
     away: dict[str, Estimate]
     grid: tuple[Place, ...]
     why: tuple[str, ...]
@@ -116,23 +104,6 @@ class AimResult:
     def moves(self) -> bool:
         """Whether the best target is another one than now, by a difference that matters."""
         return abs(self.gain.value) >= (QUANTITIES[self.measure].matters or 0.0)
-
-    def to_dict(self) -> Json:
-        """Return the JSON object; a chance that was not asked for is absent."""
-        chance = {} if self.chance_percent is None else {"chance_percent": self.chance_percent}
-        return {
-            "pitch": self.pitch,
-            "fastball": self.fastball,
-            "measure": self.measure,
-            "now": self.now.to_dict(),
-            "best": self.best.to_dict(),
-            "gain": self.gain.to_dict(),
-            **chance,
-            "away": dicts(self.away),
-            "grid": [place.to_dict() for place in self.grid],
-            "why": list(self.why),
-            "judged_among": self.judged_among,
-        }
 
 
 def aim(

@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cache
 from importlib.metadata import PackageNotFoundError, version
-from typing import Any, Generic, Protocol, TypeVar
+from typing import Any, Generic, TypeVar
 
-from latebreak.service.judging.estimates import Estimate, finite
+from latebreak.service.judging.estimates import Estimate
+from latebreak.service.plain import plain
 
-__all__ = ["Answer", "Estimate", "Json", "OverThrows", "Result", "dicts", "installed_version"]
+__all__ = ["Answer", "Estimate", "Json", "OverThrows", "installed_version"]
 
 #: What JSON can hold.
 Json = dict[str, Any]
@@ -45,20 +45,8 @@ class OverThrows:
     high: float | None
     sampling_error: float | None
 
-    def to_dict(self) -> Json:
-        """Return the JSON object."""
-        return {key: finite(value) for key, value in vars(self).items()}
 
-
-class Result(Protocol):
-    """What a question finds out."""
-
-    def to_dict(self) -> Json:
-        """Return the JSON object."""
-        ...
-
-
-R = TypeVar("R", bound=Result)
+R = TypeVar("R")
 
 
 @dataclass(frozen=True)
@@ -77,7 +65,7 @@ class Answer(Generic[R]):
         What is unusual about the input or the run.
     cautions : tuple of str
         What to mind so that nobody gets hurt.
-    result : Result
+    result : object
         What was found out.
     version : str
         Version of latebreak that answers.
@@ -94,18 +82,5 @@ class Answer(Generic[R]):
 
     def to_dict(self) -> Json:
         """Return the JSON object of the contract: no NaN, no infinity."""
-        return {
-            "command": self.command,
-            "title": self.title,
-            "seed": self.seed,
-            "throws": self.throws,
-            "version": self.version,
-            "warnings": list(self.warnings),
-            "cautions": list(self.cautions),
-            "result": self.result.to_dict(),
-        }
-
-
-def dicts(values: Mapping[str, Result]) -> Json:
-    """Return a mapping of answers as JSON."""
-    return {key: value.to_dict() for key, value in values.items()}
+        names = ("command", "title", "seed", "throws", "version", "warnings", "cautions", "result")
+        return {name: plain(getattr(self, name)) for name in names}

@@ -15,8 +15,9 @@ from latebreak.service.judging.lineup import Lineup, faults_of_names, line_up
 from latebreak.service.judging.measures import measure_pitch
 from latebreak.service.judging.setting import Progress, one_blas_thread, settle
 from latebreak.service.judging.whole_mix import MIX, OF_PITCH, measure_others
+from latebreak.service.plain import OPTIONAL
 from latebreak.service.quantities import Reader
-from latebreak.service.questions.answer import Answer, Json, dicts
+from latebreak.service.questions.answer import Answer
 from latebreak.service.questions.compare_words import why_better
 from latebreak.service.questions.deciding import (
     BeforeHitter,
@@ -67,27 +68,9 @@ class CompareResult:
     judged_among: str
     others: dict[str, dict[str, Estimate]] = field(default_factory=dict)
     mixes: dict[str, dict[str, dict[str, Estimate]]] = field(default_factory=dict)
-    counts: dict[str, dict[str, Estimate]] = field(default_factory=dict)
-    hitters: tuple[BeforeHitter, ...] = ()
+    counts: dict[str, dict[str, Estimate]] = field(default_factory=dict, metadata=OPTIONAL)
+    hitters: tuple[BeforeHitter, ...] = field(default=(), metadata=OPTIONAL)
     estimators: dict[str, dict[str, Estimator]] = field(default_factory=dict, repr=False, compare=False)
-
-    def to_dict(self) -> Json:
-        """Return the JSON object."""
-        counts = {"counts": {count: dicts(estimates) for count, estimates in self.counts.items()}}
-        hitters = {"hitters": [one.to_dict() for one in self.hitters]}
-        return {
-            "fastball": self.fastball,
-            "pitches": {name: dicts(estimates) for name, estimates in self.pitches.items()},
-            "better": self.better.to_dict(),
-            "why": list(self.why),
-            "judged_among": self.judged_among,
-            "others": {name: dicts(estimates) for name, estimates in self.others.items()},
-            "mixes": {
-                name: {other: dicts(estimates) for other, estimates in mix.items()} for name, mix in self.mixes.items()
-            },
-            **(counts if self.counts else {}),
-            **(hitters if self.hitters else {}),
-        }
 
 
 def compare(

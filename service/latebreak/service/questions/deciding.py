@@ -15,7 +15,6 @@ from latebreak.service.judging.measures import measure_pitch
 from latebreak.service.judging.setting import Progress
 from latebreak.service.judging.whole_mix import MIX, OF_PITCH, measure_others, of_mix
 from latebreak.service.quantities import QUANTITIES
-from latebreak.service.questions.answer import Json, dicts
 from latebreak.service.questions.goal import MEASURES, faults_of_measure
 from latebreak.service.questions.verdict import Better, verdict
 from latebreak.service.wording import shown
@@ -46,15 +45,6 @@ class BeforeHitter:
     familiarity: float
     pitches: dict[str, Estimate]
     better: Better
-
-    def to_dict(self) -> Json:
-        """Return the JSON object."""
-        return {
-            "bats": self.bats,
-            "familiarity": self.familiarity,
-            "pitches": dicts(self.pitches),
-            "better": self.better.to_dict(),
-        }
 
 
 def faults_of_deciding(measure: str) -> tuple[Fault, ...]:

@@ -10,8 +10,9 @@ from latebreak.engine.bundle.movement import CAUSES, movements
 from latebreak.engine.units import INCH
 from latebreak.service.judging.estimates import finite
 from latebreak.service.judging.setting import Progress, settle
+from latebreak.service.plain import LIFTED
 from latebreak.service.quantities.units import unit_of
-from latebreak.service.questions.answer import Answer, Json, OverThrows, dicts
+from latebreak.service.questions.answer import Answer, OverThrows
 from latebreak.service.scenario import Source
 from latebreak.service.scenario.cautions import cautions
 
@@ -41,10 +42,6 @@ class Movement:
     vertical_in: float | None
     side_in: float | None
 
-    def to_dict(self) -> Json:
-        """Return the JSON object."""
-        return {"vertical_in": self.vertical_in, "side_in": self.side_in}
-
 
 @dataclass(frozen=True)
 class PitchArrivals:
@@ -60,13 +57,9 @@ class PitchArrivals:
         Of the mean pitch, by cause: gravity, drag, spin, seams.
     """
 
-    quantities: dict[str, OverThrows]
+    quantities: dict[str, OverThrows] = field(metadata=LIFTED)
     outcomes: dict[str, int]
     movement: dict[str, Movement] = field(default_factory=dict)
-
-    def to_dict(self) -> Json:
-        """Return the JSON object."""
-        return {**dicts(self.quantities), "outcomes": dict(self.outcomes), "movement": dicts(self.movement)}
 
 
 @dataclass(frozen=True)
@@ -74,10 +67,6 @@ class FlyResult:
     """Where every pitch of a scenario goes, by name."""
 
     pitches: dict[str, PitchArrivals]
-
-    def to_dict(self) -> Json:
-        """Return the JSON object."""
-        return {"pitches": dicts(self.pitches)}
 
 
 def fly(

@@ -8,7 +8,6 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from latebreak.service.questions.answer import Json
 from latebreak.service.questions.root import bracket, sharpened
 from latebreak.service.scenario.pitch_entry import PitchEntry
 
@@ -27,10 +26,6 @@ class FrontierPoint:
 
     speed_mph: float
     spin_rpm: float
-
-    def to_dict(self) -> Json:
-        """Return the JSON object."""
-        return {"speed_mph": self.speed_mph, "spin_rpm": self.spin_rpm}
 
 
 def frontier(

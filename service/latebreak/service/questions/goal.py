@@ -10,7 +10,6 @@ from latebreak.engine.errors import Fault
 from latebreak.service.judging.measures import MEASURES as OF_PITCH
 from latebreak.service.judging.whole_mix import MIX
 from latebreak.service.quantities.units import is_finite_number
-from latebreak.service.questions.answer import Json
 from latebreak.service.wording import did_you_mean, shown
 
 _NUMBER = r"(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?"
@@ -36,10 +35,6 @@ class Goal:
     kind: Literal["value", "change", "like"]
     number: float = 0.0
     pitch: str = ""
-
-    def to_dict(self) -> Json:
-        """Return the JSON object."""
-        return {"kind": self.kind, **({"pitch": self.pitch} if self.pitch else {"number": self.number})}
 
 
 def read_goal(written: object, others: list[str]) -> Goal | Fault:

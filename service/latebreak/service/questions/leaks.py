@@ -18,7 +18,7 @@ from dataclasses import dataclass
 from latebreak.engine.units import MPH, RPM
 from latebreak.perception.kinds import KINDS, GoodThrow, good_throw, spin_parts
 from latebreak.service.quantities import CLOCK_SPREAD, QUANTITIES
-from latebreak.service.questions.answer import Estimate, Json
+from latebreak.service.questions.answer import Estimate
 from latebreak.service.questions.lever import BY_KEY
 from latebreak.service.scenario import Scenario, reference_fastball
 from latebreak.service.scenario.level_defaults import default_spread
@@ -61,17 +61,6 @@ class Leak:
     gain: Estimate
     share_percent: float
     measure: str = MEASURE
-
-    def to_dict(self) -> Json:
-        """Return the JSON object."""
-        return {
-            "called": self.called,
-            "value": self.value,
-            "good_value": self.good_value,
-            "gain": self.gain.to_dict(),
-            "share_percent": self.share_percent,
-            "measure": self.measure,
-        }
 
 
 def good_values(scenario: Scenario, name: str) -> dict[str, float]:

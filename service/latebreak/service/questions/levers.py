@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from latebreak.engine.errors import InputError
 from latebreak.service.judging.estimates import Estimate
 from latebreak.service.judging.lineup import Lineup, faults_of_pitch, line_up_for
 from latebreak.service.judging.setting import Progress, one_blas_thread, settle
 from latebreak.service.judging.versions import measure_side_by_side, measure_versions
+from latebreak.service.plain import OPTIONAL
 from latebreak.service.quantities import QUANTITIES, Reader
-from latebreak.service.questions.answer import Answer, Json, dicts
+from latebreak.service.questions.answer import Answer
 from latebreak.service.questions.goal import faults_of_measure
 from latebreak.service.questions.leaks import MEASURE, Leak, for_the_better, leaks_among, short_levers
 from latebreak.service.questions.lever import BY_KEY, cut_step, levers_of
@@ -38,11 +39,7 @@ class Move:
 
     step: float
     measures: dict[str, Estimate]
-    note: str = ""
-
-    def to_dict(self) -> Json:
-        """Return the JSON object; `note` is absent where there is none."""
-        return {"step": self.step, "measures": dicts(self.measures), **({"note": self.note} if self.note else {})}
+    note: str = field(default="", metadata=OPTIONAL)
 
 
 @dataclass(frozen=True)
@@ -72,18 +69,6 @@ class LeversResult:
     leaks: dict[str, Leak]
     why: tuple[str, ...]
     judged_among: str
-
-    def to_dict(self) -> Json:
-        """Return the JSON object."""
-        return {
-            "pitch": self.pitch,
-            "fastball": self.fastball,
-            "now": dicts(self.now),
-            "levers": dicts(self.levers),
-            "leaks": dicts(self.leaks),
-            "why": " ".join(self.why),
-            "judged_among": self.judged_among,
-        }
 
 
 def levers(

@@ -16,7 +16,7 @@ flown once for many mixes.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
@@ -27,8 +27,9 @@ from latebreak.service.judging.lineup import Lineup, line_up
 from latebreak.service.judging.measures import measure_pitch
 from latebreak.service.judging.setting import Progress, Setting, one_blas_thread, settle
 from latebreak.service.judging.whole_mix import MIX, OF_PITCH
+from latebreak.service.plain import OPTIONAL
 from latebreak.service.quantities import QUANTITIES, Reader
-from latebreak.service.questions.answer import Answer, Json, dicts
+from latebreak.service.questions.answer import Answer
 from latebreak.service.questions.mix_search import STEPS, Known, Shares, climbed, every
 from latebreak.service.questions.mix_words import why_so
 from latebreak.service.scenario import Source
@@ -60,14 +61,6 @@ class Mix:
     estimate: Estimate
     pitches: dict[str, Estimate]
 
-    def to_dict(self) -> Json:
-        """Return the JSON object."""
-        return {
-            "shares_percent": dict(self.shares_percent),
-            "estimate": self.estimate.to_dict(),
-            "pitches": dicts(self.pitches),
-        }
-
 
 @dataclass(frozen=True)
 class Curve:
@@ -85,15 +78,6 @@ class Curve:
     value: tuple[float, ...]
     low_percent: float
     high_percent: float
-
-    def to_dict(self) -> Json:
-        """Return the JSON object."""
-        return {
-            "share_percent": list(self.share_percent),
-            "value": list(self.value),
-            "low_percent": self.low_percent,
-            "high_percent": self.high_percent,
-        }
 
 
 @dataclass(frozen=True)
@@ -126,7 +110,7 @@ class MixResult:
     today: Mix
     best: Mix
     gain: Estimate
-    chance_percent: float | None
+    chance_percent: float | None = field(metadata=OPTIONAL)
     guessed_percent: dict[str, float]
     guessed_loss: float
     curves: dict[str, Curve]
@@ -136,22 +120,6 @@ class MixResult:
     def moves(self) -> bool:
         """Whether the best mix is better than today's by a difference that matters."""
         return self.gain.value >= (QUANTITIES[self.measure].matters or 0.0)
-
-    def to_dict(self) -> Json:
-        """Return the JSON object; a chance that was not asked for is absent."""
-        chance = {} if self.chance_percent is None else {"chance_percent": self.chance_percent}
-        return {
-            "fastball": self.fastball,
-            "measure": self.measure,
-            "today": self.today.to_dict(),
-            "best": self.best.to_dict(),
-            "gain": self.gain.to_dict(),
-            **chance,
-            "guessed_percent": dict(self.guessed_percent),
-            "guessed_loss": self.guessed_loss,
-            "curves": dicts(self.curves),
-            "why": list(self.why),
-        }
 
 
 def mix(

@@ -2,27 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, fields
-from typing import Any
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
-from latebreak.service.questions.answer import Json
-
 Array = NDArray[np.float64]
 
 
-class Drawable:
-    """What can be put into JSON field by field."""
-
-    def to_dict(self) -> Json:
-        """Return the JSON object; arrays as lists."""
-        return {field.name: _plain(getattr(self, field.name)) for field in fields(self)}  # type: ignore[arg-type]
-
-
 @dataclass(frozen=True, eq=False)
-class Track(Drawable):
+class Track:
     """A mean path from release to the plate's front edge; float64 arrays of shape (p,).
 
     Attributes
@@ -49,7 +38,7 @@ class Track(Drawable):
 
 
 @dataclass(frozen=True, eq=False)
-class Spread(Drawable):
+class Spread:
     """Where 5 to 95 % of the throws pass, ft; float64 arrays of shape (q,).
 
     Attributes
@@ -68,7 +57,7 @@ class Spread(Drawable):
 
 
 @dataclass(frozen=True, eq=False)
-class Belief(Drawable):
+class Belief:
     """What a hitter believes it is, moment by moment.
 
     Attributes
@@ -89,7 +78,7 @@ class Belief(Drawable):
 
 
 @dataclass(frozen=True)
-class Expectation(Drawable):
+class Expectation:
     """Where and when a hitter, as he decides, expects the mean pitch to arrive.
 
     Attributes
@@ -112,7 +101,7 @@ class Expectation(Drawable):
 
 
 @dataclass(frozen=True, eq=False)
-class Portrait(Drawable):
+class Portrait:
     """One pitch beside the fastball.
 
     Attributes
@@ -148,7 +137,7 @@ class Portrait(Drawable):
 
 
 @dataclass(frozen=True)
-class Zone(Drawable):
+class Zone:
     """Strike zone as it is drawn, ft."""
 
     left_ft: float
@@ -158,7 +147,7 @@ class Zone(Drawable):
 
 
 @dataclass(frozen=True, eq=False)
-class PortraitResult(Drawable):
+class PortraitResult:
     """Pitches that can be drawn.
 
     Attributes
@@ -181,13 +170,3 @@ class PortraitResult(Drawable):
     eye_ft: tuple[float, float, float]
     zone: Zone
     pitches: dict[str, Portrait]
-
-
-def _plain(value: Any) -> Any:
-    if isinstance(value, np.ndarray):
-        return value.tolist()
-    if isinstance(value, Drawable):
-        return value.to_dict()
-    if isinstance(value, dict):
-        return {key: _plain(one) for key, one in value.items()}
-    return list(value) if isinstance(value, tuple) else value

@@ -5,12 +5,14 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from math import isfinite
+from typing import Self, get_type_hints
 
 from latebreak.engine.errors import Fault, InputError
 from latebreak.service.judging.estimates import Estimate
 from latebreak.service.judging.lineup import Lineup, faults_of_pitch, line_up_for
 from latebreak.service.judging.setting import Progress, Setting, one_blas_thread, settle
-from latebreak.service.questions.answer import Answer, Json, dicts
+from latebreak.service.plain import built
+from latebreak.service.questions.answer import Answer, Json
 from latebreak.service.questions.frontier import FrontierPoint
 from latebreak.service.questions.goal import Goal, faults_of_measure, read_goal
 from latebreak.service.questions.lever import LEVERS, Lever, levers_of
@@ -58,18 +60,19 @@ class ReachResult:
     frontier: tuple[FrontierPoint, ...]
     judged_among: str
 
-    def to_dict(self) -> Json:
-        """Return the JSON object."""
-        return {
-            "pitch": self.pitch,
-            "fastball": self.fastball,
-            "measure": self.measure,
-            "goal": {**self.goal.to_dict(), "value": self.goal_value},
-            "now": self.now.to_dict(),
-            "levers": dicts(self.levers),
-            "frontier": [point.to_dict() for point in self.frontier],
-            "judged_among": self.judged_among,
-        }
+    def parts(self) -> Json:
+        """Return what is told: the value of the goal stands in its table."""
+        of = {"pitch": self.goal.pitch} if self.goal.pitch else {"number": self.goal.number}
+        told = {key: value for key, value in vars(self).items() if key != "goal_value"}
+        return {**told, "goal": {"kind": self.goal.kind, **of, "value": self.goal_value}}
+
+    @classmethod
+    def of_parts(cls, found: Json) -> Self:
+        """Build it from what is told."""
+        goal = found["goal"]
+        own = {"goal": Goal(goal["kind"], goal.get("number", 0.0), goal.get("pitch", "")), "goal_value": goal["value"]}
+        hints = {key: kind for key, kind in get_type_hints(cls).items() if key not in own}
+        return cls(**own, **{key: built(kind, found[key]) for key, kind in hints.items()})
 
 
 def reach(

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Literal
 
-import numpy as np
-
-from latebreak.service.questions.answer import Estimate, Json
+from latebreak.service.plain import OPTIONAL
+from latebreak.service.questions.answer import Estimate
 
 #: Why a goal is out of reach: the pitch can't be thrown so or has no such measure; the measure jumps past the goal;
 #: it comes nearest somewhere within the bounds; or it gets there in less than half of the draws of what is not known.
@@ -46,19 +45,4 @@ class Road:
     lowest: float
     highest: float
     trouble: Trouble = ""
-    arrives_percent: float | None = None
-
-    def to_dict(self) -> Json:
-        """Return the JSON object."""
-        arrives = {} if self.arrives_percent is None else {"arrives_percent": self.arrives_percent}
-        return {
-            "change": self.change.to_dict(),
-            "new_value": self.new_value,
-            "reachable": self.reachable,
-            "reason": self.reason,
-            "measure_there": self.measure_there if np.isfinite(self.measure_there) else None,
-            "lowest": self.lowest,
-            "highest": self.highest,
-            "trouble": self.trouble,
-            **arrives,
-        }
+    arrives_percent: float | None = field(default=None, metadata=OPTIONAL)

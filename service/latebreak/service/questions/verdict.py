@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from math import isfinite
 
 from latebreak.service.judging.estimates import ENOUGH, Estimate, Estimator
 from latebreak.service.judging.whole_mix import MIX
+from latebreak.service.plain import OPTIONAL
 from latebreak.service.quantities import QUANTITIES
-from latebreak.service.questions.answer import Json
 
 #: The measure that decides where none is named.
 MEASURE = MIX
@@ -37,22 +37,15 @@ class Better:
 
     pitch: str | None
     measure: str
-    difference: Estimate | None = None
-    chance_percent: float | None = None
-    too_few_draws: bool = False
+    difference: Estimate | None = field(default=None, metadata=OPTIONAL)
+    chance_percent: float | None = field(default=None, metadata=OPTIONAL)
+    too_few_draws: bool = field(default=False, metadata=OPTIONAL)
 
     @property
     def matters(self) -> bool:
         """Whether the difference is large enough to matter to a coach; one of unknown size is not called small."""
         smallest = QUANTITIES[self.measure].matters or 0.0
         return self.difference is not None and not abs(self.difference.value) < smallest
-
-    def to_dict(self) -> Json:
-        """Return the JSON object; what was not asked for is absent, and `too_few_draws` is there only if so."""
-        difference = {} if self.difference is None else {"difference": self.difference.to_dict()}
-        chance = {} if self.chance_percent is None else {"chance_percent": self.chance_percent}
-        few = {"too_few_draws": True} if self.too_few_draws else {}
-        return {"pitch": self.pitch, "measure": self.measure, **difference, **chance, **few}
 
 
 def ranked(found: Mapping[str, Mapping[str, Estimate]], measure: str) -> list[str]:

@@ -81,12 +81,12 @@ def _flagged(result: FitResult, out: Console) -> None:
     flagged = [one for pitch in result.pitches.values() for one in pitch.flagged] + list(result.unreadable)
     if not flagged:
         return
-    sources = {one.source for one in flagged}
+    sources = {one.file for one in flagged}
     out.print()
     out.print(Text("Not used:", style="bold"))
-    for one in sorted(flagged, key=lambda one: (one.source, one.flag.line)):
+    for one in sorted(flagged, key=lambda one: (one.file, one.flag.line)):
         flag = one.flag
-        where = f"{shown(one.source)} " if len(sources) > 1 else ""
+        where = f"{shown(one.file)} " if len(sources) > 1 else ""
         what = "row" if flag.left_out else clean(flag.key)
         out.print(Text(f"  {where}line {flag.line}, {clean(flag.pitch) or 'no pitch'}, {what}: {clean(flag.reason)}"))
 

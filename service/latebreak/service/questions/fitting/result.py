@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from typing import Any, Self
 
 from latebreak.engine.inverse.fitted import Origin
+from latebreak.service.plain import LIFTED, OPTIONAL, built
 from latebreak.service.quantities import SPREAD
-from latebreak.service.questions.answer import Estimate, Json, dicts
+from latebreak.service.questions.answer import Estimate, Json
 from latebreak.service.throws import Flag
 
 
@@ -15,12 +17,8 @@ from latebreak.service.throws import Flag
 class Flagged:
     """A row, or a cell of it, that was not used, and the file that holds it."""
 
-    source: str
-    flag: Flag
-
-    def to_dict(self) -> Json:
-        """Return the JSON object."""
-        return {"file": self.source, **vars(self.flag)}
+    file: str
+    flag: Flag = field(metadata=LIFTED)
 
 
 @dataclass(frozen=True)
@@ -54,32 +52,45 @@ class PitchFit:
     origin: dict[str, Origin] = field(default_factory=dict)
     learned: tuple[str, ...] = ()
 
-    def to_dict(self) -> Json:
-        """Return the JSON object; the spreads stand in a table of their own."""
+    def parts(self) -> Json:
+        """Return what is told: the spreads stand in a table of their own."""
         spread = {key.removeprefix(SPREAD): value for key, value in self.values.items() if key.startswith(SPREAD)}
         return {
             "role": self.role,
             "count": self.count,
             "used": self.used,
             "sessions": [{"session": name, "used": used} for name, used in self.sessions.items()],
-            "flagged": [one.to_dict() for one in self.flagged],
-            **dicts({key: value for key, value in self.values.items() if not key.startswith(SPREAD)}),
-            "spread": dicts(spread),
-            "origin": dict(self.origin),
-            "learned": list(self.learned),
+            "flagged": self.flagged,
+            **{key: value for key, value in self.values.items() if not key.startswith(SPREAD)},
+            "spread": spread,
+            "origin": self.origin,
+            "learned": self.learned,
         }
+
+    @classmethod
+    def of_parts(cls, found: Mapping[str, Any]) -> Self:
+        """Build it from what is told."""
+        own = ("role", "count", "used", "sessions", "flagged", "spread", "origin", "learned")
+        values = {key: one for key, one in found.items() if key not in own}
+        values |= {SPREAD + key: one for key, one in found.get("spread", {}).items()}
+        return cls(
+            found.get("role"),
+            found["count"],
+            found["used"],
+            {one["session"]: one["used"] for one in found["sessions"]},
+            built(tuple[Flagged, ...], found["flagged"]),
+            built(dict[str, Estimate], values),
+            dict(found["origin"]),
+            tuple(found["learned"]),
+        )
 
 
 @dataclass(frozen=True)
 class Change:
     """Later minus earlier, with the chance (percent) that it has the sign it shows."""
 
-    estimate: Estimate
+    estimate: Estimate = field(metadata=LIFTED)
     chance_percent: float
-
-    def to_dict(self) -> Json:
-        """Return the JSON object."""
-        return {**self.estimate.to_dict(), "chance_percent": self.chance_percent}
 
 
 @dataclass(frozen=True)
@@ -106,21 +117,5 @@ class FitResult:
     rows: dict[str, int]
     unreadable: tuple[Flagged, ...]
     scenario: str
-    changes: Mapping[str, dict[str, Change]] = field(default_factory=dict)
-    moved: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
-
-    def to_dict(self) -> Json:
-        """Return the JSON object; without a second session `changes` and `moved` are absent."""
-        between: Json = {}
-        if self.changes:
-            between = {
-                "changes": {name: dicts(changes) for name, changes in self.changes.items()},
-                "moved": {name: list(sentences) for name, sentences in self.moved.items()},
-            }
-        return {
-            "pitches": dicts(self.pitches),
-            "rows": dict(self.rows),
-            "unreadable": [one.to_dict() for one in self.unreadable],
-            "scenario": self.scenario,
-            **between,
-        }
+    changes: Mapping[str, dict[str, Change]] = field(default_factory=dict, metadata=OPTIONAL)
+    moved: Mapping[str, tuple[str, ...]] = field(default_factory=dict, metadata=OPTIONAL)

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
-from latebreak.service.judging.estimates import finite
-from latebreak.service.questions.answer import Estimate, Json, dicts
+from latebreak.service.plain import OPTIONAL
+from latebreak.service.questions.answer import Estimate
 from latebreak.service.questions.fitting.result import Flagged
 
 
@@ -29,15 +29,6 @@ class TaughtParameter:
     moved_sd: float
     sd_left_percent: float
 
-    def to_dict(self) -> Json:
-        """Return the JSON object."""
-        return {
-            "before": self.before.to_dict(),
-            "now": self.now.to_dict(),
-            "moved_sd": finite(self.moved_sd),
-            "sd_left_percent": finite(self.sd_left_percent),
-        }
-
 
 @dataclass(frozen=True)
 class Prediction:
@@ -50,10 +41,6 @@ class Prediction:
     swing_area: float
     miss_log_loss: float
     miss_area: float
-
-    def to_dict(self) -> Json:
-        """Return the JSON object."""
-        return {key: finite(value) for key, value in vars(self).items()}
 
 
 @dataclass(frozen=True)
@@ -75,11 +62,6 @@ class HeldOut:
     swings: int
     predictions: Mapping[str, Prediction]
     gain: Estimate
-
-    def to_dict(self) -> Json:
-        """Return the JSON object."""
-        counts = {"days": self.days, "pitches": self.pitches, "swings": self.swings}
-        return {**counts, "predictions": dicts(self.predictions), "gain": self.gain.to_dict()}
 
 
 @dataclass(frozen=True)
@@ -110,30 +92,13 @@ class HittersResult:
         The file of taught hitters, TOML.
     """
 
-    hitter: str | None
+    hitter: str | None = field(metadata=OPTIONAL)
     level: str
     learned: bool
     rows: Mapping[str, int]
     counts: Mapping[str, int]
     parameters: Mapping[str, TaughtParameter]
-    held_out: HeldOut | None
+    held_out: HeldOut | None = field(metadata=OPTIONAL)
     why: tuple[str, ...]
     flagged: tuple[Flagged, ...]
     hitters: str
-
-    def to_dict(self) -> Json:
-        """Return the JSON object; what is not known is absent."""
-        some = {} if self.hitter is None else {"hitter": self.hitter}
-        held_out = {} if self.held_out is None else {"held_out": self.held_out.to_dict()}
-        return {
-            **some,
-            "level": self.level,
-            "learned": self.learned,
-            "rows": dict(self.rows),
-            "counts": dict(self.counts),
-            "parameters": dicts(self.parameters),
-            **held_out,
-            "why": list(self.why),
-            "flagged": [one.to_dict() for one in self.flagged],
-            "hitters": self.hitters,
-        }
