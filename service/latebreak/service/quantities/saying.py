@@ -142,7 +142,7 @@ class Wording:
         if low is None or high is None:
             error = estimate.sampling_error
             known = isfinite(error) and error > 0.0
-            words = f"{'+-' if brief else 'error of the simulation '}{self.error(error)}" if known else ""
+            words = f"{'+-' if brief else 'Monte Carlo error '}{self.error(error)}" if known else ""
             return Said(value, words, self.where)
         if not (isfinite(low) and isfinite(high)):
             return Said(value, "no interval: too few cases arrive", self.where)
