@@ -1,5 +1,6 @@
 """The command line in this process, and scenario files to feed it."""
 
+import re
 import sys
 from collections.abc import Callable
 from pathlib import Path
@@ -13,13 +14,13 @@ Run = Callable[..., tuple[int, str, str]]
 
 @pytest.fixture
 def run(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> Run:
-    """Run the command line in this process: exit status, stdout, stderr."""
+    """Run the command line in this process: exit status, stdout, stderr with a line for each fault."""
 
     def run_words(*words: str) -> tuple[int, str, str]:
         monkeypatch.setattr(sys, "argv", ["latebreak", *words])
         found = status()
         out, err = capsys.readouterr()
-        return found, out, err
+        return found, out, re.sub(r"\n  (?=\S)", " ", err)
 
     return run_words
 

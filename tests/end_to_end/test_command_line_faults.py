@@ -197,7 +197,7 @@ BAD_WORDS = [
     (["compare", "two-grips", "--seed", "\x1b[2J"], ["--seed", "\\x1b"]),
     (["compare", "two-grips", "--pitches", "slider"], ["pitches", "'slider'", "curve_spike, curve_standard"]),
     (["compare", "two-grips", "--pitches", "fastball"], ["pitches", "'fastball'", "curve_spike, curve_standard"]),
-    (["compare", "two-grips", "--pitches", ","], ["pitches", "no name", "curve_spike, curve_standard"]),
+    (["compare", "two-grips", "--pitches", ","], ["pitches", "no pitch is named", "curve_spike, curve_standard"]),
     (["compare", "two-grips", "--pitches", "\x1b]0;x\x07"], ["pitches", "\\x1b"]),
     (["compare", "two-grips", "--pitches"], ["--pitches"]),
     (["fly", "two-grips", "--no-interval"], ["--no-interval"]),

@@ -18,6 +18,7 @@ Run = Callable[..., tuple[int, str, str]]
 def swings(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     """A record under headers of its own, in the folder where we are."""
     monkeypatch.chdir(tmp_path)
+    monkeypatch.setenv("COLUMNS", "200")  # so that no label of a table is broken
     rows = swung(pitches(450, 7, days=6), known_hitter().parameters, 8, tmp_path / "swings.csv")
     renamed = [{{"bats": "Stand", "miss": "Whiff"}.get(key, key): row[key] for key in row} for row in rows]
     (tmp_path / "map.toml").write_text('[columns]\n"Stand" = "bats"\n"Whiff" = "miss"\n')

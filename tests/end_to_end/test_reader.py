@@ -4,6 +4,7 @@ import json
 import re
 import tomllib
 from collections.abc import Callable
+from pathlib import Path
 
 import pytest
 
@@ -119,4 +120,53 @@ def test_a_cut_step_is_told_in_the_readers_units() -> None:
     assert note == "the step of 0.25 ft from 9.9 ft is cut to 0.1 ft at the limit of 10 ft"
     told = warnings_for(loaded.scenario, "curve", answer.result.levers, answer.warnings, Reader("metric"))
     # 0.3048 m a foot
-    assert "release_height_ft: the step of 0.0762 m from 3.018 m is cut to 0.03048 m at the limit of 3.048 m" in told
+    assert "release height: the step of 0.0762 m from 3.018 m is cut to 0.03048 m at the limit of 3.048 m" in told
+
+
+@pytest.mark.parametrize(
+    ("command", "first"),
+    [("fly", 6), ("compare", 5), ("levers", 5), ("fit", 6)],  # fit: throws, and five more
+)
+def test_what_matters_first_comes_first_and_the_rest_with_all(
+    run: Run, monkeypatch: pytest.MonkeyPatch, command: str, first: int
+) -> None:
+    monkeypatch.setenv("COLUMNS", "250")
+    short, whole = (run(*COMMANDS[command], *more)[1] for more in ((), ("--all",)))
+
+    def rows(out: str) -> list[str]:
+        """Rows of the first table, blanks made one; a heading between them has no number."""
+        table = re.split(r"\n(?:--all|\n|Means|These)", re.split(r"\n\u2500+\n", out, maxsplit=1)[1])[0]
+        return [" ".join(line.split()) for line in table.splitlines() if re.search(r"\d", line)]
+
+    others = re.search(r"^--all for the other (\d+) ", short, re.MULTILINE)
+    assert others is not None
+    assert "--all" not in whole
+    assert len(rows(short)) == first
+    assert len(rows(whole)) == first + int(others[1])
+    assert all(any(full.startswith(row) for full in rows(whole)) for row in rows(short))
+    assert max(out.count("in brackets") for out in (short, whole)) <= 1
+
+
+def test_the_measure_that_decides_comes_first(run: Run) -> None:
+    out = run(*COMMANDS["compare"], "--by", "belief_at_commit_percent")[1]
+    after = re.split(r"\n\u2500+\n", out)[1].splitlines()
+    assert after[0].startswith("belief in it at the decision")
+    assert after[1].startswith("strikes without contact, whole mix")
+
+
+def test_the_verdict_before_each_hitter_has_its_difference(run: Run) -> None:
+    out = run("compare", "staff", "--hitters", *FEW)[1]
+    each = re.findall(r"(?:right|left)-handed, .*?: \d+\.\d points \(90 %: -?\d.*?; chance", " ".join(out.split()))
+    assert len(each) == 6
+
+
+def test_paths_with_blanks_can_be_copied(run: Run, tmp_path: Path) -> None:
+    folder = tmp_path / "my bullpen"
+    folder.mkdir()
+    written = folder / "out 1.toml"
+    out = run("fit", "april", "--base", "left-eleven-to-five", "-o", str(written), *FEW)[1]
+    assert f"latebreak compare '{written}'" in " ".join(out.split())
+    err = run("fit", "april", "--base", "left-eleven-to-five", "-o", str(written), *FEW)[2]
+    assert err.startswith(f"'{written}' exists already")
+    written.write_text("seed = -1\n")
+    assert run("fly", str(written))[2].startswith(f"'{written}': ")

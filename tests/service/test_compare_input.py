@@ -91,7 +91,7 @@ def test_the_fastball_is_no_candidate() -> None:
 def test_no_name_at_all() -> None:
     ((where, words),) = faults("two-grips", pitches=[])
     assert where == "pitches"
-    assert "no name" in words
+    assert "no pitch is named" in words
 
 
 def test_a_name_given_twice_counts_once() -> None:
@@ -150,7 +150,7 @@ def test_draws_that_can_not_be_thrown_are_said() -> None:
     assert all("low" not in pitch["miss_chance_percent"] for pitch in answer["result"]["pitches"].values())
     assert "chance_percent" not in answer["result"]["better"]
     why = " ".join(answer["result"]["why"])
-    assert "too few draws" in why
+    assert "too few cases" in why
     assert "not asked for" not in why
 
 

@@ -103,6 +103,10 @@ def test_too_many_pitches_are_refused() -> None:
     many: dict[str, Any] = {f"curve_{number}": {"speed_mph": 70.0 + number} for number in range(8)}
     with pytest.raises(InputError, match="a mix of 10 pitches can't be searched"):
         ask.mix(scenario(**many), throws=10)
+    far = scenario(**many, slow={"speed_mph": 20.0})  # 27 ft on the level at most: v^2/g
+    with pytest.raises(InputError) as found:
+        ask.mix(far, throws=10)
+    assert [fault.where for fault in found.value.faults] == ["pitch.slow.target_height_ft", "pitch"]
 
 
 @pytest.mark.parametrize("intervals", [True, False])

@@ -374,7 +374,8 @@ def test_a_clock_turns_the_short_way() -> None:
     change = measured_changes(at(355.0), at(5.0))["break_clock_deg"]
     assert change.estimate.value == pytest.approx(10.0)
     words = moved({"break_clock_deg": change}, at(5.0).values, Reader())
-    assert words[0].startswith("Break clock turned clockwise by 10 deg, 11:50 to 12:10")
+    assert words[0].startswith("Break clock turned clockwise by 10 deg (90 %: ")
+    assert words[0].endswith("), 11:50 to 12:10.")
 
 
 def test_a_seam_made_force_that_turned_round_is_a_change() -> None:
@@ -417,7 +418,7 @@ def test_a_change_within_chance_is_none() -> None:
         "gyro_deg": Change(estimate, 99.0),  # said by the efficiency
     }
     perhaps, none = moved(changes, one.values, Reader())
-    assert perhaps == "Perhaps: more spin by 0 rpm (chance 85 %)."
+    assert perhaps == "Perhaps: more spin by 0 rpm (90 %: 0 to 1; chance 85 %)."
     assert none == "No change beyond chance: speed, spread of gyro angle."
 
 

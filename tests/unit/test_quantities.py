@@ -125,7 +125,7 @@ def test_a_range_of_changes(key: str, low: float, high: float, words: str) -> No
         ("miss_chance_percent", Estimate(30.0, 0.42), RIGHT, Said("30.0 %", "Monte Carlo error 0.42 %")),
         ("miss_chance_percent", Estimate(30.0, 0.0), RIGHT, Said("30.0 %")),
         ("miss_chance_percent", Estimate(30.0, 0.1, NAN, NAN), RIGHT,
-         Said("30.0 %", "no interval: too few draws arrive")),
+         Said("30.0 %", "no interval: too few cases arrive")),
         ("miss_chance_percent", Estimate(NAN, NAN, NAN, NAN), RIGHT, Said("none")),
     ],
 )  # fmt: skip

@@ -54,7 +54,7 @@ def test_roads(scenario: Scenario) -> None:
     there = Road(Estimate(400.0, 9.0, 300.0, 600.0), 2780.0, True, "mind this", 25.7, 1000.0, 3000.0)
     result = reached(speed_mph=nearest, spin_rpm=there)
     assert str(wanted(scenario, result, US)) == (
-        "curve, miss chance, per swing: 22.7 % (9.0 to 34.9 %) now, 25.7 % wanted."
+        "curve, miss chance, per swing: 22.7 % (9.0 to 34.9 %) now, 25.7 % wanted, 3.0 points more."
     )
     speed, spin = road_rows(result, Reader("metric"))
     assert speed.cells == [Said("out of reach"), Said("")]

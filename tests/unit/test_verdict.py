@@ -83,12 +83,9 @@ def test_a_clear_lead_is_named(scenario: Scenario) -> None:
     assert better.measure == MEASURE
     assert better.chance_percent == pytest.approx(100 * 190.5 / 201)
     assert why.startswith(
-        "spike is ahead behind the 87.5 mph fastball: misses 30.2 % for spike against 23.0 % for flat, "
-        "a difference of 7.1 "
+        "spike is ahead of flat behind the 87.5 mph fastball: misses 30.2 % against 23.0 %, a difference of 7.1 "
     )
-    assert "; chance 95 %." in why
-    assert "spike leaves the fastball's tunnel 41.0 ft from the plate and still breaks 3.5 in after the commit" in why
-    assert "(12 % of its break)" in why
+    assert "; chance 95 %)." in why
     assert why.endswith("spike hides longer in the fastball's tunnel and breaks more after the commit point.")
     assert better.difference is not None
     assert plain(better) == {
@@ -105,7 +102,7 @@ def test_the_difference_is_that_of_the_first_and_the_next_with_its_interval(scen
     assert better.difference is not None
     assert better.difference.value == pytest.approx(7.0)
     assert (better.difference.low, better.difference.high) == pytest.approx((-0.1, 30.0))
-    assert "a difference of 7.0 points (90 %: -0.1 to 30.0); chance 90 %." in why
+    assert "a difference of 7.0 points (90 %: -0.1 to 30.0; chance 90 %)." in why
 
 
 def test_a_lead_within_chance_is_not_named(scenario: Scenario) -> None:
@@ -115,7 +112,7 @@ def test_a_lead_within_chance_is_not_named(scenario: Scenario) -> None:
     assert better.chance_percent == pytest.approx(100 * 140.5 / 201)
     assert why.startswith("No difference beyond chance behind the 87.5 mph fastball")
     assert "is ahead" not in why
-    assert "only 70 % sure" in why
+    assert "; chance 70 %)." in why
 
 
 def test_a_difference_that_is_too_small_to_matter_is_no_lead(scenario: Scenario) -> None:
@@ -156,8 +153,8 @@ def test_any_measure_can_decide(scenario: Scenario, measure: str, first: str) ->
     assert better.chance_percent > 95.0
     said = str(why_better(scenario, "fastball", found, better, US)[0])
     assert said.startswith(f"{first} is ahead")
-    size = {"tunnel_exit_ft": "4.0 ft (90 %: 4.0 to 4.0)", "late_break_in": "2.00 in (90 %: 2.00 to 2.00)"}[measure]
-    assert f"a difference of {size}; chance over 99 %." in said
+    size = {"tunnel_exit_ft": "4.0 ft (90 %: 4.0 to 4.0", "late_break_in": "2.00 in (90 %: 2.00 to 2.00"}[measure]
+    assert f"a difference of {size}; chance over 99 %)." in said
 
 
 def test_the_next_best_is_the_rival(scenario: Scenario) -> None:
@@ -189,7 +186,7 @@ def test_too_few_usable_draws_tell_nothing(scenario: Scenario) -> None:
     better, why = judge(scenario, {"flat": estimates(24.0), "spike": estimates(26.0)}, {"spike": 90}, usable)
     assert (better.pitch, better.chance_percent, better.too_few_draws) == ("spike", None, True)
     assert better.difference == Estimate(2.0, 0.0)  # and no interval
-    assert "too few draws" in why
+    assert "too few cases" in why
     assert "not asked for" not in why
 
 
@@ -255,8 +252,6 @@ def test_what_prints_alike_is_no_reason(scenario: Scenario) -> None:
 
 def test_what_prints_unlike_is(scenario: Scenario) -> None:
     _, why = judge(scenario, {"flat": estimates(23.0, late=2.06), "spike": estimates(30.0, late=2.04)}, {"spike": 95})
-    assert "2.0 in" in why
-    assert "2.1 in" in why
     assert why.endswith(f"flat {LATE}.")
 
 
@@ -264,17 +259,14 @@ def test_what_prints_unlike_is(scenario: Scenario) -> None:
 def test_the_words_do_not_contradict_an_open_verdict(scenario: Scenario, rival: tuple[float, float]) -> None:
     """Where no lead is beyond chance, no later sentence may claim one after all."""
     _, why = judge(scenario, {"flat": estimates(23.0, *rival), "spike": estimates(30.0)}, {"spike": 60})
-    first, rest = why.split(" sure. ", 1)
-    assert first.startswith("No difference beyond chance")
+    assert why.startswith("No difference beyond chance")
     for claim in ("ahead", HIDES, LATE, FAR, TAKEN):
-        assert claim not in rest
+        assert claim not in why
 
 
 # --- words ----------------------------------------------------------------------------------------------------------
 def test_a_pitch_that_never_leaves_the_tunnel_is_said_in_words(scenario: Scenario) -> None:
-    found = {"flat": estimates(23.0, 44.0), "twin": estimates(30.0, 0.0, reached=0.0)}
-    better, why = judge(scenario, found, {"twin": 100})
-    assert better.pitch == "twin"
+    _, why = judge(scenario, {"twin": estimates(30.0, 0.0, reached=0.0)})
     assert "twin stays in the fastball's tunnel all the way" in why
     assert "0.0 ft" not in why
 
@@ -283,9 +275,10 @@ def test_a_pitch_of_which_nothing_arrived_comes_last(scenario: Scenario) -> None
     lost = estimates(NAN, 44.0, NAN, share=NAN, off=NAN, belief=NAN)
     better, why = judge(scenario, {"lost": lost, "curve": estimates(5.0)})
     assert better.pitch == "curve"
-    assert "unknown for lost" in why
-    assert "no throw of it arrived" in why
-    assert "nan" not in why
+    assert "misses 5.0 % against unknown, a difference of unknown size" in why
+    alone = judge(scenario, {"lost": lost})[1]
+    assert "no throw of it arrived" in alone
+    assert "nan" not in why + alone
 
 
 def test_every_number_has_its_unit(scenario: Scenario) -> None:
@@ -293,19 +286,19 @@ def test_every_number_has_its_unit(scenario: Scenario) -> None:
         "flat": estimates(23.0, 40.0, 2.5, share=8.0, off=3.0),
         "spike": estimates(30.0, 41.0, 2.0, share=9.0, off=4.0),
     }
-    _, why = judge(scenario, found, {"spike": 95})
+    why = judge(scenario, found, {"spike": 95})[1] + judge(scenario, {"flat": found["flat"]})[1] + "    "
     after = re.findall(r"\d+(?:\.\d+)?(.{4,8})", why)
     assert len(after) >= 12
     # the ends of an interval have the unit of its value
-    assert all(re.match(r" %| (mph|ft|in|ms|points|to)\b|\)", words) for words in after), why
+    assert all(re.match(r" %| (mph|ft|in|ms|points|to)\b|[;)]", words) for words in after), why
 
 
 @pytest.mark.parametrize("rival", [(40.0, 3.0), (44.0, 1.0), (41.0, 2.0)])
 @pytest.mark.parametrize("wins", [{"spike": 95}, {"spike": 60}, None])
-def test_two_or_three_sentences(scenario: Scenario, wins: dict[str, int] | None, rival: tuple[float, float]) -> None:
+def test_three_sentences_at_most(scenario: Scenario, wins: dict[str, int] | None, rival: tuple[float, float]) -> None:
     for found in ({"flat": estimates(23.0, *rival), "spike": estimates(30.0)}, {"spike": estimates(30.0)}):
         _, why = judge(scenario, found, wins)
-        assert len(re.split(r"(?<=\.) (?=\S)", why)) in (2, 3), why
+        assert len(re.split(r"(?<=\.) (?=\S)", why)) <= 3, why
 
 
 # --- the reader's units, and names ----------------------------------------------------------------------------------
@@ -314,7 +307,7 @@ FOUND = {"curve 12 in front": estimates(23.0, 40.0, 2.5, off=3.0), "now": estima
 
 def test_a_metric_reader_has_metric_sentences(scenario: Scenario) -> None:
     """87.5 mph, 41.0 ft, 2.0 in: a mile is 1.609344 km, a foot 0.3048 m, an inch 2.54 cm by definition."""
-    _, why = judge(scenario, {"flat": FOUND["curve 12 in front"], "spike": FOUND["now"]}, {"spike": 95}, reader=METRIC)
+    _, why = judge(scenario, {"spike": FOUND["now"]}, {"spike": 95}, reader=METRIC)
     assert "behind the 140.8 km/h fastball" in why
     assert "tunnel 12.50 m from the plate and still breaks 5.1 cm after" in why
     assert not re.search(r"\d (?:ft|in|mph)\b", why)
@@ -324,7 +317,7 @@ def test_what_a_pitch_is_called_is_no_quantity(scenario: Scenario) -> None:
     """A name is a name in every unit, whatever words it is made of."""
     for reader in (US, METRIC):
         _, why = judge(scenario, FOUND, {"now": 95}, reader=reader)
-        assert "for curve 12 in front, a difference" in why
+        assert "ahead of curve 12 in front behind" in why
         assert "30 cm" not in why
 
 
@@ -334,11 +327,12 @@ def test_a_name_is_marked_where_it_is_the_name(scenario: Scenario) -> None:
     sentences = why_better(scenario, "fastball", found, Better("in", MEASURE, Estimate(7.0, 0.0, 2.0, 9.0), 95.0), US)
     for sentence in sentences:
         assert {str(part) for part in sentence.parts if isinstance(part, Name)} <= {"in", "the plate", "fastball"}
-    first, second, third = sentences
-    assert [piece for piece, is_name in first.pieces if is_name] == ["in", "fastball", "in", "the plate"]
-    assert [piece for piece, is_name in second.pieces if is_name] == ["in", "the plate"]
-    assert "".join(piece for piece, is_name in second.pieces if not is_name).count("from the plate") == 2
-    assert str(third) == f"the plate {HIDES} and {LATE}."
+    first, second = sentences
+    assert [piece for piece, is_name in first.pieces if is_name] == ["in", "the plate", "fastball"]
+    assert str(second) == f"the plate {HIDES} and {LATE}."
+    _, late = why_better(scenario, "fastball", {"in": found["in"]}, Better("in", MEASURE), US)
+    assert [piece for piece, is_name in late.pieces if is_name] == ["in"]
+    assert "41.0 ft from the plate" in str(late)
 
 
 def test_people_read_the_name_of_a_pitch() -> None:

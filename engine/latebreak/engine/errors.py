@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+import shlex
 from collections.abc import Iterable
 from dataclasses import dataclass
+
+#: Characters beyond which what is allowed is told last.
+_LIST = 120
 
 
 class LatebreakError(Exception):
@@ -32,12 +36,12 @@ class Fault:
     remedy: str = ""
 
     def __str__(self) -> str:
-        parts = [self.problem]
-        if self.allowed:
-            parts.append(f"allowed: {self.allowed}")
-        if self.remedy:
-            parts.append(self.remedy)
-        text = "; ".join(parts)
+        allowed = f"allowed: {self.allowed}" if self.allowed else ""
+        # a remedy behind a long list would not be found
+        parts = [allowed, self.remedy] if len(allowed) <= _LIST else [self.remedy, allowed]
+        text = self.problem
+        for part in filter(None, parts):
+            text += f"{'' if text.endswith('?') else ';'} {part}"
         return f"{self.where}: {text}" if self.where else text
 
 
@@ -55,7 +59,8 @@ class InputError(LatebreakError):
     def __init__(self, faults: Iterable[Fault], source: str = "") -> None:
         self.faults = tuple(faults)
         self.source = source
-        super().__init__("\n".join(f"{source}: {fault}" if source else str(fault) for fault in self.faults))
+        named = shlex.quote(source) if " " in source else source  # as it can be copied into a shell
+        super().__init__("\n".join(f"{named}: {fault}" if source else str(fault) for fault in self.faults))
 
     def __reduce__(self) -> tuple[type[InputError], tuple[tuple[Fault, ...], str]]:
         return type(self), (self.faults, self.source)  # travels between processes as it was made

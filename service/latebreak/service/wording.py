@@ -4,11 +4,14 @@ from __future__ import annotations
 
 import datetime
 import re
+import shlex
 from collections.abc import Iterable, Mapping
 from difflib import get_close_matches
 
 #: Longest piece of a user's text that a message repeats, in characters (chosen: fits a terminal line with its key).
 SHOWN_LENGTH = 40
+#: A shorter word is not taken for a part of another.
+_PART = 3
 #: Beyond this length a word is not compared with known ones: difflib's time grows with the square of the length.
 COMPARED_LENGTH = 60
 
@@ -50,6 +53,11 @@ def shown(value: object) -> str:
     return clean(text)
 
 
+def quoted(path: object) -> str:
+    """Word a path so that it can be copied into a shell as it stands."""
+    return shlex.quote(clean(str(path)))
+
+
 def key_path(*parts: object) -> str:
     """Join the parts of a key path with dots, quoting the parts that TOML would want quoted."""
     return ".".join(
@@ -58,8 +66,11 @@ def key_path(*parts: object) -> str:
 
 
 def did_you_mean(word: object, choices: Iterable[str]) -> str:
-    """Name the known words that are close to a misspelt one; empty where none is."""
+    """Name the known words that are close to a misspelt one, else those of which it is a part; empty where none is."""
     if not isinstance(word, str) or len(word) > COMPARED_LENGTH:
         return ""
-    near = get_close_matches(word.lower(), list(choices), n=2, cutoff=0.6)
+    choices = list(choices)
+    near = get_close_matches(word.lower(), choices, n=2, cutoff=0.6)
+    if not near and len(word) >= _PART:  # "miss" for miss_chance_percent
+        near = [choice for choice in choices if word.lower() in choice.lower()][:3]
     return f"did you mean {clean(' or '.join(near))}?" if near else ""

@@ -12,7 +12,7 @@ from secrets import token_hex
 from typing import BinaryIO
 
 from latebreak.engine.errors import LatebreakError
-from latebreak.service.wording import clean
+from latebreak.service.wording import clean, quoted
 
 
 class OutputFileError(LatebreakError):
@@ -51,12 +51,12 @@ def check_place(path: Path, own: Own | None = None) -> None:
         Something else stands there, a link too; or there is no such folder; or it can't be written to.
     """
     if not path.parent.is_dir():
-        raise _refused(path, f"can't be written: there is no folder {clean(str(path.parent))}")
+        raise _refused(path, f"can't be written: there is no folder {quoted(path.parent)}")
     try:
         mode = path.lstat().st_mode
     except FileNotFoundError:
         if not os.access(path.parent, os.W_OK):
-            raise _refused(path, f"can't be written: its folder {clean(str(path.parent))} is write-protected") from None
+            raise _refused(path, f"can't be written: its folder {quoted(path.parent)} is write-protected") from None
         return
     except OSError as error:
         raise _failed(path, error) from error
@@ -142,7 +142,7 @@ def _known(path: Path, own: Own) -> bool:
 
 
 def _refused(path: Path, reason: str) -> OutputFileError:
-    return OutputFileError(f"{clean(str(path))} {reason}")
+    return OutputFileError(f"{quoted(path)} {reason}")
 
 
 def _failed(path: Path, error: OSError) -> OutputFileError:

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import click
 
-from latebreak.service.cli.options import answering, asks, at_server, in_park, in_units, read, tell
+from latebreak.service.cli.options import answering, asks, at_server, in_full, in_park, in_units, read, tell
 from latebreak.service.quantities import Units
 
 
 @click.command("compare")
 @asks
 @in_units
+@in_full
 @at_server
 @in_park
 @click.option("--pitches", metavar="A,B", help="Pitches to compare; default: all that are no fastballs.")
@@ -25,6 +26,7 @@ def command(
     throws: int | None,
     as_json: bool,
     units: Units,
+    whole: bool,
     server: str | None,
     server_ca: str | None,
     park: dict[str, float],
@@ -52,4 +54,4 @@ def command(
             throws=throws,
             **more,
         )
-    tell(answer, loaded.scenario, units, as_json=as_json)
+    tell(answer, loaded.scenario, units, as_json=as_json, whole=whole)

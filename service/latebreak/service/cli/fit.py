@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from latebreak.service.cli.options import answering, at_server, in_units, tell
+from latebreak.service.cli.options import answering, at_server, in_full, in_units, tell
 from latebreak.service.quantities import Units
 from latebreak.service.writing import check_place, write
 
@@ -27,6 +27,7 @@ from latebreak.service.writing import check_place, write
 @click.option("--throws", "simulated", type=int, metavar="N", help="Simulated throws of each pitch of the scenario.")
 @at_server
 @in_units
+@in_full
 @click.option("--json", "as_json", is_flag=True, help="Print the answer as JSON on stdout, and nothing else.")
 def command(
     throws: str,
@@ -39,6 +40,7 @@ def command(
     simulated: int | None,
     as_json: bool,
     units: Units,
+    whole: bool,
     server: str | None,
     server_ca: str | None,
 ) -> None:
@@ -65,4 +67,4 @@ def command(
         )
     if output is not None:
         write(output, answer.result.scenario)
-    tell(answer, loaded.scenario, units, output, as_json=as_json)
+    tell(answer, loaded.scenario, units, output, as_json=as_json, whole=whole)

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from latebreak.service.cli.options import in_units, progress, tell
+from latebreak.service.cli.options import in_full, in_units, progress, tell
 from latebreak.service.quantities import Units
 from latebreak.service.writing import check_place, write
 
@@ -26,6 +26,7 @@ from latebreak.service.writing import check_place, write
     "-o", "--output", type=click.Path(path_type=Path), metavar="HITTERS", help="Write the taught hitters here."
 )
 @in_units
+@in_full
 @click.option("--json", "as_json", is_flag=True, help="Print the answer as JSON on stdout, and nothing else.")
 def command(
     swings: str,
@@ -36,6 +37,7 @@ def command(
     output: Path | None,
     as_json: bool,
     units: Units,
+    whole: bool,
 ) -> None:
     """Teach the hitter model by your own record of swings.
 
@@ -52,4 +54,4 @@ def command(
         answer = hitters(swings, base=loaded, columns=columns, hitter=hitter, fastball=fastball, progress=done)
     if output is not None:
         write(output, answer.result.hitters)
-    tell(answer, loaded.scenario, units, output, as_json=as_json)
+    tell(answer, loaded.scenario, units, output, as_json=as_json, whole=whole)

@@ -4,16 +4,17 @@ from __future__ import annotations
 
 import click
 
-from latebreak.service.cli.options import answering, asks, at_server, in_park, in_units, read, tell
+from latebreak.service.cli.options import answering, asks, at_server, in_full, in_park, in_units, read, tell
 from latebreak.service.quantities import Units
 
 
 @click.command("levers")
 @asks
 @in_units
+@in_full
 @at_server
 @in_park
-@click.option("--pitch", required=True, metavar="P", help="The pitch whose levers are tried.")
+@click.option("--pitch", default="", metavar="P", help="The pitch whose levers are tried.")
 @click.option(
     "--measure", metavar="M", help="The one measure that is wanted, as compare --json names it; default: all."
 )
@@ -24,6 +25,7 @@ def command(
     throws: int | None,
     as_json: bool,
     units: Units,
+    whole: bool,
     server: str | None,
     server_ca: str | None,
     park: dict[str, float],
@@ -37,4 +39,4 @@ def command(
         answer = ask.levers(
             loaded, pitch=pitch, measure=measure, intervals=not no_interval, seed=seed, throws=throws, **more
         )
-    tell(answer, loaded.scenario, units, as_json=as_json)
+    tell(answer, loaded.scenario, units, as_json=as_json, whole=whole)

@@ -8,9 +8,11 @@ from __future__ import annotations
 import importlib
 import io
 import os
+import shutil
 import sys
 import traceback
 from pathlib import Path
+from textwrap import TextWrapper
 
 import click
 
@@ -19,6 +21,9 @@ from latebreak.service.wording import clean
 
 #: Exit statuses of the contract; 0 is an answer.
 BUG, INPUT_AT_FAULT, TROUBLE, INTERRUPTED = 1, 2, 3, 130
+
+#: Characters of a line of a message.
+_LINE = 100
 
 #: Commands with their short help; each is the function `command` of the module of its name.
 COMMANDS = {
@@ -93,6 +98,13 @@ def _say(words: str) -> None:
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stderr.fileno())
 
 
+def _say_faults(error: Exception) -> None:
+    """Write a message, a line for each fault; what is longer than a line goes on indented below it."""
+    width = min(shutil.get_terminal_size((_LINE, 0)).columns, _LINE)
+    wrap = TextWrapper(width, subsequent_indent="  ", break_long_words=False, break_on_hyphens=False)
+    _say("\n".join(map(wrap.fill, str(error).splitlines())))
+
+
 def status() -> int:
     """Run the command line; return the exit status, with a message on stderr where something went wrong."""
     try:
@@ -111,13 +123,13 @@ def status() -> int:
         _say("\n".join(map(clean, message.getvalue().splitlines())))  # the user's words are in it
         return INPUT_AT_FAULT
     except InputError as error:
-        _say(str(error))
+        _say_faults(error)
         return INPUT_AT_FAULT
     except BrokenPipeError:  # whoever read the answer has seen enough
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return 0
     except (LatebreakError, OSError) as error:
-        _say(str(error))
+        _say_faults(error)
         return TROUBLE
     except Exception:
         _say(f"This is a fault of latebreak, not yours; please report it:\n{traceback.format_exc()}")

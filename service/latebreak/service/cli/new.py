@@ -12,6 +12,9 @@ import click
 def command(name: str) -> None:
     """Write a commented starter scenario, NAME.toml, into this folder; an existing file is not overwritten."""
     from latebreak.service.scenario.starter import write_starter  # noqa: PLC0415 - not for the help
+    from latebreak.service.wording import quoted  # noqa: PLC0415
 
     path = write_starter(name, Path())
-    click.echo(f"wrote {path}; change its numbers to your pitcher's, then ask: latebreak compare {path}")
+    click.echo(
+        f"wrote {quoted(path)}; change its numbers to your pitcher's, then ask: latebreak compare {quoted(path)}"
+    )

@@ -85,6 +85,13 @@ def read(scenario: str, park: Mapping[str, float], *, elsewhere: bool) -> Loaded
     return from_mapping(with_overrides(loaded.tables, park), loaded.source, elsewhere=elsewhere)
 
 
+def in_full(function: F) -> F:
+    """Add --all, handed on as `whole`."""
+    return click.option("--all", "whole", is_flag=True, help="Print every row, not only those that matter first.")(
+        function
+    )
+
+
 def in_units(function: F) -> F:
     """Add --units."""
     choice = click.Choice(["us", "metric"])
@@ -146,10 +153,10 @@ def print_json(answer: dict[str, Any]) -> None:
     click.echo(json.dumps(answer, indent=2, allow_nan=False))
 
 
-def tell(answer: Any, scenario: Scenario, units: Units, *more: Any, as_json: bool) -> None:
-    """Print an answer: as JSON, or as the table of its question in the units of the reader."""
+def tell(answer: Any, scenario: Scenario, units: Units, *more: Any, as_json: bool, **how: bool) -> None:
+    """Print an answer: as JSON, or as the table of its question in the units of the reader, `how` that wants it."""
     if as_json:
         print_json(answer.to_dict())
     else:
         table = importlib.import_module(f"latebreak.service.tables.{answer.command}")
-        table.show(answer, scenario, Reader(units, scenario.pitcher.hand), *more)
+        table.show(answer, scenario, Reader(units, scenario.pitcher.hand), *more, **how)

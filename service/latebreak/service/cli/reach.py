@@ -13,9 +13,9 @@ from latebreak.service.quantities import Units
 @in_units
 @at_server
 @in_park
-@click.option("--pitch", required=True, metavar="P", help="The pitch that is to reach the goal.")
-@click.option("--measure", required=True, metavar="M", help="Key of an estimate of compare, such as late_break_in.")
-@click.option("--goal", required=True, metavar="X", help="14.5 or =-3 (a value), +2 or -2 (a change), or like:PITCH.")
+@click.option("--pitch", default="", metavar="P", help="The pitch that is to reach the goal.")
+@click.option("--measure", default="", metavar="M", help="Key of an estimate of compare, such as late_break_in.")
+@click.option("--goal", default="", metavar="X", help="14.5 or =-3 (a value), +2 or -2 (a change), or like:PITCH.")
 @click.option("--by", metavar="KEY,KEY", help="Levers to try, one at a time; default: speed, spin, axis and aim.")
 @click.option("--no-interval", is_flag=True, help="Leave out the intervals; faster.")
 def command(

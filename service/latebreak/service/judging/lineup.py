@@ -22,6 +22,7 @@ from latebreak.service.judging.judged_pitch import JudgedPitch
 from latebreak.service.judging.members import Versions
 from latebreak.service.judging.setting import Setting
 from latebreak.service.scenario import Scenario, reference_fastball
+from latebreak.service.wording import did_you_mean, shown
 
 Flags = NDArray[np.bool_]
 
@@ -251,7 +252,7 @@ def _lost_members(ensemble: Ensemble) -> list[str]:
         if lost:
             after = ", so neither it nor a pitch judged beside it gets an interval" if MEMBERS - lost < ENOUGH else ""
             result.append(
-                f"pitch.{name}: in {lost} of {MEMBERS} draws of what is not known it can't reach its target{after}"
+                f"pitch.{name}: in {lost} of {MEMBERS} cases of what is not known it can't reach its target{after}"
             )
     return result
 
@@ -271,15 +272,17 @@ def _who(scenario: Scenario, command: str, asked: Sequence[str] | None, source: 
         return fastball, names
     names = list(dict.fromkeys(asked))
     what = "pitches" if command == "compare" else "pitch"
-    allowed = "any of " + ", ".join(others)
+    called = ((name, scenario.called(name)) for name in others)
+    allowed = "any of " + ", ".join(name if name == said else f"{name} ({said})" for name, said in called)
     faults = []
     for name in names:
         if name == fastball:
-            faults.append(Fault(what, f"{name!r} is the fastball that the others are judged behind", allowed))
+            faults.append(Fault(what, f"{shown(name)} is the fastball that the others are judged behind", allowed))
         elif name not in others:
-            faults.append(Fault(what, f"there is no pitch {name!r} to compare", allowed))
+            problem = f"there is no pitch {shown(name)}" if name else "no pitch is named"
+            faults.append(Fault(what, problem, allowed, did_you_mean(name, others)))
     if not names:
-        faults = [Fault("pitches", "no name is given", allowed)]
+        faults = [Fault("pitches", "no pitch is named", allowed)]
     if faults:
         raise InputError(faults, source)
     return fastball, names

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from latebreak.service.quantities.flight import ARRIVAL, TRACK
-from latebreak.service.quantities.measures import GROUPS, HIDES, MAIN, MEASURES
+from latebreak.service.quantities.measures import DECIDING, GROUPS, HIDES, MAIN, MEASURES
 from latebreak.service.quantities.pitch import CLOCK_SPREAD, MEAN, SCATTER, SPREAD, SPREAD_SCALE
 from latebreak.service.quantities.quantity import Quantity
-from latebreak.service.quantities.saying import Reader, Said, Wording, change_of, told_of, value_of
+from latebreak.service.quantities.saying import Reader, Said, Wording, chance_in_words, change_of, told_of, value_of
 from latebreak.service.quantities.sentence import Name, Sentence, sentence
 from latebreak.service.quantities.setting import SETTING
 from latebreak.service.quantities.units import Units, clock_face
@@ -16,6 +16,7 @@ QUANTITIES = {one.key: one for one in (*MEASURES, *MEAN, *SCATTER, *ARRIVAL, *TR
 
 __all__ = [
     "CLOCK_SPREAD",
+    "DECIDING",
     "GROUPS",
     "HIDES",
     "MAIN",
@@ -30,6 +31,7 @@ __all__ = [
     "Sentence",
     "Units",
     "Wording",
+    "chance_in_words",
     "change_of",
     "clock_face",
     "sentence",

@@ -144,6 +144,11 @@ GROUPS: dict[str, tuple[Quantity, ...]] = {
 
 MEASURES = tuple(measure for group in GROUPS.values() for measure in group)
 
+#: The few by which a coach tells pitches apart: what the whole mix gains, then why.
+DECIDING = (
+    "mix_strike_without_contact_percent", "miss_chance_percent", "swing_percent", f"{HIDES}_ft", "late_break_in",
+)  # fmt: skip
+
 #: The few that sum a pitch up: columns where room is little.
 MAIN = (
     "strike_without_contact_percent", "miss_chance_percent", "clean_contact_percent", f"{HIDES}_ft", "late_break_in",

@@ -22,7 +22,6 @@ SPREAD_SCALE, CLOCK_SPREAD = "spread_scale", "spread.break_clock_deg"
 
 _HIGHER: Sign = ("higher", "lower")
 _LARGER: Sign = ("larger", "smaller")
-_COEFFICIENT, _FACTOR = "(coefficient)", "(factor)"
 
 
 def _sides(verb: str) -> Told:
@@ -64,11 +63,11 @@ MEAN = (
         change_unit=INCHES, change_digits=1, told=Told("arrives higher", "arrives lower", INCHES),
     ),
     Quantity("drag_coefficient", "drag coefficient", 3, short="drag", matters=0.01,
-             told=Told("more drag", "less drag", NUMBER, 3, _COEFFICIENT)),
+             told=Told("more drag", "less drag", NUMBER, 3)),
     Quantity("lift_scale", "lift, times the usual", 2, short="lift", matters=0.05,
-             told=Told("more lift for its spin", "less lift for its spin", NUMBER, 2, _FACTOR)),
-    Quantity("seam_force", "seam-made force, coefficient", 3, short="seam-made force", matters=0.01,
-             told=Told("more seam-made force", "less seam-made force", NUMBER, 3, _COEFFICIENT)),
+             told=Told("more lift for its spin", "less lift for its spin", NUMBER, 2, "times the usual")),
+    Quantity("seam_force", "seam-made force", 3, matters=0.01,
+             told=Told("more seam-made force", "less seam-made force", NUMBER, 3)),
     Quantity("seam_force_clock_deg", "direction of the seam-made force", 0, matters=15.0, change_sign=TURN,
              change_unit=CLOCK_MINUTES),
 )  # fmt: skip

@@ -118,6 +118,21 @@ class Wording:
         short = (way.removesuffix(" side") for way in ways)
         return " to ".join(_joined(self.number(end), way) for end, way in zip((low, high), short, strict=True))
 
+    def difference(self, estimate: Estimate, chance_percent: float | None = None) -> str:
+        """Say the size of a difference, its interval in its own direction, and its chance where there is one.
+
+        For example "1.9 points (90 %: 0.9 to 3.3; chance over 99 %)".
+        """
+        size = self.amount(estimate.value) if isfinite(estimate.value) else "unknown size"
+        low, high = estimate.low, estimate.high
+        inside = []
+        if low is not None and high is not None and isfinite(low) and isfinite(high):
+            ends = (low, high) if estimate.value >= 0.0 else (-high, -low)
+            inside.append(f"90 %: {' to '.join(map(self.signed, ends))}")
+        if chance_percent is not None:
+            inside.append(f"chance {chance_in_words(chance_percent)}")
+        return f"{size} ({'; '.join(inside)})" if inside else size
+
     def estimate(self, estimate: Estimate, *, brief: bool = False) -> Said:
         """Say an estimate and its interval; `brief` for a narrow column, where the interval has no unit."""
         if not isfinite(estimate.value):
@@ -130,8 +145,13 @@ class Wording:
             words = f"{'+-' if brief else 'Monte Carlo error '}{self.error(error)}" if known else ""
             return Said(value, words, self.where)
         if not (isfinite(low) and isfinite(high)):
-            return Said(value, "no interval: too few draws arrive", self.where)
+            return Said(value, "no interval: too few cases arrive", self.where)
         return Said(value, self.span(low, high, unit=not brief), self.where)
+
+
+def chance_in_words(percent: float) -> str:
+    """Say a chance without claiming certainty: "93 %", "over 99 %"."""
+    return "over 99 %" if percent >= 99.5 else f"{percent:.0f} %"
 
 
 def value_of(quantity: Quantity, reader: Reader) -> Wording:

@@ -27,7 +27,7 @@ def why_there(scenario: Scenario, result: AimResult, reader: Reader) -> tuple[Se
     reader : Reader
         In whose units.
     """
-    quantity = QUANTITIES[result.measure]
+    quantity, chance = QUANTITIES[result.measure], result.chance_percent
     held: dict[str, str | Sentence] = {
         "pitch": Name(scenario.called(result.pitch)),
         "there": place_of(result.best, reader),
@@ -35,9 +35,8 @@ def why_there(scenario: Scenario, result: AimResult, reader: Reader) -> tuple[Se
         "measure": quantity.brief,
         "best": _said(result.measure, result.best.estimate, reader),
         "now": _said(result.measure, result.now.estimate, reader),
-        "gain": _gain(result, reader),
+        "gain": change_of(quantity, reader).difference(result.gain, chance),
     }
-    chance = result.chance_percent
     if not result.moves:
         pattern = (
             "{pitch} is aimed well, {here}: {measure} {now}, and no target is better by a difference that matters."
@@ -74,17 +73,6 @@ def _costs(result: AimResult, reader: Reader) -> Sentence | None:
         return None
     told = ", ".join(f"{wording.number(loss)} {way}" for way, loss in lost.items())
     return sentence(f"A ball's width away it loses, in {wording.symbol}: {told}.")
-
-
-def _gain(result: AimResult, reader: Reader) -> str:
-    wording = change_of(QUANTITIES[result.measure], reader)
-    low, high, chance = result.gain.low, result.gain.high, result.chance_percent
-    size = wording.amount(result.gain.value)
-    if low is None or high is None or chance is None:
-        return size
-    ends = sorted((low, high), key=abs) if low * high > 0.0 else (low, high)
-    said = f"{chance:.0f} %" if chance <= 99.0 else "over 99 %"
-    return f"{size} (90 %: {wording.signed(ends[0])} to {wording.signed(ends[1])}; chance {said})"
 
 
 def _said(measure: str, estimate: Estimate, reader: Reader) -> str:

@@ -45,7 +45,7 @@ class CompareResult:
     better : Better
         The leading pitch, None where it leads by no more than chance.
     why : tuple of str
-        Two or three plain sentences in US units, of `why_better`.
+        Plain sentences in US units, three at most, of `why_better`.
     judged_among : str
         Among which pitches each compared pitch is judged, with their shares.
     others : dict of str to dict of str to Estimate

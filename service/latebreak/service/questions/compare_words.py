@@ -10,13 +10,15 @@ from types import MappingProxyType
 from latebreak.service.quantities import HIDES, QUANTITIES, Name, Reader, Sentence, change_of, sentence, value_of
 from latebreak.service.questions.answer import Estimate
 from latebreak.service.questions.deciding import FAMILIAR, BeforeHitter
-from latebreak.service.questions.verdict import SURE_ENOUGH, Better, ranked
+from latebreak.service.questions.verdict import Better, ranked
 from latebreak.service.scenario import Scenario
 
 Found = Mapping[str, Mapping[str, Estimate]]
 
+#: Sentences of a verdict.
+_MOST = 3
 _NOT_ASKED = "how sure that is was not asked for"
-_TOO_FEW = "how sure that is can't be said, too few draws of what is not known can be thrown"
+_TOO_FEW = "how sure that is can't be said: too few cases of what is not known can be thrown"
 
 
 def why_better(
@@ -50,10 +52,10 @@ def why_better(
     Returns
     -------
     tuple of Sentence
-        Two to four; before them one on other hitters, where these were asked for.
+        One to three, the first on other hitters where these were asked for.
     """
     one = _Comparison(scenario, fastball, found, better, reader, mixes)
-    return (*over_hitters(scenario, hitters), *one.sentences())
+    return (*over_hitters(scenario, hitters), *one.sentences())[:_MOST]
 
 
 def over_hitters(scenario: Scenario, hitters: Sequence[BeforeHitter]) -> tuple[Sentence, ...]:
@@ -126,8 +128,7 @@ class _Comparison:
             pattern = "{leader}, the only pitch compared, {behind}: {decides} {value}."
             first = self._say(pattern, decides=self._decides, value=self._decisive(self._leader))
             return first, sentence("{late}.", late=self._late(self._leader))
-        second = sentence("{one}; {other}.", one=self._late(self._leader), other=self._late(self._rival))
-        return self._first(), *self._fastball_behind(), second, *self._reason()
+        return self._first(), *self._reason(), *self._fastball_behind()
 
     @property
     def _decides(self) -> str:
@@ -142,36 +143,27 @@ class _Comparison:
         return sentence(pattern, **names, **held)
 
     def _first(self) -> Sentence:
-        one, other = map(self._decisive, (self._leader, self._rival))
-        both = self._say(
-            "{decides} {one} for {leader} against {other} for {rival}", decides=self._decides, one=one, other=other
-        )
-        held: dict[str, str | Sentence] = {"both": both, "by": self._difference(), "sure": self._sure()}
-        if self._better.pitch is not None:
-            return self._say("{leader} is ahead {behind}: {both}, a difference of {by}{sure}.", **held)
-        if not self._better.matters:
-            return self._say("No difference that matters {behind}: {both}, a difference of {by}{sure}.", **held)
-        return self._say("No difference beyond chance {behind}: {both}, a difference of {by}{sure}.", **held)
-
-    def _difference(self) -> str:
-        """The difference with its interval: "6.8 points (90 %: 2.1 to 11.3)"."""
-        estimate = self._better.difference
-        assert estimate is not None  # two are compared
-        wording = change_of(QUANTITIES[self._better.measure], self._reader)
-        size = wording.amount(estimate.value) if isfinite(estimate.value) else "unknown size"
-        if estimate.low is None or estimate.high is None:
-            return size
-        # in the direction of the difference, whose size is told
-        ends = (estimate.low, estimate.high) if estimate.value >= 0.0 else (-estimate.high, -estimate.low)
-        low, high = map(wording.signed, ends)
-        return f"{size} (90 %: {low} to {high})"
-
-    def _sure(self) -> str:
+        by = self._better.difference
+        assert by is not None  # two are compared
         chance = self._better.chance_percent
-        if chance is not None:
-            said = f"{chance:.0f} %" if chance <= 99.0 else "over 99 %"
-            return f"; chance {said}" if chance >= SURE_ENOUGH else f"; only {said} sure"
-        return f"; {_TOO_FEW if self._better.too_few_draws else _NOT_ASKED}"
+        held: dict[str, str | Sentence] = {
+            "decides": self._decides,
+            "one": self._decisive(self._leader),
+            "other": self._decisive(self._rival),
+            "by": change_of(QUANTITIES[self._better.measure], self._reader).difference(by, chance),
+            "sure": "" if chance is not None else f"; {_TOO_FEW if self._better.too_few_draws else _NOT_ASKED}",
+        }
+        if self._better.pitch is not None:
+            pattern = (
+                "{leader} is ahead of {rival} {behind}: {decides} {one} against {other}, a difference of {by}{sure}."
+            )
+            return self._say(pattern, **held)
+        why = "beyond chance" if self._better.matters else "that matters"
+        pattern = (
+            "No difference {why} {behind}: {decides} {one} for {leader} against {other} for {rival}, a difference of "
+            "{by}{sure}."
+        )
+        return self._say(pattern, why=why, **held)
 
     def _fastball_behind(self) -> tuple[Sentence, ...]:
         """What each of the two does for the fastball: how often that is missed when hitters have it in mind."""

@@ -63,7 +63,7 @@ def read_goal(written: object, others: list[str]) -> Goal | Fault:
         return Fault("goal", f"there is no other pitch {shown(name)}", allowed, did_you_mean(name, others))
     found = re.fullmatch(rf"(=[+-]?|[+-]|)({_NUMBER})", text.replace(" ", ""))
     if found is None or abs(float(found[2])) == float("inf"):
-        return Fault("goal", f"{shown(written)} is no goal", WRITTEN)
+        return Fault("goal", f"{shown(written)} is no goal" if text else "no goal is given", WRITTEN)
     sign, size = found[1], float(found[2])
     if sign in {"+", "-"}:
         return Goal("change", -size if sign == "-" else size)
@@ -74,5 +74,5 @@ def faults_of_measure(measure: str) -> tuple[Fault, ...]:
     """Return what is wrong with asking for a measure."""
     if measure in MEASURES:
         return ()
-    near = did_you_mean(measure, MEASURES)
-    return (Fault("measure", f"there is no measure {shown(measure)}", f"one of {', '.join(MEASURES)}", near),)
+    problem = f"there is no measure {shown(measure)}" if measure else "no measure is named"
+    return (Fault("measure", problem, f"one of {', '.join(MEASURES)}", did_you_mean(measure, MEASURES)),)

@@ -57,20 +57,12 @@ def why_leaks(
                 good=value_of(QUANTITIES[key], reader).say(leak.good_value),
                 level=level,
             ),
-            gain=_gain(leak, reader),
+            gain=change_of(QUANTITIES[leak.measure], reader).difference(leak.gain),
             measure=QUANTITIES[leak.measure].brief,
             share=f"{leak.share_percent:.0f}",
         )
         for number, (key, leak) in enumerate(leaks.items(), 1)
     )
-
-
-def _gain(leak: Leak, reader: Reader) -> str:
-    """Say what a move gives: "3.1 points (90 %: 1.2 to 5.0)"."""
-    wording = change_of(QUANTITIES[leak.measure], reader)
-    low, high = leak.gain.low, leak.gain.high
-    span = "" if low is None or high is None else f" (90 %: {wording.signed(low)} to {wording.signed(high)})"
-    return f"{wording.amount(leak.gain.value)}{span}"
 
 
 def note_of(lever: Lever, now: float, step: float, reached: bool, reader: Reader) -> str:
@@ -91,7 +83,7 @@ def warnings_for(
     """Return the warnings of an answer, those of cut steps in a reader's units."""
     entry, hand = scenario.pitch[pitch], scenario.pitcher.hand
     theirs = {
-        f"{key}: {move.note}": f"{key}: "
+        f"{key}: {move.note}": f"{QUANTITIES[key].name}: "
         + note_of(BY_KEY[key], BY_KEY[key].stands_at(entry, hand), move.step, bool(move.measures), reader)
         for key, move in moves.items()
         if move.note

@@ -158,9 +158,13 @@ def mix(
     with one_blas_thread():
         setting = settle(source, seed, throws)
         faults = faults_of_number(setting)
+        try:
+            lineup = line_up(setting, "mix", None, intervals and not faults)
+        except InputError as error:
+            raise InputError([*error.faults, *faults], setting.source) from None
         if faults:
             raise InputError(faults, setting.source)
-        return mix_in(line_up(setting, "mix", None, intervals), progress)
+        return mix_in(lineup, progress)
 
 
 def mix_in(lineup: Lineup, progress: Progress = lambda share: None) -> Answer[MixResult]:

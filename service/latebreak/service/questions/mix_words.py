@@ -28,16 +28,15 @@ def why_so(scenario: Scenario, result: MixResult, reader: Reader) -> tuple[Sente
     reader : Reader
         In whose units.
     """
-    value = value_of(QUANTITIES[result.measure], reader)
+    value, chance = value_of(QUANTITIES[result.measure], reader), result.chance_percent
     held: dict[str, str | Sentence] = {
         "best": listed(scenario, result.best.shares_percent),
         "today": listed(scenario, result.today.shares_percent),
         "measure": QUANTITIES[result.measure].brief,
         "worth": value.say(result.best.estimate.value),
         "now": value.say(result.today.estimate.value),
-        "gain": _gain(result, reader),
+        "gain": change_of(QUANTITIES[result.measure], reader).difference(result.gain, chance),
     }
-    chance = result.chance_percent
     if not result.moves:
         pattern = (
             "Today's mix is as good as any: {today}, {measure} {now}; none is better by a difference that matters."
@@ -79,13 +78,3 @@ def _guess(scenario: Scenario, result: MixResult, reader: Reader) -> tuple[Sente
     loss = change_of(QUANTITIES[result.measure], reader).amount(result.guessed_loss)
     pattern = "A hitter who expects {guess} instead would take {loss} off it."
     return (sentence(pattern, guess=listed(scenario, result.guessed_percent), loss=loss),)
-
-
-def _gain(result: MixResult, reader: Reader) -> str:
-    wording = change_of(QUANTITIES[result.measure], reader)
-    low, high, chance = result.gain.low, result.gain.high, result.chance_percent
-    size = wording.amount(result.gain.value)
-    if low is None or high is None or chance is None:
-        return size
-    said = f"{chance:.0f} %" if chance <= 99.0 else "over 99 %"
-    return f"{size} (90 %: {wording.signed(low)} to {wording.signed(high)}; chance {said})"

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from math import isfinite
 from typing import TYPE_CHECKING
 
-from latebreak.service.quantities import QUANTITIES, Name, Reader, Sentence, sentence, value_of
+from latebreak.service.quantities import QUANTITIES, Name, Reader, Sentence, change_of, sentence, value_of
 from latebreak.service.questions.road import Road
 from latebreak.service.scenario import Scenario
 
@@ -59,9 +60,10 @@ def wanted(scenario: Scenario, reached: ReachResult, reader: Reader) -> Sentence
     """Say what the pitch has and what is wanted."""
     wording = value_of(QUANTITIES[reached.measure], reader)
     now = wording.estimate(reached.now)
+    change = change_of(QUANTITIES[reached.measure], reader).say(reached.goal_value - reached.now.value)
     like = sentence(", as {other} has it", other=Name(scenario.called(reached.goal.pitch)))
     return sentence(
-        "{pitch}, {measure}: {now}{where}{interval} now, {goal} wanted{like}.",
+        "{pitch}, {measure}: {now}{where}{interval} now, {goal} wanted{like}{by}.",
         pitch=Name(scenario.called(reached.pitch)),
         measure=QUANTITIES[reached.measure].name,
         now=now.value,
@@ -69,4 +71,5 @@ def wanted(scenario: Scenario, reached: ReachResult, reader: Reader) -> Sentence
         interval=f" ({now.interval})" if now.interval else "",
         goal=wording.say(reached.goal_value),
         like=like if reached.goal.pitch else "",
+        by=f", {change}" if isfinite(reached.now.value) else "",
     )

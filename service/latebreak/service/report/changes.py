@@ -13,13 +13,14 @@ from latebreak.service.quantities import (
     Reader,
     Said,
     Sentence,
+    chance_in_words,
     change_of,
     sentence,
     told_of,
 )
 from latebreak.service.quantities.pitch import MEAN, SCATTER
 from latebreak.service.questions import FitResult
-from latebreak.service.questions.fitting.moved import SURE, SURE_ENOUGH, chance_in_words
+from latebreak.service.questions.fitting.moved import SURE, SURE_ENOUGH
 from latebreak.service.questions.fitting.result import Change
 from latebreak.service.questions.leaks import MEASURE
 from latebreak.service.scenario import Scenario

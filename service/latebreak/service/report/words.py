@@ -7,9 +7,8 @@ from dataclasses import dataclass
 from math import isfinite
 
 from latebreak.service.judging.whole_mix import MIX
-from latebreak.service.quantities import QUANTITIES, Name, Reader, Sentence, sentence, value_of
+from latebreak.service.quantities import QUANTITIES, Name, Reader, Sentence, chance_in_words, sentence, value_of
 from latebreak.service.questions import CompareResult, Estimate
-from latebreak.service.questions.fitting.moved import chance_in_words
 from latebreak.service.questions.leaks import MEASURE
 from latebreak.service.questions.verdict import ranked
 from latebreak.service.scenario import Scenario

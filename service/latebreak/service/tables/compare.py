@@ -1,74 +1,104 @@
-"""The answer of `compare` as a table."""
+"""The answer of `compare` as a table: the verdict, the rows by which a coach decides, and all the others on demand."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Iterator, Mapping
 
 from rich.console import Console
 from rich.text import Text
 
-from latebreak.service.quantities import MEASURES, QUANTITIES, Quantity, Reader, Said, value_of
+from latebreak.service.quantities import (
+    DECIDING,
+    GROUPS,
+    MEASURES,
+    QUANTITIES,
+    Quantity,
+    Reader,
+    Said,
+    change_of,
+    value_of,
+)
 from latebreak.service.questions import Answer, CompareResult, Estimate
 from latebreak.service.questions.compare_words import hitter_called, why_better
 from latebreak.service.questions.verdict import Better
 from latebreak.service.scenario import Scenario
-from latebreak.service.tables.page import cell, closing, console, grid, heading
+from latebreak.service.tables.layout import Row, items, prose, show_table
+from latebreak.service.tables.page import closing, console, estimates_are, heading, say_hitter, say_more
 from latebreak.service.wording import clean
 
+#: What hitters do with the other pitches of the mix.
+_OF_OTHERS = ("swing_percent", "miss_chance_percent", "strike_without_contact_percent")
+_ALL_NOTES = (
+    "Swings, strikes and balls are of all pitches thrown. Tunnel: left where what he sees is no fastball of this "
+    "pitcher's any more. Path gap: beside the fastball aimed at its own target; at the commit point when both are as "
+    "far from the plate. Whole mix: hitters expect what is thrown, and have this pitch in mind in place of the other "
+    "compared ones.",
+)
 
-def show(answer: Answer[CompareResult], scenario: Scenario, reader: Reader) -> None:
-    """Print the verdict and the table."""
+
+def show(answer: Answer[CompareResult], scenario: Scenario, reader: Reader, *, whole: bool = False) -> None:
+    """Print the verdict and the table; `whole` with every measure."""
     out, result = console(), answer.result
     heading(answer, scenario, reader, out)
     say_hitter(scenario, result.fastball, result.judged_among, reader, out)
     out.print()
-    for sentence in why_better(
-        scenario, result.fastball, result.pitches, result.better, reader, result.mixes, result.hitters
-    ):
-        out.print(Text(str(sentence), style="bold"))
-    out.print()
     pitches = result.pitches
-    table = grid(map(scenario.called, pitches))
-    for measure in rows(pitches):
-        label = f"  {measure.part}" if measure.part else measure.name
-        said = (say(measure, estimates, reader, brief=True) for estimates in pitches.values())
-        table.add_row(label, *map(cell, said))
-    out.print(table)
-    show_mixes(result, scenario, reader, out)
+    for sentence in why_better(scenario, result.fastball, pitches, result.better, reader, result.mixes, result.hitters):
+        prose(out, str(sentence), "bold")
+    out.print()
+    every = rows(pitches)
+    shown = every if whole else deciding(every, result.better.measure)
+    names = [scenario.called(name) for name in pitches]
+    show_table(out, names, list(_grouped(shown, pitches, reader) if whole else _rows(shown, pitches, reader)))
+    if whole:
+        show_mixes(result, scenario, reader, out)
     show_counts(result, scenario, reader, out)
-    show_hitters(result, scenario, reader, out)
+    show_hitters(result, scenario, reader, out, whole=whole)
+    say_more(len(every) - len(shown), "rows", out)
     judged = any(estimate.low is not None for estimates in pitches.values() for estimate in estimates.values())
-    second = (
-        "in brackets the 90 % interval over what is not known of flight, hitter and means"
-        if judged
-        else "in brackets the Monte Carlo standard error; there are no intervals"
-    )
-    closing(
-        answer,
-        out,
-        (
-            f"These are a model's estimates; {second}.",
-            "Swings, strikes and balls are of all pitches thrown. Tunnel: left where what he sees is no fastball of "
-            "this pitcher's any more. Path gap: beside the fastball aimed at its own target; at the commit point when "
-            "both are as far from the plate. Whole mix: hitters expect what is thrown, and have this pitch in mind in "
-            "place of the other compared ones.",
-        ),
-    )
+    closing(answer, out, (estimates_are(judged), *(_ALL_NOTES if whole else ())))
+
+
+def deciding(measures: Iterable[Quantity], measure: str) -> list[Quantity]:
+    """Return the measures by which pitches are told apart, the one that decides first."""
+    held = {one.key: one for one in measures}
+    return [held[key] for key in dict.fromkeys((measure, *DECIDING)) if key in held]
+
+
+def _grouped(shown: Iterable[Quantity], pitches: Mapping[str, Mapping[str, Estimate]], reader: Reader) -> Iterator[Row]:
+    """Give rows below the questions that they answer."""
+    shown = list(shown)
+    for question, measures in GROUPS.items():
+        group = [measure for measure in measures if measure in shown]
+        if group:
+            yield question, ()
+            yield from _rows(group, pitches, reader, parts=True)
+
+
+def _rows(
+    measures: Iterable[Quantity],
+    pitches: Mapping[str, Mapping[str, Estimate]],
+    reader: Reader,
+    *,
+    parts: bool = False,
+) -> Iterator[Row]:
+    """Give a row for each measure; with `parts`, one that says the row above in another way begins so."""
+    for measure in measures:
+        label = f"  {measure.part}" if parts and measure.part else measure.name
+        yield label, [say(measure, estimates, reader, brief=True) for estimates in pitches.values()]
 
 
 def show_mixes(result: CompareResult, scenario: Scenario, reader: Reader, out: Console) -> None:
     """Print what hitters do with the other pitches when they have a compared one in mind."""
-    keys = ("swing_percent", "miss_chance_percent", "strike_without_contact_percent")
+    names = [scenario.called(name) for name in result.mixes]
     for other in dict.fromkeys(name for mix in result.mixes.values() for name in mix):
+        held: list[Row] = [(f"{scenario.called(other)}, with this pitch in mind", ())]
+        for key in _OF_OTHERS:
+            wording = value_of(QUANTITIES[key], reader)
+            estimates = (mix[other][key] for mix in result.mixes.values())
+            held.append((QUANTITIES[key].name, [wording.estimate(one, brief=True) for one in estimates]))
         out.print()
-        out.print(Text(clean(f"{scenario.called(other)} with this pitch in mind"), style="bold"))
-        table = grid(map(scenario.called, result.mixes))
-        for key in keys:
-            said = (
-                value_of(QUANTITIES[key], reader).estimate(mix[other][key], brief=True) for mix in result.mixes.values()
-            )
-            table.add_row(QUANTITIES[key].name, *map(cell, said))
-        out.print(table)
+        show_table(out, names, held)
 
 
 def show_counts(result: CompareResult, scenario: Scenario, reader: Reader, out: Console) -> None:
@@ -76,47 +106,40 @@ def show_counts(result: CompareResult, scenario: Scenario, reader: Reader, out: 
     if not result.counts:
         return
     measure = QUANTITIES[result.better.measure]
+    wording = value_of(measure, reader)
     out.print()
-    out.print(Text(f"{measure.brief}, by count (balls-strikes)", style="bold"))
-    table = grid(map(scenario.called, result.pitches))
-    for count, estimates in result.counts.items():
-        said = (value_of(measure, reader).estimate(estimates[name], brief=True) for name in result.pitches)
-        table.add_row(count, *map(cell, said))
-    out.print(table)
+    prose(out, f"{measure.brief}, by count (balls-strikes)", "bold")
+    held = [
+        (count, [wording.estimate(estimates[name], brief=True) for name in result.pitches])
+        for count, estimates in result.counts.items()
+    ]
+    show_table(out, [scenario.called(name) for name in result.pitches], held)
 
 
-def show_hitters(result: CompareResult, scenario: Scenario, reader: Reader, out: Console) -> None:
-    """Print the verdict before each hitter."""
+def show_hitters(result: CompareResult, scenario: Scenario, reader: Reader, out: Console, *, whole: bool) -> None:
+    """Print the verdict before each hitter; `whole` with the measure of each pitch before him."""
     if not result.hitters:
         return
     measure = QUANTITIES[result.better.measure]
     out.print()
-    out.print(Text(f"{measure.brief}, by hitter", style="bold"))
-    table = grid([*map(scenario.called, result.pitches), "ahead"])
-    for one in result.hitters:
-        said = (value_of(measure, reader).estimate(one.pitches[name], brief=True) for name in result.pitches)
-        table.add_row(hitter_called(one), *map(cell, said), ahead_of(one.better, scenario))
-    out.print(table)
+    prose(out, f"{measure.brief}, by hitter", "bold")
+    items(out, ((hitter_called(one), Text(ahead_of(one.better, scenario, reader))) for one in result.hitters))
+    if whole:
+        wording, names = value_of(measure, reader), list(result.pitches)
+        held = [
+            (hitter_called(one), [wording.estimate(one.pitches[name], brief=True) for name in names])
+            for one in result.hitters
+        ]
+        show_table(out, list(map(scenario.called, names)), held)
 
 
-def ahead_of(better: Better, scenario: Scenario) -> Text:
-    """Say who leads and how sure that is: "spike, 92 %"."""
-    who = "no difference" if better.pitch is None else clean(scenario.called(better.pitch))
-    return Text(who + ("" if better.chance_percent is None else f", {min(better.chance_percent, 99.0):.0f} %"))
-
-
-def say_hitter(scenario: Scenario, fastball: str, judged_among: str, reader: Reader, out: Console) -> None:
-    """Print who hits, behind which fastball, and among which pitches one is judged."""
-    hitter = scenario.hitter
-    level = hitter.level.replace("_", " ")
-    commit = value_of(QUANTITIES["commit_before_arrival_ms"], reader).exactly(hitter.commit_before_arrival_ms)
-    out.print(
-        Text(
-            f"{level} hitter, bats {hitter.bats}, familiarity {hitter.familiarity:g}; commit point "
-            f"{commit} before arrival; the fastball is {scenario.called(fastball)}"
-        )
-    )
-    out.print(Text(f"judged among: {judged_among}"))
+def ahead_of(better: Better, scenario: Scenario, reader: Reader) -> str:
+    """Say who leads, by how much and how sure that is: "spike ahead: 1.9 points (90 %: 0.9 to 3.3; chance 92 %)"."""
+    who = "no difference" if better.pitch is None else f"{clean(scenario.called(better.pitch))} ahead"
+    if better.difference is None:
+        return who
+    wording = change_of(QUANTITIES[better.measure], reader)
+    return f"{who}: {wording.difference(better.difference, better.chance_percent)}"
 
 
 def rows(pitches: Mapping[str, Mapping[str, Estimate]]) -> list[Quantity]:

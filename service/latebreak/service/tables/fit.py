@@ -6,45 +6,53 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from rich.console import Console
-from rich.text import Text
 
-from latebreak.service.quantities import QUANTITIES, SPREAD_SCALE, Quantity, Reader, clock_face, value_of
+from latebreak.service.quantities import QUANTITIES, SPREAD_SCALE, Quantity, Reader, Said, clock_face, value_of
 from latebreak.service.quantities.pitch import MEAN, SCATTER
 from latebreak.service.questions import Answer, FitResult, PitchFit
 from latebreak.service.questions.fitting.moved import moved
 from latebreak.service.scenario import Scenario
-from latebreak.service.tables.page import closing, console, grid, heading
-from latebreak.service.wording import clean, shown
+from latebreak.service.tables.layout import Row, prose, show_table
+from latebreak.service.tables.page import closing, console, heading, say_more
+from latebreak.service.wording import clean, quoted, shown
 
 #: Means that are told; launch angles and the gyro angle are told by the target and the efficiency.
 _HIDDEN = ("gyro_deg", "launch_elevation_deg", "launch_azimuth_deg", "seam_force_clock_deg")
 #: Rows in their order: means, then spreads.
 _ROWS = (*(one for one in MEAN if one.key not in _HIDDEN), *(one for one in SCATTER if one.key != SPREAD_SCALE))
+#: What a coach asks first.
+_FIRST = ("speed_mph", "spin_rpm", "break_clock_deg", "efficiency_percent", "release_height_ft")
 _INFERRED = "*"
 
 
-def show(answer: Answer[FitResult], scenario: Scenario, reader: Reader, written: Path | None) -> None:
-    """Print what the throws tell; `scenario` is the base, `written` the file that holds the fitted scenario."""
+def show(
+    answer: Answer[FitResult], scenario: Scenario, reader: Reader, written: Path | None, *, whole: bool = False
+) -> None:
+    """Print what the throws tell; `scenario` is the base, `written` the file that holds the fitted scenario.
+
+    `whole`: with every fitted value.
+    """
     out = console()
     heading(answer, scenario, reader, out)
     result = answer.result
     rows = result.rows
-    out.print(Text(f"{rows['read']:,} rows read, {rows['used']:,} used, {rows['left_out']:,} left out"))
+    prose(out, f"{rows['read']:,} rows read, {rows['used']:,} used, {rows['left_out']:,} left out")
+    out.print()
     fitted = {name: pitch for name, pitch in result.pitches.items() if pitch.used}
-    table = grid(map(scenario.called, fitted))
-    table.add_row("throws", *(Text(_throws(pitch)) for pitch in fitted.values()))
-    for quantity in _ROWS:
-        if any(quantity.key in pitch.values for pitch in fitted.values()):
-            table.add_row(quantity.name, *(_cell(quantity, pitch, reader) for pitch in fitted.values()))
-    out.print(table)
+    told = [quantity for quantity in _ROWS if any(quantity.key in pitch.values for pitch in fitted.values())]
+    first = told if whole else [quantity for quantity in told if quantity.key in _FIRST]
+    table: list[Row] = [("throws", [Said(_throws(pitch)) for pitch in fitted.values()])]
+    table += [(quantity.name, [_cell(quantity, pitch, reader) for pitch in fitted.values()]) for quantity in first]
+    show_table(out, [scenario.called(name) for name in fitted], table)
+    say_more(len(told) - len(first), "rows", out)
     _flagged(result, out)
     _learned(fitted, scenario, out)
     _changes(result, scenario, reader, out)
     out.print()
     if written is None:
-        out.print(Text("The scenario is not written: -o FILE.toml writes it.", style="bold"))
+        prose(out, "The scenario is not written: -o FILE.toml writes it.", "bold")
     else:
-        out.print(Text(f"Wrote {clean(str(written))}; now ask: latebreak compare {clean(str(written))}", style="bold"))
+        prose(out, f"Wrote {quoted(written)}; now ask: latebreak compare {quoted(written)}", "bold")
     fast = value_of(QUANTITIES["speed_mph"], reader).say(1.0)
     closing(
         answer,
@@ -63,18 +71,17 @@ def _throws(pitch: PitchFit) -> str:
     return f"{last[1]} of {pitch.count}" if pitch.count > last[1] else f"{last[1]}"
 
 
-def _cell(quantity: Quantity, pitch: PitchFit, reader: Reader) -> Text:
+def _cell(quantity: Quantity, pitch: PitchFit, reader: Reader) -> Said:
     if quantity.key not in pitch.values:
-        return Text("")
+        return Said("")
     origin, wording = pitch.origin[quantity.key], value_of(quantity, reader)
     said = wording.estimate(pitch.values[quantity.key], brief=True)
-    cell = Text(said.value)
+    value = said.value
     if quantity.key == "seam_force" and "seam_force_clock_deg" in pitch.values:
-        cell.append(f" toward {clock_face(pitch.values['seam_force_clock_deg'].value)}")
-    if origin == "assumed":
-        return cell.append(" (assumed)", style="dim")
-    cell.append(f" ({said.interval})", style="dim")
-    return cell.append(f" {_INFERRED}") if origin == "inferred" else cell
+        value += f" toward {clock_face(pitch.values['seam_force_clock_deg'].value)}"
+    if origin == "inferred":
+        value += f" {_INFERRED}"
+    return Said(value, origin if origin == "assumed" else said.interval)
 
 
 def _flagged(result: FitResult, out: Console) -> None:
@@ -83,22 +90,23 @@ def _flagged(result: FitResult, out: Console) -> None:
         return
     sources = {one.file for one in flagged}
     out.print()
-    out.print(Text("Not used:", style="bold"))
+    prose(out, "Not used:", "bold")
     for one in sorted(flagged, key=lambda one: (one.file, one.flag.line)):
         flag = one.flag
         where = f"{shown(one.file)} " if len(sources) > 1 else ""
         what = "row" if flag.left_out else clean(flag.key)
-        out.print(Text(f"  {where}line {flag.line}, {clean(flag.pitch) or 'no pitch'}, {what}: {clean(flag.reason)}"))
+        said = f"{where}line {flag.line}, {clean(flag.pitch) or 'no pitch'}, {what}: {clean(flag.reason)}"
+        prose(out, said, indent=2)
 
 
 def _learned(fitted: dict[str, PitchFit], scenario: Scenario, out: Console) -> None:
     """What holds for all pitches is said once."""
     out.print()
-    out.print(Text("What the throws tell:", style="bold"))
+    prose(out, "What the throws tell:", "bold")
     sentences = dict.fromkeys(sentence for pitch in fitted.values() for sentence in pitch.learned)
     for sentence in sentences:
         names = [scenario.called(name) for name, pitch in fitted.items() if sentence in pitch.learned]
-        out.print(Text(f"  {_whose(names, fitted)}{clean(sentence)}"))
+        prose(out, f"{_whose(names, fitted)}{clean(sentence)}", indent=2)
 
 
 def _whose(names: Sequence[str], fitted: dict[str, PitchFit]) -> str:
@@ -110,14 +118,14 @@ def _changes(result: FitResult, scenario: Scenario, reader: Reader, out: Console
         sessions = list(result.pitches[name].sessions)
         out.print()
         between = f"from {clean(sessions[0])} to {clean(sessions[-1])}"
-        out.print(Text(f"{clean(scenario.called(name))}, {between}:", style="bold"))
+        prose(out, f"{clean(scenario.called(name))}, {between}:", "bold")
         for sentence in moved(changes, result.pitches[name].values, reader):
-            out.print(Text(f"  {sentence}"))
+            prose(out, sentence, indent=2)
     if result.changes:
-        out.print(
-            Text(
-                "  Chance: of truly having changed in this direction. Of ten quantities that stayed the same, four "
-                "show a chance above 80 % and one above 95 %.",
-                style="dim",
-            )
+        prose(
+            out,
+            "Chance: of truly having changed in this direction. Of ten quantities that stayed the same, four show a "
+            "chance above 80 % and one above 95 %.",
+            "dim",
+            indent=2,
         )

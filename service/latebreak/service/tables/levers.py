@@ -1,24 +1,25 @@
-"""The answer of `levers` as a table."""
+"""The answer of `levers` as a table: the levers that matter most first, by the measures that decide."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 from math import isfinite
 
-from rich.text import Text
-
-from latebreak.service.quantities import MAIN, QUANTITIES, Quantity, Reader, change_of, value_of
+from latebreak.service.quantities import MAIN, QUANTITIES, Quantity, Reader, Said, change_of, value_of
 from latebreak.service.questions import Answer, Estimate, LeversResult
 from latebreak.service.questions.leaks import MEASURE
 from latebreak.service.questions.levers import Move
 from latebreak.service.questions.levers_words import warnings_for, why_leaks
 from latebreak.service.scenario import Scenario
-from latebreak.service.tables.compare import say_hitter
-from latebreak.service.tables.page import cell, closing, console, grid, heading
+from latebreak.service.tables.layout import prose, show_table
+from latebreak.service.tables.page import closing, console, estimates_are, heading, say_hitter, say_more
+
+#: Rows and columns that come first.
+_LEVERS, _MEASURES = 5, 2
 
 
-def show(answer: Answer[LeversResult], scenario: Scenario, reader: Reader) -> None:
-    """Print the leaks and the table."""
+def show(answer: Answer[LeversResult], scenario: Scenario, reader: Reader, *, whole: bool = False) -> None:
+    """Print the leaks and the table; `whole` with every lever and all the measures that sum a pitch up."""
     out, result = console(), answer.result
     heading(answer, scenario, reader, out)
     say_hitter(scenario, result.fastball, result.judged_among, reader, out)
@@ -26,34 +27,42 @@ def show(answer: Answer[LeversResult], scenario: Scenario, reader: Reader) -> No
     only = next(iter(result.now)) if len(result.now) == 1 else MEASURE
     costs = only if QUANTITIES[only].better else MEASURE
     for sentence in why_leaks(scenario, result.pitch, result.leaks, reader, costs):
-        out.print(Text(str(sentence), style="bold"))
+        prose(out, str(sentence), "bold")
     out.print()
-    key = MEASURE if MEASURE in result.now else next(iter(result.now))
-    now, measure = result.now[key].value, QUANTITIES[key]
-    there = f"{measure.brief} {value_of(measure, reader).say(now)}" if isfinite(now) else "it never arrives"
-    out.print(Text(f"{scenario.called(result.pitch)}: {there}. A step on one lever alone changes:"))
     columns = columns_of(result.levers)
-    table = grid(measure.brief for measure in columns)
-    for key, move in result.levers.items():
-        table.add_row(
-            named_step(key, move.step, reader),
-            *(_cell(measure, move.measures.get(measure.key), reader) for measure in columns),
+    shown = columns if whole else columns[:_MEASURES]
+    there = ", ".join(_now(measure, result.now[measure.key], reader) for measure in shown)
+    prose(out, f"{scenario.called(result.pitch)}: {there}. A step on one lever alone changes:")
+    moves = by_effect(result.levers, columns[0])
+    first = list(moves) if whole else list(moves)[:_LEVERS]
+    rows = [
+        (
+            named_step(key, moves[key].step, reader),
+            [_cell(measure, moves[key].measures.get(measure.key), reader) for measure in shown],
         )
-    out.print(table)
+        for key in first
+    ]
+    show_table(out, [measure.brief for measure in shown], rows)
     judged = any(one.low is not None for move in result.levers.values() for one in move.measures.values())
-    second = "below each its 90 % interval" if judged else "below each the Monte Carlo standard error"
-    warnings = warnings_for(scenario, result.pitch, result.levers, answer.warnings, reader)
+    left = len(moves) - len(first)
+    say_more(left, f"levers and {len(columns) - len(shown)} measures" if len(columns) > len(shown) else "levers", out)
+    nearer = (" Nearer the plate: it looks like the fastball longer.",) if len(shown) > _MEASURES else ()
     closing(
         answer,
         out,
-        (
-            f"These are a model's estimates of changes, all on the same draws; {second}. Farther, nearer: from the "
-            "plate; nearer means that it looks like the fastball longer. All measures stand in --json.",
-            "A leak is a lever short of the level's usual speed or spin rate, or of a good or a steady axis, whose gap "
-            "costs a fifth or more of what all such gaps cost.",
-        ),
-        warnings,
+        ("".join((estimates_are(judged, "estimates of changes, all on the same throws"), *nearer)),),
+        warnings_for(scenario, result.pitch, result.levers, answer.warnings, reader),
     )
+
+
+def by_effect(moves: Mapping[str, Move], measure: Quantity) -> dict[str, Move]:
+    """Return the moves, those that change a measure most first, and last those that can't be thrown."""
+
+    def effect(move: Move) -> float:
+        change = move.measures.get(measure.key)
+        return abs(change.value) if change is not None and isfinite(change.value) else -1.0
+
+    return dict(sorted(moves.items(), key=lambda item: -effect(item[1])))
 
 
 def columns_of(moves: Mapping[str, Move]) -> list[Quantity]:
@@ -67,7 +76,10 @@ def named_step(key: str, step: float, reader: Reader) -> str:
     return f"{QUANTITIES[key].name} {change_of(QUANTITIES[key], reader).say(step)}"
 
 
-def _cell(measure: Quantity, change: Estimate | None, reader: Reader) -> Text:
-    if change is None:
-        return Text("can't be thrown")
-    return cell(change_of(measure, reader).estimate(change, brief=True), "\n", "")
+def _now(measure: Quantity, now: Estimate, reader: Reader) -> str:
+    value = value_of(measure, reader).say(now.value) if isfinite(now.value) else "unknown"
+    return f"{measure.brief} {value}"
+
+
+def _cell(measure: Quantity, change: Estimate | None, reader: Reader) -> Said:
+    return Said("can't be thrown") if change is None else change_of(measure, reader).estimate(change, brief=True)

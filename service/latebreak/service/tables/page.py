@@ -1,23 +1,22 @@
-"""What surrounds every table: heading, warnings, cautions."""
+"""What surrounds every table: heading, who hits, notes, warnings, cautions."""
 
 from __future__ import annotations
 
 import shutil
 import sys
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from typing import Any
 
 from rich.console import Console
-from rich.table import Table
-from rich.text import Text
 
-from latebreak.service.quantities import QUANTITIES, Reader, Said, value_of
+from latebreak.service.quantities import QUANTITIES, Reader, value_of
 from latebreak.service.questions.answer import Answer
 from latebreak.service.scenario import Scenario
+from latebreak.service.tables.layout import prose
 from latebreak.service.wording import clean
 
-#: Columns where the output is no terminal (a file, a pipe): room for a staff of four pitches.
-_PIPE_WIDTH = 120
+#: Columns where the output is no terminal (a file, a pipe): a line that mail and a side panel still show whole.
+_PIPE_WIDTH = 100
 
 
 class Page(Console):
@@ -30,7 +29,7 @@ class Page(Console):
 
 def console() -> Console:
     """Return the page on stdout."""
-    width = None if sys.stdout.isatty() else int(shutil.get_terminal_size((_PIPE_WIDTH, 0)).columns)
+    width = None if sys.stdout.isatty() else shutil.get_terminal_size((_PIPE_WIDTH, 0)).columns
     return Page(width=width, highlight=False)
 
 
@@ -40,28 +39,41 @@ def heading(answer: Answer[Any], scenario: Scenario, reader: Reader, out: Consol
     level = pitcher.level.replace("_", " ")
     age = f", {pitcher.age_years:g} years" if pitcher.age_years is not None else ""
     rubber = value_of(QUANTITIES["rubber_to_plate_ft"], reader).exactly(scenario.field.rubber_to_plate_ft)
-    out.print(Text(clean(answer.title), style="bold"))
-    out.print(
-        Text(
-            f"{level} {pitcher.hand}-hander{age}; rubber to plate {rubber}; "
-            f"{answer.throws:,} throw{'s' * (answer.throws != 1)} of each pitch, seed {answer.seed}"
-        )
+    prose(out, clean(answer.title), "bold")
+    prose(
+        out,
+        f"{level} {pitcher.hand}-hander{age}; rubber to plate {rubber}; "
+        f"{answer.throws:,} throw{'s' * (answer.throws != 1)} of each pitch, seed {answer.seed}",
     )
 
 
-def grid(names: Iterable[str]) -> Table:
-    """Start a table: one column for what is said, one for each pitch."""
-    table = Table(show_edge=False, pad_edge=False, header_style="bold")
-    table.add_column("")
-    for name in names:
-        table.add_column(Text(clean(name)), justify="right")
-    return table
+def say_hitter(scenario: Scenario, fastball: str, judged_among: str, reader: Reader, out: Console) -> None:
+    """Print who hits, behind which fastball, and among which pitches one is judged."""
+    hitter = scenario.hitter
+    level = hitter.level.replace("_", " ")
+    commit = value_of(QUANTITIES["commit_before_arrival_ms"], reader).exactly(hitter.commit_before_arrival_ms)
+    prose(
+        out,
+        f"{level} hitter, bats {hitter.bats}, familiarity {hitter.familiarity:g}; commit point {commit} before "
+        f"arrival; the fastball is {clean(scenario.called(fastball))}",
+    )
+    prose(out, f"judged among: {clean(judged_among)}")
 
 
-def cell(said: Said, before: str = " (", after: str = ")") -> Text:
-    """Return a cell of a table: a number, then its interval between two marks."""
-    text = Text(" ".join(word for word in (said.value, said.where) if word))
-    return text.append(f"{before}{said.interval}{after}", style="dim") if said.interval else text
+def say_more(number: int, what: str, out: Console) -> None:
+    """Print how to see what is left out, where something is."""
+    if number > 0:
+        prose(out, f"--all for the other {number} {what}")
+
+
+def estimates_are(judged: bool, of: str = "estimates") -> str:
+    """Say what the numbers of an answer are, and what stands in brackets behind them; once for all its tables."""
+    if judged:
+        return (
+            f"These are a model's {of}; in brackets the 90 % interval over what is not known of flight, hitter and "
+            "means."
+        )
+    return f"These are a model's {of}; in brackets their error from the number of throws alone, no interval."
 
 
 def closing(
@@ -69,8 +81,8 @@ def closing(
 ) -> None:
     """Print notes, warnings (the answer's, or these in their place) and cautions."""
     for note in notes:
-        out.print(Text(note, style="dim"))
+        prose(out, note, "dim")
     for warning in answer.warnings if warnings is None else warnings:
-        out.print(Text(f"Warning: {clean(warning)}", style="yellow"))
+        prose(out, f"Warning: {clean(warning)}", "yellow")
     for caution in answer.cautions:
-        out.print(Text(f"Caution: {caution}", style="bold"))
+        prose(out, f"Caution: {caution}", "bold")

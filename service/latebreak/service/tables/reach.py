@@ -1,4 +1,4 @@
-"""The answer of `reach` as a table."""
+"""The answer of `reach` as a list: what each lever alone must become, or why it does not reach the goal."""
 
 from __future__ import annotations
 
@@ -9,8 +9,8 @@ from latebreak.service.questions import Answer, ReachResult
 from latebreak.service.questions.reach_words import wanted, why_not
 from latebreak.service.questions.road import Road
 from latebreak.service.scenario import Scenario
-from latebreak.service.tables.compare import say_hitter
-from latebreak.service.tables.page import cell, closing, console, grid, heading
+from latebreak.service.tables.layout import items, prose
+from latebreak.service.tables.page import closing, console, estimates_are, heading, say_hitter
 
 
 def show(answer: Answer[ReachResult], scenario: Scenario, reader: Reader) -> None:
@@ -19,32 +19,34 @@ def show(answer: Answer[ReachResult], scenario: Scenario, reader: Reader) -> Non
     heading(answer, scenario, reader, out)
     say_hitter(scenario, result.fastball, result.judged_among, reader, out)
     out.print()
-    out.print(Text(str(wanted(scenario, result, reader)), style="bold"))
+    prose(out, str(wanted(scenario, result, reader)), "bold")
     out.print()
-    table = grid(["change of this lever alone", "then", ""])
-    table.columns[3].justify = "left"
-    for key, road in result.levers.items():
-        reason = why_not(scenario, result.fastball, result.measure, result.goal_value, key, road, reader)
-        then = value_of(QUANTITIES[key], reader).exactly(road.new_value) if road.reachable else ""
-        table.add_row(QUANTITIES[key].name, _change(key, road, reader), Text(then), Text(reason))
-    out.print(table)
+    prose(out, "One lever alone:")
+    items(out, ((QUANTITIES[key].name, _road(key, scenario, result, reader)) for key in result.levers), indent=2)
     if result.frontier:
         speed, rate = (value_of(QUANTITIES[key], reader).say for key in ("speed_mph", "spin_rpm"))
         pairs = ", ".join(f"{speed(pair.speed_mph)} with {rate(pair.spin_rpm)}" for pair in result.frontier)
-        out.print(Text(f"Speed and spin rate together that do it, all else as it is: {pairs}."))
+        prose(out, f"Speed and spin rate together that do it, all else as it is: {pairs}.")
     judged = any(road.change.low is not None for road in result.levers.values())
-    second = "below each change its 90 % interval" if judged else "below each change the Monte Carlo standard error"
     closing(
         answer,
         out,
         (
-            f"These are a model's estimates; {second}. Levers are searched within bounds that are possible, and "
-            "plausible for the same pitch.",
+            f"{estimates_are(judged)} Levers are searched within bounds that are possible, and plausible for the same "
+            "pitch.",
         ),
     )
 
 
-def _change(key: str, road: Road, reader: Reader) -> Text:
+def _road(key: str, scenario: Scenario, result: ReachResult, reader: Reader) -> Text:
+    """Say what a lever must become: "1.4 mph faster (1.0 to 2.4), to 80.03 mph"; or why it does not do."""
+    road: Road = result.levers[key]
+    why = why_not(scenario, result.fastball, result.measure, result.goal_value, key, road, reader)
     if not road.reachable:
-        return Text("out of reach")
-    return cell(change_of(QUANTITIES[key], reader).estimate(road.change, brief=True), "\n", "")
+        return Text(f"out of reach: {why}")
+    change = change_of(QUANTITIES[key], reader).estimate(road.change, brief=True)
+    text = Text(change.value)
+    if change.interval:
+        text.append(f" ({change.interval})", style="dim")
+    text.append(f", to {value_of(QUANTITIES[key], reader).exactly(road.new_value)}")
+    return text.append(f"; {why}") if why else text

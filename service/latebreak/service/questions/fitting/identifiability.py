@@ -79,7 +79,7 @@ def _sentences(known: Known) -> Iterator[str]:
     if known.fitted.count == 1:
         yield "One throw tells nothing about the spread: it is the usual one of the level."
     elif unknown:
-        listed = ", ".join(key.removeprefix(SPREAD) for key in unknown)
+        listed = ", ".join(QUANTITIES[key].brief for key in unknown)
         yield f"Spread not told, so the usual one of the level: {listed}."
     if 1 < known.fitted.count < _FEW:
         yield f"{known.fitted.count} throws tell little about the spread: it is nearer the usual one of the level."
@@ -94,7 +94,7 @@ def _seams(known: Known) -> Iterator[str]:
     toward = clock_face(known.values["seam_force_clock_deg"].value)
     if value > max(BEYOND_CHANCE * error, LEAST_SEAM_FORCE):
         yield (
-            f"The ball moves aside of where its spin points: a seam-made force of {size} (coefficient, 90 %) toward "
+            f"The ball moves aside of where its spin points: a seam-made force of {size} (90 %) toward "
             f"{toward}. A wrong spin efficiency can't make that much; a break clock that is read off can."
         )
     else:

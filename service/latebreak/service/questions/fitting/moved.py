@@ -38,7 +38,7 @@ def moved(changes: Mapping[str, Change], values: Mapping[str, Estimate], reader:
         else:
             is_sure = round(change.chance_percent) >= SURE
             faces = _faces(change, values[key]) if key == "break_clock_deg" else ""
-            (sure if is_sure else perhaps).append(_said(wording, change, faces, brief=not is_sure))
+            (sure if is_sure else perhaps).append(_said(wording, change, faces))
     sentences = [f"{words[0].upper()}{words[1:]}." for words in sure]
     if perhaps:
         sentences.append(f"Perhaps: {'; '.join(perhaps)}.")
@@ -54,17 +54,7 @@ def _faces(change: Change, now: Estimate) -> str:
     return f", {clock_face(now.value - change.estimate.value)} to {clock_face(now.value)}"
 
 
-def _said(wording: Wording, change: Change, faces: str, *, brief: bool) -> str:
-    value, low, high = change.estimate.value, change.estimate.low, change.estimate.high
-    words = f"{wording.sign[value < 0.0]} by {wording.amount(value)}{faces}"
-    interval = ""
-    if low is not None and high is not None and not brief:
-        # in the direction of the change: "slower by 0.8 mph (90 %: 0.2 to 1.4)"
-        ends = (low, high) if value >= 0.0 else (-high, -low)
-        interval = f"90 %: {' to '.join(map(wording.signed, ends))}; "
-    return f"{words} ({interval}chance {chance_in_words(change.chance_percent)})"
-
-
-def chance_in_words(percent: float) -> str:
-    """Say a chance without claiming certainty."""
-    return "over 99 %" if percent >= 99.5 else f"{percent:.0f} %"
+def _said(wording: Wording, change: Change, faces: str) -> str:
+    value = change.estimate.value
+    by = wording.difference(change.estimate, change.chance_percent)
+    return f"{wording.sign[value < 0.0]} by {by}{faces}"
