@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from latebreak.engine.errors import InputError, LatebreakError
+from latebreak.service.plain import plain
 from latebreak.service.questions import compare, fly
 from latebreak.service.scenario import from_mapping
 from latebreak.service.sweep.measures import Question, parts
@@ -132,7 +133,7 @@ class Ask:
         endings = parts(self.question, self.intervals)
         result = {}
         for name, measures in found.items():
-            json = {measure: measures[measure].to_dict() for measure in self.measures}
+            json = {measure: plain(measures[measure]) for measure in self.measures}
             result[name] = {
                 f"{measure}{ending}": json[measure].get(key)
                 for measure in self.measures
