@@ -1,0 +1,154 @@
+"""Flights a second: the kernel beside its anchors at matched error, and draw, fly and summarise."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import replace
+from functools import partial
+from math import inf
+from time import perf_counter, process_time
+
+import numpy as np
+from published.test_against_dop853 import PROMISE, reference
+
+from benchmarks import anchors
+from benchmarks.measuring import Effort, Row, one_core, take_turns
+from latebreak.engine.air.ball import Ball, Conditions
+from latebreak.engine.bundle.arrival import arrive
+from latebreak.engine.bundle.bundle import Bundle, prepare
+from latebreak.engine.bundle.draws import Draws
+from latebreak.engine.flight.flying import PLATE_FRONT
+from latebreak.engine.flight.kernel import AT_X, AT_Z, SPIN_X, SPIN_Z, VX, VZ, X, Y, Z
+from latebreak.engine.pitch.pitch import Pitch, Spread, Target
+from latebreak.engine.units import DEGREE, FOOT, INCH, MPH, RPM
+
+Array = anchors.Array
+
+THROWS = 4096  # of one call
+CHECKED = 32  # of them are held against the reference
+ONE_BY_ONE = 64  # of them are given to a solver that flies one after the other
+
+#: What all the flights have in common with the anchors: the default laws in still air, no decay, no seams.
+BARE = Conditions(anchors.DENSITY, ball=Ball(spin_decay_time=inf))
+#: All that the engine knows besides.
+FULL = Conditions(anchors.DENSITY, wind_to_right=1.0, wind_to_plate=-1.0)
+#: Of a curve, one SD each in the order of the levers.
+_SPREAD = np.array(
+    [1.0 * MPH, 80 * RPM, 4 * DEGREE, 5 * DEGREE, 1.2 * INCH, 0.8 * INCH, 1.3 * INCH, 0.8 * DEGREE, 0.8 * DEGREE]
+)
+CURVE = Pitch(
+    speed=80 * MPH,
+    spin_rate=2450 * RPM,
+    break_clock=205 * DEGREE,
+    gyro=40 * DEGREE,
+    release_side=-1.8 * FOOT,
+    release_height=5.9 * FOOT,
+    extension=6 * FOOT,
+    aim=Target(0.0, 2.2 * FOOT),
+    spread=Spread(_SPREAD, np.eye(9)),
+)
+SEAMED = replace(
+    CURVE,
+    seam_force=0.03,
+    seam_clock=120 * DEGREE,
+    spread=Spread(_SPREAD, np.eye(9), drag_scale=0.05, lift_scale=0.04, seam_force=0.008),
+)
+
+#: Anchors, and their settings from the fastest: the first within the promise is taken.
+ANCHORS: dict[str, tuple[str, Callable[..., anchors.Flown], tuple[tuple[object, ...], ...]]] = {
+    "jax": ("jax.jit, Runge-Kutta by hand, steps = {}", anchors.by_jax, ((1,), (2,), (4,))),
+    "numpy": ("numpy, Runge-Kutta by hand, steps = {}", anchors.by_numpy, ((1,), (2,), (4,))),
+    "heyoka": ("heyoka, batch of {}, tolerance {:g}", anchors.by_heyoka, ((128, 1e-2), (128, 1e-3), (128, 1e-4))),
+    "diffrax": ("diffrax, vmap, Tsit5, steps = {}", anchors.by_diffrax, ((1,), (2,), (4,))),
+    "rk45": ("scipy solve_ivp, {}, tolerance {:g}", anchors.by_scipy, tuple(("RK45", 10.0**-k) for k in (3, 4, 5, 6))),
+    "dop853": ("scipy solve_ivp, {}, tolerance {:g}", anchors.by_scipy, tuple(("DOP853", 10.0**-k) for k in (2, 3, 4))),
+}
+
+
+def releases_of(bundle: Bundle) -> Array:
+    """Releases of a bundle, one whole block of them."""
+    return bundle.releases(Draws(1, 8 * THROWS).normals(0))
+
+
+def measure(effort: Effort) -> Iterator[Row]:
+    """Rows of the kernel and its anchors, then of the whole run of a bundle."""
+    bare, full = prepare(CURVE, BARE), prepare(SEAMED, FULL)
+    releases, seamed = releases_of(bare), releases_of(full)
+    with one_core():
+        yield from _kernel(effort, bare, releases, full, seamed)
+        yield from _bundles(effort, full, seamed)
+    yield from _threads(effort, full)
+
+
+def _kernel(effort: Effort, bare: Bundle, releases: Array, full: Bundle, seamed: Array) -> Iterator[Row]:
+    group = "flight kernel, one core"
+    exact, exact_full = _reference(releases, BARE), _reference(seamed, FULL)
+    state = np.stack([releases[X], releases[Z], np.zeros(THROWS), *releases[VX : VZ + 1]])
+    given = state, np.ascontiguousarray(releases[SPIN_X : SPIN_Z + 1]), releases[Y] - PLATE_FRONT
+    functions: dict[str, anchors.Flown] = {
+        "full": partial(full.flight.arrivals, seamed), "bare": partial(bare.flight.arrivals, releases)
+    }  # fmt: skip
+    names = {
+        "full": f"latebreak, full model (spin decay, wind, seam force), steps = {full.flight.steps}",
+        "bare": f"latebreak, the anchors' model, steps = {bare.flight.steps}",
+    }
+    errors = {
+        "full": _error(full.flight.arrivals(seamed)[[AT_X, AT_Z]], exact_full),
+        "bare": _error(bare.flight.arrivals(releases)[[AT_X, AT_Z]], exact),
+    }
+    share, missing = {}, []
+    for key, (name, anchor, settings) in ANCHORS.items():
+        share[key] = ONE_BY_ONE / THROWS if anchor is anchors.by_scipy else 1.0
+        part = [rows[..., : round(share[key] * THROWS)] for rows in given]
+        try:
+            for setting in settings:
+                functions[key], names[key] = anchor(*part, *setting), name.format(*setting)
+                errors[key] = _error(np.array([np.asarray(row) for row in functions[key]()])[:2], exact)
+                if errors[key] <= PROMISE:
+                    break
+        except ModuleNotFoundError as error:
+            missing.append(Row(f"flights.{key}", group, name.partition(",")[0], note=f"{error.name} is not installed"))
+    timed = take_turns(functions, effort, process_time, share)
+    for key in functions:
+        value, scatter = timed.rate(key, THROWS)
+        times = timed.times("full", key) if key in ANCHORS else None
+        yield Row(
+            f"flights.{key}", group, names[key], value, "flights/s", scatter, times,
+            errors[key] / INCH, PROMISE / INCH, "in",
+        )  # fmt: skip
+    yield from missing
+
+
+def _bundles(effort: Effort, full: Bundle, seamed: Array) -> Iterator[Row]:
+    draws = Draws(1, 64 * THROWS)
+    functions: dict[str, anchors.Flown] = {
+        "fly": partial(full.flight.arrivals, seamed),
+        "whole": partial(arrive, full, draws),
+    }
+    timed = take_turns(functions, effort, process_time, {"fly": THROWS / draws.throws})
+    value, scatter = timed.rate("whole", draws.throws)
+    note = f"{timed.times('fly', 'whole'):.1f} times a bare flight"
+    yield Row("bundle", "bundles", "draw, fly and summarise, one core", value, "throws/s", scatter, note=note)
+
+
+def _threads(effort: Effort, full: Bundle) -> Iterator[Row]:
+    draws = Draws(1, 256 * THROWS)
+    functions: dict[str, anchors.Flown] = {
+        "two": partial(arrive, full, draws, 2),
+        "one": partial(arrive, full, draws, 1),
+    }
+    timed = take_turns(functions, effort, perf_counter)
+    for key in functions:
+        value, scatter = timed.rate(key, draws.throws)
+        name = f"the same by the clock on the wall, {key} thread{'s' if key == 'two' else ''}"
+        times = timed.times("two", "one") if key == "one" else None
+        yield Row(f"threads.{key}", "bundles", name, value, "throws/s", scatter, times)
+
+
+def _reference(releases: Array, conditions: Conditions) -> Array:
+    """Side and height (m) at the plate of the first throws, by DOP853 at 1e-12 of the whole equation over time."""
+    return np.stack([reference(release, conditions)[1][[0, 2]] for release in releases.T[:CHECKED]], axis=1)
+
+
+def _error(places: Array, exact: Array) -> float:
+    return float(np.abs(places[:, :CHECKED] - exact).max())
