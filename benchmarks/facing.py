@@ -1,11 +1,12 @@
-"""Throws that a hitter faces a second, beside his equations in plain numpy, throw by throw and look by look."""
+"""Throws that a hitter faces a second, beside the same equations in plain numpy."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import replace
 from functools import partial
 from time import process_time
+from typing import Any
 
 import equations
 import numpy as np
@@ -16,9 +17,9 @@ from benchmarks.measuring import Effort, Row, one_core, take_turns
 from latebreak.perception.model import Judgement, one_glance
 from latebreak.perception.moments import Moments, moments
 
-#: Largest differences that are allowed: chances end with the series of the exponential and of the normal distribution,
-#: and a moment is where such a chance crosses a threshold.
-CHANCE, MOMENT = 1e-6, 1e-6 / 1e-3
+#: Largest differences allowed, of a chance and in ms: our exponential and normal distribution are series, and a moment
+#: is where such a chance crosses a threshold.
+CHANCE, MOMENT = 1e-6, 1e-3
 
 #: What he has in mind: three types, the thrown one among them.
 IN_MIND = {name: MIX[name] for name in ("fastball", "curve", "changeup")}
@@ -37,27 +38,26 @@ def measure(effort: Effort) -> Iterator[Row]:
     rest = PROFESSIONAL, ANYBODY, noise
     ours, plain = partial(one_glance.judge, paths, types, *rest), partial(equations.judge, paths, types, *rest)
     ours_looks, plain_looks = (partial(moments, model, paths, types, OWN, *rest) for model in (one_glance, PLAIN))
+    apart, moved = _apart(ours(), plain()), _moved(ours_looks(), plain_looks())
+    yield from _beside(effort, "glance", "one glance", ours, plain, error=apart, bound=CHANCE, error_unit="of a chance")
+    yield from _beside(
+        effort, "looks", "the same, and the moments look by look",
+        lambda: (ours(), ours_looks()), lambda: (plain(), plain_looks()),
+        error=moved, bound=MOMENT, error_unit="ms",
+    )  # fmt: skip
+
+
+def _beside(
+    effort: Effort, key: str, what: str, ours: Callable[[], object], plain: Callable[[], object], **error: Any
+) -> Iterator[Row]:
+    group = "hitter, three types in mind, one core"
     with one_core():
         timed = take_turns({"ours": ours, "plain": plain}, effort, process_time)
-        looked = take_turns(
-            {"ours": lambda: (ours(), ours_looks()), "plain": lambda: (plain(), plain_looks())},
-            effort,
-            process_time,
-        )
-    for key, name, found in (("glance", "one glance", timed), ("looks", "with the moments, look by look", looked)):
-        error, bound, unit = (
-            (_apart(ours(), plain()), CHANCE, "of a chance") if key == "glance"
-            else (_moved(ours_looks(), plain_looks()), MOMENT, "ms")
-        )  # fmt: skip
-        for who in ("ours", "plain"):
-            value, scatter = found.rate(who, THROWS)
-            is_anchor = who == "plain"
-            yield Row(
-                f"hitter.{key}.{who}", "hitter, three types in mind, one core",
-                f"{'plain numpy' if is_anchor else 'latebreak'}, {name}", value, "throws/s", scatter,
-                found.times("ours", "plain") if is_anchor else None,
-                None if is_anchor else error, None if is_anchor else bound, "" if is_anchor else unit,
-            )  # fmt: skip
+    value, scatter = timed.rate("ours", THROWS)
+    yield Row(f"hitter.{key}.ours", group, f"latebreak, {what}", value, "throws/s", scatter, **error)
+    value, scatter = timed.rate("plain", THROWS)
+    times = timed.times("ours", "plain")
+    yield Row(f"hitter.{key}.plain", group, f"plain numpy, {what}", value, "throws/s", scatter, times)
 
 
 def _apart(one: Judgement, other: Judgement) -> float:

@@ -6,9 +6,10 @@ from collections.abc import Callable, Iterator
 from dataclasses import replace
 from functools import partial
 from math import inf
-from time import perf_counter, process_time
+from time import process_time
 
 import numpy as np
+from batting import CURVE
 from published.test_against_dop853 import PROMISE, reference
 
 from benchmarks import anchors
@@ -19,8 +20,7 @@ from latebreak.engine.bundle.bundle import Bundle, prepare
 from latebreak.engine.bundle.draws import Draws
 from latebreak.engine.flight.flying import PLATE_FRONT
 from latebreak.engine.flight.kernel import AT_X, AT_Z, SPIN_X, SPIN_Z, VX, VZ, X, Y, Z
-from latebreak.engine.pitch.pitch import Pitch, Spread, Target
-from latebreak.engine.units import DEGREE, FOOT, INCH, MPH, RPM
+from latebreak.engine.units import INCH
 
 Array = anchors.Array
 
@@ -28,30 +28,15 @@ THROWS = 4096  # of one call
 CHECKED = 32  # of them are held against the reference
 ONE_BY_ONE = 64  # of them are given to a solver that flies one after the other
 
-#: What all the flights have in common with the anchors: the default laws in still air, no decay, no seams.
+#: What the anchors fly: the default laws in still air, no decay, no seams; and all that the engine knows.
 BARE = Conditions(anchors.DENSITY, ball=Ball(spin_decay_time=inf))
-#: All that the engine knows besides.
 FULL = Conditions(anchors.DENSITY, wind_to_right=1.0, wind_to_plate=-1.0)
-#: Of a curve, one SD each in the order of the levers.
-_SPREAD = np.array(
-    [1.0 * MPH, 80 * RPM, 4 * DEGREE, 5 * DEGREE, 1.2 * INCH, 0.8 * INCH, 1.3 * INCH, 0.8 * DEGREE, 0.8 * DEGREE]
-)
-CURVE = Pitch(
-    speed=80 * MPH,
-    spin_rate=2450 * RPM,
-    break_clock=205 * DEGREE,
-    gyro=40 * DEGREE,
-    release_side=-1.8 * FOOT,
-    release_height=5.9 * FOOT,
-    extension=6 * FOOT,
-    aim=Target(0.0, 2.2 * FOOT),
-    spread=Spread(_SPREAD, np.eye(9)),
-)
+PITCH = CURVE.bundle.pitch
 SEAMED = replace(
-    CURVE,
+    PITCH,
     seam_force=0.03,
-    seam_clock=120 * DEGREE,
-    spread=Spread(_SPREAD, np.eye(9), drag_scale=0.05, lift_scale=0.04, seam_force=0.008),
+    seam_clock=2.0,
+    spread=replace(PITCH.spread, drag_scale=0.05, lift_scale=0.04, seam_force=0.008),
 )
 
 #: Anchors, and their settings from the fastest: the first within the promise is taken.
@@ -65,15 +50,11 @@ ANCHORS: dict[str, tuple[str, Callable[..., anchors.Flown], tuple[tuple[object, 
 }
 
 
-def releases_of(bundle: Bundle) -> Array:
-    """Releases of a bundle, one whole block of them."""
-    return bundle.releases(Draws(1, 8 * THROWS).normals(0))
-
-
 def measure(effort: Effort) -> Iterator[Row]:
     """Rows of the kernel and its anchors, then of the whole run of a bundle."""
-    bare, full = prepare(CURVE, BARE), prepare(SEAMED, FULL)
-    releases, seamed = releases_of(bare), releases_of(full)
+    bare, full = prepare(PITCH, BARE), prepare(SEAMED, FULL)
+    normals = Draws(1, 8 * THROWS).normals(0)
+    releases, seamed = bare.releases(normals), full.releases(normals)
     with one_core():
         yield from _kernel(effort, bare, releases, full, seamed)
         yield from _bundles(effort, full, seamed)
@@ -123,26 +104,22 @@ def _bundles(effort: Effort, full: Bundle, seamed: Array) -> Iterator[Row]:
     draws = Draws(1, 64 * THROWS)
     functions: dict[str, anchors.Flown] = {
         "fly": partial(full.flight.arrivals, seamed),
-        "whole": partial(arrive, full, draws),
+        "all": partial(arrive, full, draws),
     }
     timed = take_turns(functions, effort, process_time, {"fly": THROWS / draws.throws})
-    value, scatter = timed.rate("whole", draws.throws)
-    note = f"{timed.times('fly', 'whole'):.1f} times a bare flight"
+    value, scatter = timed.rate("all", draws.throws)
+    note = f"{timed.times('fly', 'all'):.1f} times a bare flight"
     yield Row("bundle", "bundles", "draw, fly and summarise, one core", value, "throws/s", scatter, note=note)
 
 
 def _threads(effort: Effort, full: Bundle) -> Iterator[Row]:
     draws = Draws(1, 256 * THROWS)
-    functions: dict[str, anchors.Flown] = {
-        "two": partial(arrive, full, draws, 2),
-        "one": partial(arrive, full, draws, 1),
-    }
-    timed = take_turns(functions, effort, perf_counter)
-    for key in functions:
-        value, scatter = timed.rate(key, draws.throws)
-        name = f"the same by the clock on the wall, {key} thread{'s' if key == 'two' else ''}"
-        times = timed.times("two", "one") if key == "one" else None
-        yield Row(f"threads.{key}", "bundles", name, value, "throws/s", scatter, times)
+    timed = take_turns({str(n): partial(arrive, full, draws, n) for n in (2, 1)}, effort)
+    for n, times in (("2", None), ("1", timed.times("2", "1"))):
+        value, scatter = timed.rate(n, draws.throws)
+        yield Row(
+            f"threads.{n}", "bundles", f"the same by the wall clock, threads: {n}", value, "throws/s", scatter, times
+        )
 
 
 def _reference(releases: Array, conditions: Conditions) -> Array:

@@ -37,7 +37,7 @@ GOALS = (
     Goal("flight kernel beside scipy, DOP853", "flights.dop853", "at least", 20_000.0, "times", "times"),
     Goal("flight kernel beside scipy, RK45", "flights.rk45", "at least", 20_000.0, "times", "times"),
     Goal("draw, fly and summarise, one core", "bundle", "at least", 20e6, "throws/s"),
-    Goal("two threads beside one", "threads.one", "at least", 1.8, "times", "times"),
+    Goal("two threads beside one", "threads.1", "at least", 1.8, "times", "times"),
     Goal("100,000,000 throws: memory", "growth.100000000", "at most", 1024.0, "MiB", "memory"),
     Goal("hitter without moments, one core", "hitter.glance.ours", "at least", 20e6, "throws/s"),
     Goal("hitter with moments, one core", "hitter.looks.ours", "at least", 10e6, "throws/s"),

@@ -10,6 +10,7 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 from time import perf_counter
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -34,43 +35,19 @@ if sys.platform != "win32":
 
 @dataclass(frozen=True)
 class Row:
-    """One line of the table.
+    """One line of the table."""
 
-    Attributes
-    ----------
-    key : str
-        By which goals name it.
-    group, name : str
-        What people read.
-    value : float or None
-        Median; None where it could not be measured, and `note` says why.
-    unit : str
-        Of the value.
-    scatter : float or None
-        Half the distance between the quartiles of the repeats, in percent of the median.
-    times : float or None
-        How many times as fast as this one latebreak is: median over the rounds, in each of which both were timed.
-    error, bound : float or None
-        Largest difference from the reference, and what is allowed.
-    error_unit : str
-        Of both.
-    memory : float or None
-        MiB that the process held at most.
-    note : str
-        What else must be known.
-    """
-
-    key: str
+    key: str  # by which goals name it
     group: str
     name: str
-    value: float | None = None
+    value: float | None = None  # median; None where it could not be measured, and the note says why
     unit: str = ""
-    scatter: float | None = None
-    times: float | None = None
-    error: float | None = None
-    bound: float | None = None
+    scatter: float | None = None  # half the distance between the quartiles of the repeats, % of the median
+    times: float | None = None  # how many times as fast as this one latebreak is, median over rounds that timed both
+    error: float | None = None  # largest difference from the reference
+    bound: float | None = None  # and what is allowed
     error_unit: str = ""
-    memory: float | None = None
+    memory: float | None = None  # MiB that the process held at most
     note: str = ""
 
     @property
@@ -79,26 +56,13 @@ class Row:
         return self.error is None or (self.bound is not None and self.error <= self.bound)
 
 
-@dataclass(frozen=True)
-class Effort:
-    """How much is measured.
+class Effort(NamedTuple):
+    """How much is measured."""
 
-    Attributes
-    ----------
-    seconds : float
-        Of each comparison and of each question.
-    rounds : int
-        Most repeats of what starts a process.
-    most_throws : int
-        Of the largest run.
-    cold : bool
-        Whether a start without compiled kernels is timed.
-    """
-
-    seconds: float
-    rounds: int
-    most_throws: int
-    cold: bool
+    seconds: float  # of each comparison and of each question
+    rounds: int  # most repeats of what starts a process
+    most_throws: int  # of the largest run
+    cold: bool  # whether a start without compiled kernels is timed
 
 
 @dataclass(frozen=True)
@@ -130,16 +94,9 @@ def take_turns(
 ) -> Timed:
     """Time functions in turns, so that what disturbs the machine disturbs all of them.
 
-    Parameters
-    ----------
-    functions : mapping
-        Without arguments, by name; each is called once before, so that it is compiled.
-    effort : Effort
-        Rounds begin until its seconds have passed.
-    clock : callable
-        `perf_counter`, or `process_time` for the work of one core: a busy machine distorts that less.
-    share : mapping, optional
-        Of the whole work that a function does, where it is not 1; its times are scaled to all of it.
+    Each is called once before, so that it is compiled; then rounds begin until the effort's seconds have passed. For
+    the work of one core the clock is `process_time`, which a busy machine distorts less. Where a function does a part of
+    the whole work, `share` says which, and its times are scaled to all of it.
     """
     for function in functions.values():
         function()
