@@ -95,7 +95,7 @@ def take_turns(
     """Time functions in turns, so that what disturbs the machine disturbs all of them.
 
     Each is called once before, so that it is compiled; then rounds begin until the effort's seconds have passed. For
-    the work of one core the clock is `process_time`, which a busy machine distorts less. Where a function does a part of
+    the work of one core the clock is `process_time`, which a busy machine distorts less. Where a function does part of
     the whole work, `share` says which, and its times are scaled to all of it.
     """
     for function in functions.values():
