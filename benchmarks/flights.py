@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 from functools import partial
 from math import inf
 from time import process_time
+from typing import Any
 
 import numpy as np
 from batting import CURVE
@@ -18,8 +19,8 @@ from latebreak.engine.air.ball import Ball, Conditions
 from latebreak.engine.bundle.arrival import arrive
 from latebreak.engine.bundle.bundle import Bundle, prepare
 from latebreak.engine.bundle.draws import Draws
-from latebreak.engine.flight.flying import PLATE_FRONT
-from latebreak.engine.flight.kernel import AT_X, AT_Z, SPIN_X, SPIN_Z, VX, VZ, X, Y, Z
+from latebreak.engine.flight.flying import PLATE_FRONT, STEP_CHOICES
+from latebreak.engine.flight.kernel import SPIN_X, SPIN_Z, VX, VZ, X, Y, Z
 from latebreak.engine.units import INCH
 
 Array = anchors.Array
@@ -39,14 +40,20 @@ SEAMED = replace(
     spread=replace(PITCH.spread, drag_scale=0.05, lift_scale=0.04, seam_force=0.008),
 )
 
-#: Anchors, and their settings from the fastest: the first within the promise is taken.
-ANCHORS: dict[str, tuple[str, Callable[..., anchors.Flown], tuple[tuple[object, ...], ...]]] = {
-    "jax": ("jax.jit, Runge-Kutta by hand, steps = {}", anchors.by_jax, ((1,), (2,), (4,))),
-    "numpy": ("numpy, Runge-Kutta by hand, steps = {}", anchors.by_numpy, ((1,), (2,), (4,))),
-    "heyoka": ("heyoka, batch of {}, tolerance {:g}", anchors.by_heyoka, ((128, 1e-2), (128, 1e-3), (128, 1e-4))),
-    "diffrax": ("diffrax, vmap, Tsit5, steps = {}", anchors.by_diffrax, ((1,), (2,), (4,))),
-    "rk45": ("scipy solve_ivp, {}, tolerance {:g}", anchors.by_scipy, tuple(("RK45", 10.0**-k) for k in (3, 4, 5, 6))),
-    "dop853": ("scipy solve_ivp, {}, tolerance {:g}", anchors.by_scipy, tuple(("DOP853", 10.0**-k) for k in (2, 3, 4))),
+Setting = tuple[object, ...]
+STEPS: tuple[Setting, ...] = tuple((steps,) for steps in STEP_CHOICES)
+#: The kernel, and its anchors with their settings from the fastest: the first within the promise is timed.
+OURS = {
+    "full": "latebreak, full model (spin decay, wind, seam force), steps: {}",
+    "bare": "latebreak, the anchors' model, steps: {}",
+}
+ANCHORS: dict[str, tuple[str, Callable[..., anchors.Flown], Sequence[Setting]]] = {
+    "jax": ("jax.jit, Runge-Kutta by hand, steps: {}", anchors.by_jax, STEPS),
+    "numpy": ("numpy, Runge-Kutta by hand, steps: {}", anchors.by_numpy, STEPS),
+    "heyoka": ("heyoka, batch of {}, tolerance {:g}", anchors.by_heyoka, [(128, 10.0**-k) for k in (2, 3, 4)]),
+    "diffrax": ("diffrax, vmap, Tsit5, steps: {}", anchors.by_diffrax, STEPS),
+    "rk45": ("scipy solve_ivp, {}, tolerance {:g}", anchors.by_scipy, [("RK45", 10.0**-k) for k in (2, 3, 4, 5)]),
+    "dop853": ("scipy solve_ivp, {}, tolerance {:g}", anchors.by_scipy, [("DOP853", 10.0**-k) for k in (1, 2, 3, 4)]),
 }
 
 
@@ -62,42 +69,48 @@ def measure(effort: Effort) -> Iterator[Row]:
 
 
 def _kernel(effort: Effort, bare: Bundle, releases: Array, full: Bundle, seamed: Array) -> Iterator[Row]:
-    group = "flight kernel, one core"
-    exact, exact_full = _reference(releases, BARE), _reference(seamed, FULL)
+    group, exact = "flight kernel, one core", _reference(releases, BARE)
     state = np.stack([releases[X], releases[Z], np.zeros(THROWS), *releases[VX : VZ + 1]])
     given = state, np.ascontiguousarray(releases[SPIN_X : SPIN_Z + 1]), releases[Y] - PLATE_FRONT
-    functions: dict[str, anchors.Flown] = {
-        "full": partial(full.flight.arrivals, seamed), "bare": partial(bare.flight.arrivals, releases)
-    }  # fmt: skip
-    names = {
-        "full": f"latebreak, full model (spin decay, wind, seam force), steps = {full.flight.steps}",
-        "bare": f"latebreak, the anchors' model, steps = {bare.flight.steps}",
+    found = {
+        "full": _matched(partial(full.flight.arrivals, seamed), STEPS, _reference(seamed, FULL)),
+        "bare": _matched(partial(bare.flight.arrivals, releases), STEPS, exact),
     }
-    errors = {
-        "full": _error(full.flight.arrivals(seamed)[[AT_X, AT_Z]], exact_full),
-        "bare": _error(bare.flight.arrivals(releases)[[AT_X, AT_Z]], exact),
-    }
-    share, missing = {}, []
+    names, share, missing = dict(OURS), {}, []
     for key, (name, anchor, settings) in ANCHORS.items():
         share[key] = ONE_BY_ONE / THROWS if anchor is anchors.by_scipy else 1.0
         part = [rows[..., : round(share[key] * THROWS)] for rows in given]
         try:
-            for setting in settings:
-                functions[key], names[key] = anchor(*part, *setting), name.format(*setting)
-                errors[key] = _error(np.array([np.asarray(row) for row in functions[key]()])[:2], exact)
-                if errors[key] <= PROMISE:
-                    break
-        except ModuleNotFoundError as error:
-            missing.append(Row(f"flights.{key}", group, name.partition(",")[0], note=f"{error.name} is not installed"))
-    timed = take_turns(functions, effort, process_time, share)
-    for key in functions:
+            found[key], names[key] = _matched(partial(anchor, *part), settings, exact, makes=True), name
+        except ModuleNotFoundError as without:
+            missing.append(
+                Row(f"flights.{key}", group, name.partition(",")[0], note=f"{without.name} is not installed")
+            )
+    timed = take_turns({key: function for key, (function, *_) in found.items()}, effort, process_time, share)
+    for key, (_, setting, error) in found.items():
         value, scatter = timed.rate(key, THROWS)
         times = timed.times("full", key) if key in ANCHORS else None
         yield Row(
-            f"flights.{key}", group, names[key], value, "flights/s", scatter, times,
-            errors[key] / INCH, PROMISE / INCH, "in",
+            f"flights.{key}", group, names[key].format(*setting), value, "flights/s", scatter, times,
+            error / INCH, PROMISE / INCH, "in",
         )  # fmt: skip
     yield from missing
+
+
+def _matched(
+    fly: Callable[..., Any], settings: Sequence[Setting], exact: Array, makes: bool = False
+) -> tuple[anchors.Flown, Setting, float]:
+    """Fly at the first setting within the promise, at the last if none is: function, setting and error (m).
+
+    An anchor `makes` its function from the setting, once; the engine takes the setting as it flies.
+    """
+    for setting in settings:
+        function = fly(*setting) if makes else partial(fly, *setting)
+        places = np.array([np.asarray(row) for row in function()])[:2, :CHECKED]
+        error = float(np.abs(places - exact).max())
+        if error <= PROMISE:
+            break
+    return function, setting, error
 
 
 def _bundles(effort: Effort, full: Bundle, seamed: Array) -> Iterator[Row]:
@@ -108,7 +121,7 @@ def _bundles(effort: Effort, full: Bundle, seamed: Array) -> Iterator[Row]:
     }
     timed = take_turns(functions, effort, process_time, {"fly": THROWS / draws.throws})
     value, scatter = timed.rate("all", draws.throws)
-    note = f"{timed.times('fly', 'all'):.1f} times a bare flight"
+    note = f"{timed.times('fly', 'all'):.1f} times a flight alone in {full.flight.steps} steps"
     yield Row("bundle", "bundles", "draw, fly and summarise, one core", value, "throws/s", scatter, note=note)
 
 
@@ -125,7 +138,3 @@ def _threads(effort: Effort, full: Bundle) -> Iterator[Row]:
 def _reference(releases: Array, conditions: Conditions) -> Array:
     """Side and height (m) at the plate of the first throws, by DOP853 at 1e-12 of the whole equation over time."""
     return np.stack([reference(release, conditions)[1][[0, 2]] for release in releases.T[:CHECKED]], axis=1)
-
-
-def _error(places: Array, exact: Array) -> float:
-    return float(np.abs(places[:, :CHECKED] - exact).max())

@@ -71,12 +71,12 @@ class Timed:
 
     seconds: Mapping[str, NDArray[np.float64]]
 
-    def median(self, name: str) -> tuple[float, float]:
-        """Median in s, and half the distance between the quartiles in percent of it."""
+    def median(self, name: str) -> tuple[float, float | None]:
+        """Median in s, and half the distance between the quartiles in percent of it (None of fewer than three)."""
         low, middle, high = np.quantile(self.seconds[name], (0.25, 0.5, 0.75))
-        return float(middle), float(50.0 * (high - low) / middle)
+        return float(middle), float(50.0 * (high - low) / middle) if self.seconds[name].size > 2 else None
 
-    def rate(self, name: str, count: float) -> tuple[float, float]:
+    def rate(self, name: str, count: float) -> tuple[float, float | None]:
         """The same of `count` things a second."""
         seconds, scatter = self.median(name)
         return count / seconds, scatter
