@@ -11,6 +11,8 @@ import pytest
 CHECKOUT = Path(__file__).parents[2]
 #: Runs the command after some Python of the test's own.
 PROGRAM = "import sys\n{}\nfrom benchmarks.__main__ import main\nmain()"
+#: An import of these is refused, as if they were not there.
+NOT_INSTALLED = "sys.modules |= dict.fromkeys(('diffrax', 'heyoka', 'jax'))"
 
 
 def measured(folder: Path, *options: str, before: str = "") -> "subprocess.CompletedProcess[str]":
@@ -36,14 +38,15 @@ def check_markdown(text: str, found: dict[str, Any]) -> None:
     assert all(goal["words"] in text for goal in found["goals"])
 
 
-def test_flights_and_hitter_without_a_library(tmp_path: Path) -> None:
-    done = measured(tmp_path, "--only", "flights", "--only", "hitter", before="sys.modules['heyoka'] = None")
+def test_flights_and_hitter_without_the_libraries(tmp_path: Path) -> None:
+    done = measured(tmp_path, "--only", "flights", "--only", "hitter", before=NOT_INSTALLED)
     assert done.returncode == 0, done.stderr
     found, text = tables(tmp_path)
     check_markdown(text, found)
     rows = {row["key"]: row for row in found["rows"]}
-    assert rows["flights.heyoka"]["value"] is None
-    assert rows["flights.heyoka"]["note"] == "heyoka is not installed"
+    for key, library in (("heyoka", "heyoka"), ("jax", "jax"), ("diffrax", "jax")):
+        assert rows[f"flights.{key}"]["value"] is None
+        assert rows[f"flights.{key}"]["note"] == f"{library} is not installed"
     for key in ("full", "bare", "numpy", "rk45", "dop853"):
         row = rows[f"flights.{key}"]
         assert row["value"] > 0.0
