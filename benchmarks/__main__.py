@@ -13,7 +13,7 @@ from time import perf_counter
 import click
 
 from benchmarks import asking, facing, flights
-from benchmarks.measuring import Effort, Row
+from benchmarks.measuring import Effort, Row, one_core
 from benchmarks.table import markdown, record
 
 HERE = Path(__file__).parent
@@ -55,7 +55,8 @@ def main(mode: str | None, parts: Sequence[str], folder: Path, write: bool) -> N
             rows.append(row)
             click.echo(f"{perf_counter() - start:5.0f} s  {row.group}: {row.name}", err=True)
     if "flights" in (parts or PARTS) and find_spec("benchmarks.hardware_bound"):
-        bounds = import_module("benchmarks.hardware_bound").rows()
+        with one_core():
+            bounds = import_module("benchmarks.hardware_bound").rows()
     found = record(rows, bounds, mode, perf_counter() - start)
     table = markdown(found)
     folder.mkdir(parents=True, exist_ok=True)
