@@ -26,6 +26,8 @@ from latebreak.service.questions import (
 from latebreak.service.questions.aim import Place, Target
 from latebreak.service.questions.deciding import BeforeHitter
 from latebreak.service.questions.fitting.result import Change, Flagged
+from latebreak.service.questions.following.kept_goal import goal_of
+from latebreak.service.questions.following.result import GoalProgress, Progress, SessionProgress
 from latebreak.service.questions.fly import Movement, PitchArrivals
 from latebreak.service.questions.frontier import FrontierPoint
 from latebreak.service.questions.goal import Goal
@@ -225,7 +227,25 @@ def _fit(found: Json) -> FitResult:
             for name, changes in found["changes"].items()
         },
         {name: tuple(sentences) for name, sentences in found["moved"].items()},
+        _goal_progress(found["goal"]) if "goal" in found else None,
     )
+
+
+def _goal_progress(found: Json) -> GoalProgress:
+    def progress(one: Json) -> Progress:
+        share = _estimate(one["share_percent"]) if "share_percent" in one else None
+        return Progress(_estimate(one["estimate"]), share, one.get("chance_percent"))
+
+    sessions = tuple(
+        SessionProgress(
+            one["session"],
+            one["used"],
+            progress(one["measure"]) if "measure" in one else None,
+            {key: progress(lever) for key, lever in one["levers"].items()},
+        )
+        for one in found["sessions"]
+    )
+    return GoalProgress(goal_of(found["kept"]), found["beside"], sessions, tuple(found["said"]))
 
 
 _RESULTS: dict[str, Callable[[Json], Any]] = {

@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from latebreak.engine.inverse.fitted import Origin
 from latebreak.service.quantities import SPREAD
 from latebreak.service.questions.answer import Estimate, Json, dicts
+from latebreak.service.questions.following.result import GoalProgress
 from latebreak.service.throws import Flag
 
 
@@ -100,6 +101,8 @@ class FitResult:
         By pitch and key, between first and last session; empty where there is one.
     moved : dict of str to tuple of str
         The same in plain sentences in US units, of `moved`.
+    goal : GoalProgress or None
+        How far a goal is; None where none was given.
     """
 
     pitches: dict[str, PitchFit]
@@ -108,9 +111,10 @@ class FitResult:
     scenario: str
     changes: Mapping[str, dict[str, Change]] = field(default_factory=dict)
     moved: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    goal: GoalProgress | None = None
 
     def to_dict(self) -> Json:
-        """Return the JSON object; without a second session `changes` and `moved` are absent."""
+        """Return the JSON object; `changes` and `moved` are absent without a second session, `goal` without one."""
         between: Json = {}
         if self.changes:
             between = {
@@ -123,4 +127,5 @@ class FitResult:
             "unreadable": [one.to_dict() for one in self.unreadable],
             "scenario": self.scenario,
             **between,
+            **({} if self.goal is None else {"goal": self.goal.to_dict()}),
         }
