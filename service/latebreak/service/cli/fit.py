@@ -13,7 +13,7 @@ from latebreak.service.writing import check_place, write
 
 @click.command("fit")
 @click.argument("throws")
-@click.argument("later", required=False)
+@click.argument("later", nargs=-1)
 @click.option(
     "--base",
     required=True,
@@ -22,6 +22,7 @@ from latebreak.service.writing import check_place, write
 )
 @click.option("--columns", metavar="MAP", help="Column map of the files: a TOML file or a ready name.")
 @click.option("--fastball", metavar="NAME", help="Which pitch is the fastball; default: by name, or the fastest.")
+@click.option("--goal", metavar="GOAL", help="A file of latebreak goal: how far it is, session by session.")
 @click.option("-o", "--output", type=click.Path(path_type=Path), metavar="SCENARIO", help="Write the scenario here.")
 @click.option("--seed", type=int, metavar="N", help="Seed of the scenario; the same seed, the same digits.")
 @click.option("--throws", "simulated", type=int, metavar="N", help="Simulated throws of each pitch of the scenario.")
@@ -30,10 +31,11 @@ from latebreak.service.writing import check_place, write
 @click.option("--json", "as_json", is_flag=True, help="Print the answer as JSON on stdout, and nothing else.")
 def command(
     throws: str,
-    later: str | None,
+    later: tuple[str, ...],
     base: str,
     columns: str | None,
     fastball: str | None,
+    goal: str | None,
     output: Path | None,
     seed: int | None,
     simulated: int | None,
@@ -44,8 +46,9 @@ def command(
 ) -> None:
     """Make a scenario from measured throws, and say what changed.
 
-    THROWS is a CSV file, one row a throw, or the name of a ready one. With LATER, throws of a later session, the
-    scenario is that of the later ones, and what changed is said with the chance that it truly did.
+    THROWS is a CSV file, one row a throw, or the name of a ready one. With LATER, throws of later sessions, the
+    scenario is that of the last, and what changed since the first is said with the chance that it truly did. With
+    --goal the base should be the scenario that the goal is of.
     """
     from latebreak.service.scenario import load  # noqa: PLC0415 - not for the help
 
@@ -59,6 +62,7 @@ def command(
             later=later,
             columns=columns,
             fastball=fastball,
+            goal=goal,
             seed=seed,
             throws_per_pitch=simulated,
             **more,

@@ -85,6 +85,11 @@ def read(scenario: str, park: Mapping[str, float], *, elsewhere: bool) -> Loaded
     return from_mapping(with_overrides(loaded.tables, park), loaded.source, elsewhere=elsewhere)
 
 
+def names_in(written: str | None) -> list[str] | None:
+    """Return the names of a list with commas; None where there is none."""
+    return None if written is None else [name.strip() for name in written.split(",") if name.strip()]
+
+
 def in_units(function: F) -> F:
     """Add --units."""
     choice = click.Choice(["us", "metric"])

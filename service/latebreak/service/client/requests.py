@@ -137,17 +137,18 @@ def fit(
     throws_per_pitch: int | None = None,
 ) -> Request:
     """Ask which scenario measured throws make: the files are read here."""
-    second, *more = [later] if isinstance(later, str | Path) else later or [None]
+    files = [later] if isinstance(later, str | Path) else list(later or ())
+    second, more = files[:1], files[1:]
     message = what_if_pb2.FitThrowsRequest(
         csv=throws_content(throws),
-        later_csv=None if second is None else throws_content(second),
+        later_csv=throws_content(second[0]) if second else None,
         more_csv=map(throws_content, more),
         columns=None if columns is None else map_content(columns),
         fastball=fastball or "",
     )
     message.labels.csv = clean(str(throws))
-    if second is not None:
-        message.labels.later_csv = clean(str(second))
+    if second:
+        message.labels.later_csv = clean(str(second[0]))
     message.labels.more_csv.extend(clean(str(one)) for one in more)
     if goal is not None:
         kept = goal if isinstance(goal, KeptGoal) else load_goal(goal)

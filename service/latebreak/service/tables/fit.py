@@ -13,6 +13,7 @@ from latebreak.service.quantities.pitch import MEAN, SCATTER
 from latebreak.service.questions import Answer, FitResult, PitchFit
 from latebreak.service.questions.fitting.moved import moved
 from latebreak.service.scenario import Scenario
+from latebreak.service.tables.goal import show_progress
 from latebreak.service.tables.page import closing, console, grid, heading
 from latebreak.service.wording import clean, shown
 
@@ -40,6 +41,8 @@ def show(answer: Answer[FitResult], scenario: Scenario, reader: Reader, written:
     _flagged(result, out)
     _learned(fitted, scenario, out)
     _changes(result, scenario, reader, out)
+    if result.goal is not None:
+        show_progress(result.goal, scenario, reader, out)
     out.print()
     if written is None:
         out.print(Text("The scenario is not written: -o FILE.toml writes it.", style="bold"))

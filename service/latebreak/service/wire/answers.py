@@ -26,9 +26,9 @@ from latebreak.service.questions import (
 from latebreak.service.questions.aim import Place, Target
 from latebreak.service.questions.deciding import BeforeHitter
 from latebreak.service.questions.fitting.result import Change, Flagged
+from latebreak.service.questions.fly import Movement, PitchArrivals
 from latebreak.service.questions.following.kept_goal import goal_of
 from latebreak.service.questions.following.result import GoalProgress, Progress, SessionProgress
-from latebreak.service.questions.fly import Movement, PitchArrivals
 from latebreak.service.questions.frontier import FrontierPoint
 from latebreak.service.questions.goal import Goal
 from latebreak.service.questions.leaks import Leak
