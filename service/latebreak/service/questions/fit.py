@@ -41,12 +41,16 @@ from latebreak.service.wording import shown
 #: A column map: its path, its ready name, or its tables.
 Columns = str | Path | Mapping[str, Any]
 
+#: Throws: a CSV file, the name of a ready one, or a table as read; and those of any number of later sessions.
+Thrown = str | Path | Throws
+Later = Thrown | Sequence[Thrown] | None
+
 
 def fit(
-    throws: str | Path | Throws,
+    throws: Thrown,
     *,
     base: Source,
-    later: str | Path | Throws | Sequence[str | Path | Throws] | None = None,
+    later: Later = None,
     columns: Columns | None = None,
     fastball: str | None = None,
     goal: str | Path | KeptGoal | None = None,

@@ -18,7 +18,7 @@ FIRST_LINE = "# A goal of `latebreak goal`."
 OWN = writing.Own("goal of latebreak goal", lambda file: file.read(len(FIRST_LINE)) == FIRST_LINE.encode())
 
 
-def goal_text(goal: KeptGoal, said: str, reader: Reader) -> str:
+def goal_text(goal: KeptGoal, said: str, asked_of: str, reader: Reader) -> str:
     """Write a goal.
 
     Parameters
@@ -27,6 +27,8 @@ def goal_text(goal: KeptGoal, said: str, reader: Reader) -> str:
         What is kept.
     said : str
         The sentence that says what is wanted.
+    asked_of : str
+        Path or name of the scenario that the goal is of.
     reader : Reader
         In whose units the comments are; keys end in theirs.
     """
@@ -36,7 +38,7 @@ def goal_text(goal: KeptGoal, said: str, reader: Reader) -> str:
         FIRST_LINE.removeprefix("# "),
         said,
         "How far it is by later throws, behind the same fastball and at the same target:",
-        "  latebreak fit THROWS.csv --base THE_SCENARIO_THIS_GOAL_IS_OF --goal THIS_FILE",
+        f"  latebreak fit THROWS.csv --base {asked_of} --goal THIS_FILE",
         "Values are in the unit at the end of their key; those of [goal] and [now] in that of the measure.",
     ):
         document.add(tomlkit.comment(clean(line)))
@@ -57,6 +59,7 @@ def goal_text(goal: KeptGoal, said: str, reader: Reader) -> str:
         lever.comment(f"{QUANTITIES[key].name}, all else as it is")
         roads.add(key, lever)
     if tables["roads"]:
+        document.add(tomlkit.nl())
         document.add(tomlkit.comment("Roads: any one of them alone gets there."))
         document.add("roads", roads)
     return tomlkit.dumps(document)

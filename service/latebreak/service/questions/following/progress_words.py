@@ -9,8 +9,7 @@ from latebreak.service.questions.following.kept_goal import KeptGoal
 from latebreak.service.questions.following.result import GoalProgress, Progress, SessionProgress
 from latebreak.service.scenario import Scenario
 
-#: Percent of the way: from here on it is done.
-_ALL = 100.0
+_WRONG = "the wrong way"
 
 
 def progress_said(result: GoalProgress, scenario: Scenario, reader: Reader) -> tuple[Sentence, ...]:
@@ -41,7 +40,8 @@ def progress_said(result: GoalProgress, scenario: Scenario, reader: Reader) -> t
 #: Behind whose fastball, and at whose target.
 BESIDE = {
     "goal": "Every session is judged behind the fastball and at the target of the goal: nothing but the pitch differs "
-    "from the day it was written.",
+    "from the day it was written. What the model does not know of both days alike is in the interval of the measure, "
+    "not in that of the way.",
     "last": "Every session is judged behind the fastball and at the target of the last one. How much of the way that "
     "is can't be told: the base is not the scenario that the goal is of. With --base that one, it is told.",
 }
@@ -59,7 +59,7 @@ def _measure_said(kept: KeptGoal, last: SessionProgress, name: Name, reader: Rea
 def _said(what: str | Sentence, wording: Wording, one: Progress, wanted: float, colon: str = " ") -> Sentence:
     """Say one quantity: "Speed 77.2 mph of 79.0 mph wanted (90 %: 76.6 to 77.8 mph); 60 % of the way"."""
     said = wording.estimate(one.estimate)
-    chance = one.chance_percent
+    chance, share = one.chance_percent, one.share_percent
     return sentence(
         "{what}{colon}{value} of {wanted} wanted{interval}{way}{chance}.",
         what=what,
@@ -67,17 +67,26 @@ def _said(what: str | Sentence, wording: Wording, one: Progress, wanted: float, 
         value=said.value,
         wanted=wording.say(wanted),
         interval=f" (90 %: {said.interval})" if said.interval else "",
-        way="" if one.share_percent is None else f"; {way_said(one.share_percent)}",
+        way="" if share is None else f"; {way_said(share)}",
         chance="" if chance is None else f"; chance that it is there {there_said(chance)}",
     )
 
 
 def way_said(share: Estimate) -> str:
-    """Say a share of the way: "60 % of the way", "all of the way (120 %)", "20 % of it the wrong way"."""
+    """Say a share of the way: "60 % of the way (40 to 80 %)", "20 % the wrong way (60 % the wrong way to 20 %)"."""
+    brief, low, high = brief_way(share), share.low, share.high
+    if low is None or high is None:
+        return brief
+    if round(low) < 0 <= round(high):
+        return f"{brief} ({-round(low)} % {_WRONG} to {round(high)} %)"
+    nearer, farther = sorted((abs(round(low)), abs(round(high))))
+    return f"{brief} ({nearer} to {farther} %)"
+
+
+def brief_way(share: Estimate) -> str:
+    """Say a share of the way without its interval, for a drawing of it."""
     percent = round(share.value)
-    if percent >= _ALL:
-        return "all of the way" + (f" and {percent - 100} % of it more" if percent > _ALL else "")
-    return f"{percent} % of the way" if percent >= 0 else f"the wrong way by {-percent} % of it"
+    return f"{abs(percent)} % {_WRONG if percent < 0 else 'of the way'}"
 
 
 def there_said(chance: float) -> str:

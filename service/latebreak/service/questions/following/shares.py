@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from math import erf, sqrt
 
 from latebreak.service.judging.estimates import Estimate
 from latebreak.service.quantities import QUANTITIES
 from latebreak.service.questions.fitting.trade import wrapped
 from latebreak.service.questions.fitting.values import Known
-from latebreak.service.questions.following.kept_goal import KeptRoad
+from latebreak.service.questions.following.kept_goal import KeptGoal, KeptRoad
 from latebreak.service.questions.following.result import Progress
 
 #: A way that is shorter than this share of its start is none: numbers of a file have six digits.
@@ -34,6 +35,22 @@ def share_of(change: Estimate, way: float) -> Estimate | None:
         return Estimate(factor * change.value, abs(factor) * change.sampling_error)
     low, high = sorted((factor * change.low, factor * change.high))
     return Estimate(factor * change.value, abs(factor) * change.sampling_error, low, high)
+
+
+def on_the_way(kept: KeptGoal, measure: Progress) -> Estimate:
+    """Return where a measure stands between where it stood and its goal, with the interval of the way.
+
+    Without a share of the way it is the measure with its own interval.
+    """
+    share, stood = measure.share_percent, kept.now.value
+    if share is None:
+        return measure.estimate
+    way = (kept.goal.value - stood) / 100.0
+    here = Estimate(stood + way * share.value, abs(way) * share.sampling_error)
+    if share.low is None or share.high is None:
+        return here
+    low, high = sorted((stood + way * share.low, stood + way * share.high))
+    return replace(here, low=low, high=high)
 
 
 def lever_progress(key: str, road: KeptRoad, known: Known) -> Progress | None:
