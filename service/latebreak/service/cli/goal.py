@@ -8,7 +8,7 @@ from pathlib import Path
 
 import click
 
-from latebreak.service.cli.options import answering, asks, at_server, in_park, in_units, names_in, read, tell
+from latebreak.service.cli.options import answering, asks, at_server, in_park, in_table, in_units, names_in, read, tell
 from latebreak.service.cli.reach import wanted_of
 from latebreak.service.quantities import Reader, Units
 from latebreak.service.writing import check_place, write
@@ -16,6 +16,7 @@ from latebreak.service.writing import check_place, write
 
 @click.command("goal")
 @asks
+@in_table
 @in_units
 @at_server
 @in_park

@@ -4,7 +4,18 @@ from __future__ import annotations
 
 import click
 
-from latebreak.service.cli.options import F, answering, asks, at_server, in_park, in_units, names_in, read, tell
+from latebreak.service.cli.options import (
+    F,
+    answering,
+    asks,
+    at_server,
+    in_park,
+    in_table,
+    in_units,
+    names_in,
+    read,
+    tell,
+)
 from latebreak.service.quantities import Units
 
 
@@ -23,6 +34,7 @@ def wanted_of(function: F) -> F:
 
 @click.command("reach")
 @asks
+@in_table
 @in_units
 @at_server
 @in_park

@@ -35,11 +35,8 @@ from latebreak.service.questions.following.follow import check_thrown, follow
 from latebreak.service.questions.following.kept_goal import KeptGoal, load_goal
 from latebreak.service.scenario import Source
 from latebreak.service.scenario.cautions import cautions
-from latebreak.service.throws import Throws, flag_outliers, read_throws
+from latebreak.service.throws import Columns, Throws, clean_throws
 from latebreak.service.wording import shown
-
-#: A column map: its path, its ready name, or its tables.
-Columns = str | Path | Mapping[str, Any]
 
 #: Throws: a CSV file, the name of a ready one, or a table as read; and those of any number of later sessions.
 Thrown = str | Path | Throws
@@ -96,12 +93,7 @@ def fit(
         found = read_base(base, seed, throws_per_pitch)
         kept = goal if goal is None or isinstance(goal, KeptGoal) else load_goal(goal)
         pitcher, more = found.scenario.pitcher, [later] if isinstance(later, str | Path | Throws) else later or ()
-        files = [
-            flag_outliers(
-                one if isinstance(one, Throws) else read_throws(one, columns, hand=pitcher.hand), level=pitcher.level
-            )
-            for one in (throws, *more)
-        ]
+        files = clean_throws((throws, *more), columns, pitcher)
         return _fit(found, files, fastball, kept, progress)
 
 

@@ -25,7 +25,7 @@ from latebreak.service.questions import (
 )
 from latebreak.service.questions.aim import aim_in
 from latebreak.service.questions.compare import compare_lineup
-from latebreak.service.questions.fit import Columns, Later
+from latebreak.service.questions.fit import Later
 from latebreak.service.questions.leaks import MEASURE
 from latebreak.service.questions.lever import levers_of
 from latebreak.service.questions.levers import levers_in
@@ -34,6 +34,7 @@ from latebreak.service.questions.portray import portray_lineup
 from latebreak.service.questions.reach import USUAL, asked_of, reach_in
 from latebreak.service.questions.verdict import ranked
 from latebreak.service.scenario import Scenario, Source, parse
+from latebreak.service.throws import Columns
 from latebreak.service.wording import did_you_mean, shown
 
 #: Three more misses of a hundred swings: what a page asks for where no goal is named (chosen).
