@@ -120,10 +120,14 @@ def _is_asked_of(goal: KeptGoal, now: Estimate) -> bool:
 
 
 def _without_errors(scenario: Scenario, name: str) -> dict[str, Any]:
-    """Return the tables of a scenario, one pitch known exactly: a goal starts at a point that was written down."""
+    """Return the tables of a scenario, one pitch known exactly: a goal starts at a point that was written down.
+
+    A coefficient without an error of its own is left as it is: nobody knew it.
+    """
     tables = scenario.model_dump(exclude_none=True)
+    entry = tables["pitch"][name]
     for key in ("mean_error", "spread_error"):
-        tables["pitch"][name].pop(key, None)
+        entry[key] = dict.fromkeys(entry.get(key, {}), 0.0)
     return tables
 
 
