@@ -26,7 +26,9 @@ def show(answer: Answer[ReachResult], scenario: Scenario, reader: Reader, writte
     reach.show(answer, scenario, reader)
     kept = clean(str(written))
     follow = f"latebreak fit THROWS.csv --base {clean(asked_of)} --goal {kept}"
-    console().print(Text(f"Kept in {kept}; how far it is by later throws: {follow}", style="bold"))
+    out = console()
+    out.print(Text(f"Kept in {kept}. How far it is by later throws:", style="bold"))
+    out.print(Text(f"  {follow}", style="bold"), soft_wrap=True)  # to be copied in one piece
 
 
 def show_progress(result: GoalProgress, scenario: Scenario, reader: Reader, out: Console) -> None:
