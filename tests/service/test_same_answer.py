@@ -5,6 +5,7 @@ import json
 import tomllib
 from collections.abc import Iterator
 from dataclasses import replace
+from datetime import date
 from pathlib import Path
 from typing import Any
 
@@ -27,7 +28,10 @@ from latebreak.service.client import (
     UnavailableError,
 )
 from latebreak.service.client.errors import error_of
+from latebreak.service.quantities import Reader
 from latebreak.service.questions import Answer
+from latebreak.service.questions.following.goal_text import goal_text
+from latebreak.service.questions.following.kept_goal import keep
 from latebreak.service.scenario import Loaded, Scenario, ScenarioFileError, from_mapping, load, reference_fastball
 from latebreak.service.scenario.ready import ready_names
 from latebreak.service.scenario.starter import starter_text
@@ -185,6 +189,26 @@ def test_fit_two_files(server: Served, client: Client, tmp_path: Path) -> None:
     here = assert_the_same(server, client, "fit", first, base="two-grips", **how)
     assert here.result.changes
     assert (here.seed, here.throws) == (3, 2000)
+
+
+def test_fit_with_a_goal_over_three_files(server: Served, client: Client, tmp_path: Path) -> None:
+    asked = ask.reach("two-grips", pitch="curve_spike", measure="miss_chance_percent", goal="+3", throws=400)
+    goal = keep(asked, load("two-grips").scenario, date(2026, 3, 31))
+    place = tmp_path / "goal.toml"
+    place.write_text(goal_text(goal, "", "two-grips", Reader()))
+    first, *later = (bullpen(tmp_path, day) for day in (1, 2, 3))
+    how: Json = {"later": later, "throws_per_pitch": 400}
+    here = assert_the_same(server, client, "fit", first, base="two-grips", goal=place, **how)
+    assert here.result.goal is not None
+    assert [one.session for one in here.result.goal.sessions] == ["day-1", "day-2", "day-3"]
+    assert assert_the_same(server, client, "fit", first, base="two-grips", goal=goal, **how) == here
+    place.write_text(goal_text(goal, "", "two-grips", Reader()).replace('"miss_chance', '"hit_chance'))
+    errors = [refused("fit", who, first, base="two-grips", goal=place) for who in (ask, client)]
+    assert str(errors[0]) == str(errors[1])
+    assert errors[0].source == str(place)
+    other = goal.model_copy(update={"pitch": "slider"})  # found out by the server
+    errors = [refused("fit", who, first, base="two-grips", goal=other) for who in (ask, client)]
+    assert str(errors[0]) == str(errors[1])
 
 
 def test_fit_with_a_ready_column_map(server: Served, client: Client) -> None:

@@ -7,6 +7,7 @@ from typing import Any
 
 import numpy as np
 import pytest
+from following import KEPT
 from google.protobuf.message import Message
 from hypothesis import given
 from hypothesis import strategies as st
@@ -116,6 +117,7 @@ AT_THE_END["pitch"]["curve"] |= {"spin_rpm": 5990, "efficiency_percent": 99.0, "
         lambda: fitted(12),
         lambda: fitted(1),
         lambda: fitted(12, later=True),
+        lambda: fitted(12, later=True, goal=KEPT, throws_per_pitch=THROWS),
     ],
     ids=[
         "fly",
@@ -135,6 +137,7 @@ AT_THE_END["pitch"]["curve"] |= {"spin_rpm": 5990, "efficiency_percent": 99.0, "
         "fit",
         "fit one throw each",
         "fit two sessions",
+        "fit with a goal",
     ],
 )
 def test_an_answer_comes_back_equal_to_the_digit_and_in_order(question: Callable[[], Answer[Any]]) -> None:

@@ -37,6 +37,8 @@ from latebreak.service.questions.deciding import BeforeHitter
 from latebreak.service.questions.fitting.result import Change, Flagged
 from latebreak.service.questions.fitting.trade import LEVER_KEYS, TARGET_KEYS
 from latebreak.service.questions.fly import KEYS, Movement
+from latebreak.service.questions.following.kept_goal import KeptGoal, KeptRoad, Stood, Wanted, goal_of
+from latebreak.service.questions.following.result import GoalProgress, Progress, SessionProgress
 from latebreak.service.questions.frontier import FrontierPoint
 from latebreak.service.questions.goal import MEASURES, Goal
 from latebreak.service.questions.leaks import Leak
@@ -50,13 +52,14 @@ from latebreak.service.scenario.pitch_entry import SPREAD_KEYS, PitchEntry
 from latebreak.service.scenario.ranges import Range
 from latebreak.service.scenario.section import Section
 from latebreak.service.throws import Flag
-from latebreak.v1 import answers_pb2, fit_pb2, scenario_pb2, what_if_pb2
+from latebreak.v1 import answers_pb2, fit_pb2, goal_pb2, scenario_pb2, what_if_pb2
 
 PROTO = Path(__file__).parents[2] / "proto"
 BUF = str(Path(sys.executable).parent / "buf")
 MODULES: dict[str, ModuleType] = {
     "answers": answers_pb2,
     "fit": fit_pb2,
+    "goal": goal_pb2,
     "scenario": scenario_pb2,
     "what_if": what_if_pb2,
 }
@@ -149,6 +152,7 @@ def test_maps_whose_order_matters_have_a_list_that_keeps_it() -> None:
     ordered |= {"LeversResult.leaks", "ReachResult.levers", "FitResult.pitches"}
     ordered |= {"CompareResult.mixes", "CompareResult.counts", "AimResult.away", "MixResult.curves"}
     ordered |= {"Mix.shares_percent", "MixResult.guessed_percent", "PitchesOfMix.by_key", "ByPitch.by_key"}
+    ordered |= {"KeptGoal.roads", "SessionProgress.levers"}
     ordered |= {"FitResult.changes", "FitResult.moved", "Changes.by_key", "PitchFit.origin"}
     for name in ordered:
         kind, key = name.split(".")
@@ -192,6 +196,13 @@ BEFORE = BeforeHitter("left", 0.5, {}, BETTER)
 TARGET = Target(0.0, 1.0, ESTIMATE)
 MIX = Mix({"curve": 40.0}, ESTIMATE, {})
 CURVE = Curve((5.0,), (30.0,), 5.0, 5.0)
+PROGRESS = Progress(ESTIMATE, ESTIMATE, 90.0)
+KEPT = goal_of({
+    "title": "t", "pitch": "curve", "measure": MEASURE, "date": "2026-03-31", "seed": 1, "throws": 1, "version": "1",
+    "pitcher": {"hand": "left", "level": "youth"}, "goal": {"kind": "value", "number": 1.0, "value": 1.0},
+    "now": {"value": 1.0},
+})  # fmt: skip
+FOLLOWED = GoalProgress(KEPT, "goal", (SessionProgress("", 3, PROGRESS, {"speed_mph": PROGRESS}),))
 #: What an answer is made of, as JSON with everything in it, and the message that holds it.
 PARTS: list[tuple[dict[str, Any], str]] = [
     (plain(OverThrows(1.0, 1.0, 1.0, 1.0, 1.0)), "OverThrows"),
@@ -206,7 +217,14 @@ PARTS: list[tuple[dict[str, Any], str]] = [
     ({"session": "", "used": 3}, "SessionCount"),
     (plain(Change(ESTIMATE, 90.0)), "Change"),
     ({"read": 3, "used": 2, "left_out": 1}, "RowCounts"),
-    (plain(FitResult({}, {}, (), "", {"curve": {}})), "FitResult"),
+    (plain(FitResult({}, {}, (), "", {"curve": {}}, goal=FOLLOWED)), "FitResult"),
+    (dict.fromkeys(KeptGoal.model_fields), "KeptGoal"),
+    (dict.fromkeys(KeptRoad.model_fields), "KeptRoad"),
+    (dict.fromkeys(Wanted.model_fields), "Goal"),
+    (dict.fromkeys(Stood.model_fields), "Estimate"),
+    (plain(PROGRESS), "Progress"),
+    (plain(FOLLOWED.sessions[0]), "SessionProgress"),
+    (plain(FOLLOWED), "GoalProgress"),
     (plain(FlyResult({})), "FlyResult"),
     (
         plain(CompareResult("fastball", {}, BETTER, (), "", {}, {}, {"0-2": {"curve": ESTIMATE}}, (BEFORE,))),
@@ -232,7 +250,7 @@ def test_every_part_of_an_answer_has_its_field(part: dict[str, Any], name: str) 
 
 
 def test_every_part_of_an_answer_is_tested() -> None:
-    held = {*answers_pb2.DESCRIPTOR.message_types_by_name, *fit_pb2.DESCRIPTOR.message_types_by_name}
+    held = {name for kind in (answers_pb2, fit_pb2, goal_pb2) for name in kind.DESCRIPTOR.message_types_by_name}
     elsewhere = {"PitchArrivals", "PitchEstimates", "Outcomes", "PitchFit", "SpreadEstimates"}
     stands_for_what_it_holds = {"Changes", "Sentences", "PitchesOfMix", "ByPitch"}
     assert held <= {name for _, name in PARTS} | elsewhere | stands_for_what_it_holds

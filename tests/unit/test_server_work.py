@@ -76,3 +76,5 @@ def test_tables_of_throws_have_a_limit_together(line: bytes) -> None:
     check_size(what_if_pb2.FitThrowsRequest(csv=half, later_csv=half))
     with pytest.raises(TooMuchWorkError, match="fit fewer throws"):
         check_size(what_if_pb2.FitThrowsRequest(csv=half, later_csv=half + line))
+    with pytest.raises(TooMuchWorkError, match="fit fewer throws"):
+        check_size(what_if_pb2.FitThrowsRequest(csv=half, more_csv=[half, line]))

@@ -13,8 +13,9 @@ import pytest
 
 from latebreak.service.sweep.asking import ANSWERED, Ask, Outcome
 from latebreak.service.sweep.journal import JournalError, journal_beside
-from latebreak.service.sweep.table import check_place, columns_of, csv_cell, new_table, rows_of
+from latebreak.service.sweep.table import check_place, columns_of, new_table, rows_of
 from latebreak.service.sweep.what_ifs import Axis, WhatIfs
+from latebreak.service.tabular.writer import csv_cell
 from latebreak.service.writing import OutputFileError
 
 SOFTWARE = {"latebreak": "1.2.3", "numpy": "2.0", "force law odd_lift": "odd 1.0, values 3f2a"}
@@ -110,7 +111,7 @@ def test_a_parquet_table(tmp_path: Path) -> None:
 @pytest.mark.slow
 def test_many_row_groups(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     parquet = pytest.importorskip("pyarrow.parquet")
-    monkeypatch.setattr("latebreak.service.sweep.parquet.ROW_GROUP", 2)
+    monkeypatch.setattr("latebreak.service.tabular.parquet.ROW_GROUP", 2)
     table = tmp_path / "table.parquet"
     write(table)
     assert parquet.ParquetFile(table).num_row_groups == 3

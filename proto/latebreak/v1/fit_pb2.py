@@ -23,9 +23,10 @@ _sym_db = _symbol_database.Default()
 
 
 from latebreak.v1 import answers_pb2 as latebreak_dot_v1_dot_answers__pb2
+from latebreak.v1 import goal_pb2 as latebreak_dot_v1_dot_goal__pb2
 
 
-DESCRIPTOR = _descriptor_pool.Default().AddSerializedFile(b'\n\x16latebreak/v1/fit.proto\x12\x0clatebreak.v1\x1a\x1alatebreak/v1/answers.proto\"c\n\x07\x46lagged\x12\x0c\n\x04\x66ile\x18\x01 \x01(\t\x12\x0c\n\x04line\x18\x02 \x01(\x04\x12\r\n\x05pitch\x18\x03 \x01(\t\x12\x0b\n\x03key\x18\x04 \x01(\t\x12\x0e\n\x06reason\x18\x05 \x01(\t\x12\x10\n\x08left_out\x18\x06 \x01(\x08\"-\n\x0cSessionCount\x12\x0f\n\x07session\x18\x01 \x01(\t\x12\x0c\n\x04used\x18\x02 \x01(\x04\"\xbd\x03\n\x0fSpreadEstimates\x12)\n\tspeed_mph\x18\x01 \x01(\x0b\x32\x16.latebreak.v1.Estimate\x12(\n\x08spin_rpm\x18\x02 \x01(\x0b\x32\x16.latebreak.v1.Estimate\x12/\n\x0f\x62reak_clock_deg\x18\x03 \x01(\x0b\x32\x16.latebreak.v1.Estimate\x12(\n\x08gyro_deg\x18\x04 \x01(\x0b\x32\x16.latebreak.v1.Estimate\x12/\n\x0frelease_side_in\x18\x05 \x01(\x0b\x32\x16.latebreak.v1.Estimate\x12\x31\n\x11release_height_in\x18\x06 \x01(\x0b\x32\x16.latebreak.v1.Estimate\x12,\n\x0c\x65xtension_in\x18\x07 \x01(\x0b\x32\x16.latebreak.v1.Estimate\x12\x34\n\x14launch_elevation_deg\x18\x08 \x01(\x0b\x32\x16.latebreak.v1.Estimate\x12\x32\n\x12launch_azimuth_deg\x18\t \x01(\x0b\x32\x16.latebreak.v1.Estimate\"\xd4\x08\n\x08PitchFit\x12\x11\n\x04role\x18\x01 \x01(\tH\x00\x88\x01\x01\x12\r\n\x05\x63ount\x18\x02 \x01(\x04\x12\x0c\n\x04used\x18\x03 \x01(\x04\x12,\n\x08sessions\x18\x04 \x03(\x0b\x32\x1a.latebreak.v1.SessionCount\x12&\n\x07\x66lagged\x18\x05 \x03(\x0b\x32\x15.latebreak.v1.Flagged\x12)\n\tspeed_mph\x18\x06 \x01(\x0b\x32\x16.latebreak.v1.Estimate\x12(\n\x08spin_rpm\x18\x07 \x01(\x0b\x32\x16.latebreak.v1.Estimate\x12/\n\x0f\x62reak_clock_deg\x18\x08 \x01(\x0b\x32\x16.latebreak.v1.Estimate\x12(\n\x08gyro_deg\x18\t \x01(\x0b\x32\x16.latebreak.v1.Estimate\x12/\n\x0frelease_side_ft\x18\n \x01(\x0b\x32\x16.latebreak.v1.Estimate\x12\x31\n\x11release_height_ft\x18\x0b \x01(\x0b\x32\x16.latebreak.v1.Estimate\x12,\n\x0c\x65xtension_ft\x18\x0c \x01(\x0b\x32\x16.latebreak.v1.Estimate\x12\x34\n\x14launch_elevation_deg\x18\r \x01(\x0b\x32\x16.latebreak.v1.Estimate\x12\x32\n\x12launch_azimuth_deg\x18\x0e \x01(\x0b\x32\x16.latebreak.v1.Estimate\x12\x32\n\x12\x65\x66\x66iciency_percent\x18\x0f \x01(\x0b\x32\x16.latebreak.v1.Estimate\x12.\n\x0etarget_side_ft\x18\x10 \x01(\x0b\x32\x16.latebreak.v1.Estimate\x12\x30\n\x10target_height_ft\x18\x11 \x01(\x0b\x32\x16.latebreak.v1.Estimate\x12\x30\n\x10\x64rag_coefficient\x18\x12 \x01(\x0b\x32\x16.latebreak.v1.Estimate\x12*\n\nlift_scale\x18\x13 \x01(\x0b\x32\x16.latebreak.v1.Estimate\x12*\n\nseam_force\x18\x14 \x01(\x0b\x32\x16.latebreak.v1.Estimate\x12\x34\n\x14seam_force_clock_deg\x18\x15 \x01(\x0b\x32\x16.latebreak.v1.Estimate\x12-\n\x06spread\x18\x16 \x01(\x0b\x32\x1d.latebreak.v1.SpreadEstimates\x12\x32\n\x06origin\x18\x17 \x03(\x0b\x32\".latebreak.v1.PitchFit.OriginEntry\x12\x14\n\x0corigin_order\x18\x18 \x03(\t\x12\x0f\n\x07learned\x18\x19 \x03(\t\x1a-\n\x0bOriginEntry\x12\x0b\n\x03key\x18\x01 \x01(\t\x12\r\n\x05value\x18\x02 \x01(\t:\x02\x38\x01\x42\x07\n\x05_role\"\xa4\x01\n\x06\x43hange\x12\x12\n\x05value\x18\x01 \x01(\x01H\x00\x88\x01\x01\x12\x10\n\x03low\x18\x02 \x01(\x01H\x01\x88\x01\x01\x12\x11\n\x04high\x18\x03 \x01(\x01H\x02\x88\x01\x01\x12\x1b\n\x0esampling_error\x18\x04 \x01(\x01H\x03\x88\x01\x01\x12\x16\n\x0e\x63hance_percent\x18\x05 \x01(\x01\x42\x08\n\x06_valueB\x06\n\x04_lowB\x07\n\x05_highB\x11\n\x0f_sampling_error\"\x95\x01\n\x07\x43hanges\x12\x30\n\x06\x62y_key\x18\x01 \x03(\x0b\x32 .latebreak.v1.Changes.ByKeyEntry\x12\x14\n\x0c\x62y_key_order\x18\x02 \x03(\t\x1a\x42\n\nByKeyEntry\x12\x0b\n\x03key\x18\x01 \x01(\t\x12#\n\x05value\x18\x02 \x01(\x0b\x32\x14.latebreak.v1.Change:\x02\x38\x01\"\x1a\n\tSentences\x12\r\n\x05items\x18\x01 \x03(\t\"9\n\tRowCounts\x12\x0c\n\x04read\x18\x01 \x01(\x04\x12\x0c\n\x04used\x18\x02 \x01(\x04\x12\x10\n\x08left_out\x18\x03 \x01(\x04\"\xa9\x04\n\tFitResult\x12\x35\n\x07pitches\x18\x01 \x03(\x0b\x32$.latebreak.v1.FitResult.PitchesEntry\x12\x15\n\rpitches_order\x18\x02 \x03(\t\x12%\n\x04rows\x18\x03 \x01(\x0b\x32\x17.latebreak.v1.RowCounts\x12)\n\nunreadable\x18\x04 \x03(\x0b\x32\x15.latebreak.v1.Flagged\x12\x10\n\x08scenario\x18\x05 \x01(\t\x12\x35\n\x07\x63hanges\x18\x06 \x03(\x0b\x32$.latebreak.v1.FitResult.ChangesEntry\x12\x15\n\rchanges_order\x18\x07 \x03(\t\x12\x31\n\x05moved\x18\x08 \x03(\x0b\x32\".latebreak.v1.FitResult.MovedEntry\x12\x13\n\x0bmoved_order\x18\t \x03(\t\x1a\x46\n\x0cPitchesEntry\x12\x0b\n\x03key\x18\x01 \x01(\t\x12%\n\x05value\x18\x02 \x01(\x0b\x32\x16.latebreak.v1.PitchFit:\x02\x38\x01\x1a\x45\n\x0c\x43hangesEntry\x12\x0b\n\x03key\x18\x01 \x01(\t\x12$\n\x05value\x18\x02 \x01(\x0b\x32\x15.latebreak.v1.Changes:\x02\x38\x01\x1a\x45\n\nMovedEntry\x12\x0b\n\x03key\x18\x01 \x01(\t\x12&\n\x05value\x18\x02 \x01(\x0b\x32\x17.latebreak.v1.Sentences:\x02\x38\x01\x62\x06proto3')
+DESCRIPTOR = _descriptor_pool.Default().AddSerializedFile(b'\n\x16latebreak/v1/fit.proto\x12\x0clatebreak.v1\x1a\x1alatebreak/v1/answers.proto\x1a\x17latebreak/v1/goal.proto\"c\n\x07\x46lagged\x12\x0c\n\x04\x66ile\x18\x01 \x01(\t\x12\x0c\n\x04line\x18\x02 \x01(\x04\x12\r\n\x05pitch\x18\x03 \x01(\t\x12\x0b\n\x03key\x18\x04 \x01(\t\x12\x0e\n\x06reason\x18\x05 \x01(\t\x12\x10\n\x08left_out\x18\x06 \x01(\x08\"-\n\x0cSessionCount\x12\x0f\n\x07session\x18\x01 \x01(\t\x12\x0c\n\x04used\x18\x02 \x01(\x04\"\xbd\x03\n\x0fSpreadEstimates\x12)\n\tspeed_mph\x18\x01 \x01(\x0b\x32\x16.latebreak.v1.Estimate\x12(\n\x08spin_rpm\x18\x02 \x01(\x0b\x32\x16.latebreak.v1.Estimate\x12/\n\x0f\x62reak_clock_deg\x18\x03 \x01(\x0b\x32\x16.latebreak.v1.Estimate\x12(\n\x08gyro_deg\x18\x04 \x01(\x0b\x32\x16.latebreak.v1.Estimate\x12/\n\x0frelease_side_in\x18\x05 \x01(\x0b\x32\x16.latebreak.v1.Estimate\x12\x31\n\x11release_height_in\x18\x06 \x01(\x0b\x32\x16.latebreak.v1.Estimate\x12,\n\x0c\x65xtension_in\x18\x07 \x01(\x0b\x32\x16.latebreak.v1.Estimate\x12\x34\n\x14launch_elevation_deg\x18\x08 \x01(\x0b\x32\x16.latebreak.v1.Estimate\x12\x32\n\x12launch_azimuth_deg\x18\t \x01(\x0b\x32\x16.latebreak.v1.Estimate\"\xd4\x08\n\x08PitchFit\x12\x11\n\x04role\x18\x01 \x01(\tH\x00\x88\x01\x01\x12\r\n\x05\x63ount\x18\x02 \x01(\x04\x12\x0c\n\x04used\x18\x03 \x01(\x04\x12,\n\x08sessions\x18\x04 \x03(\x0b\x32\x1a.latebreak.v1.SessionCount\x12&\n\x07\x66lagged\x18\x05 \x03(\x0b\x32\x15.latebreak.v1.Flagged\x12)\n\tspeed_mph\x18\x06 \x01(\x0b\x32\x16.latebreak.v1.Estimate\x12(\n\x08spin_rpm\x18\x07 \x01(\x0b\x32\x16.latebreak.v1.Estimate\x12/\n\x0f\x62reak_clock_deg\x18\x08 \x01(\x0b\x32\x16.latebreak.v1.Estimate\x12(\n\x08gyro_deg\x18\t \x01(\x0b\x32\x16.latebreak.v1.Estimate\x12/\n\x0frelease_side_ft\x18\n \x01(\x0b\x32\x16.latebreak.v1.Estimate\x12\x31\n\x11release_height_ft\x18\x0b \x01(\x0b\x32\x16.latebreak.v1.Estimate\x12,\n\x0c\x65xtension_ft\x18\x0c \x01(\x0b\x32\x16.latebreak.v1.Estimate\x12\x34\n\x14launch_elevation_deg\x18\r \x01(\x0b\x32\x16.latebreak.v1.Estimate\x12\x32\n\x12launch_azimuth_deg\x18\x0e \x01(\x0b\x32\x16.latebreak.v1.Estimate\x12\x32\n\x12\x65\x66\x66iciency_percent\x18\x0f \x01(\x0b\x32\x16.latebreak.v1.Estimate\x12.\n\x0etarget_side_ft\x18\x10 \x01(\x0b\x32\x16.latebreak.v1.Estimate\x12\x30\n\x10target_height_ft\x18\x11 \x01(\x0b\x32\x16.latebreak.v1.Estimate\x12\x30\n\x10\x64rag_coefficient\x18\x12 \x01(\x0b\x32\x16.latebreak.v1.Estimate\x12*\n\nlift_scale\x18\x13 \x01(\x0b\x32\x16.latebreak.v1.Estimate\x12*\n\nseam_force\x18\x14 \x01(\x0b\x32\x16.latebreak.v1.Estimate\x12\x34\n\x14seam_force_clock_deg\x18\x15 \x01(\x0b\x32\x16.latebreak.v1.Estimate\x12-\n\x06spread\x18\x16 \x01(\x0b\x32\x1d.latebreak.v1.SpreadEstimates\x12\x32\n\x06origin\x18\x17 \x03(\x0b\x32\".latebreak.v1.PitchFit.OriginEntry\x12\x14\n\x0corigin_order\x18\x18 \x03(\t\x12\x0f\n\x07learned\x18\x19 \x03(\t\x1a-\n\x0bOriginEntry\x12\x0b\n\x03key\x18\x01 \x01(\t\x12\r\n\x05value\x18\x02 \x01(\t:\x02\x38\x01\x42\x07\n\x05_role\"\xa4\x01\n\x06\x43hange\x12\x12\n\x05value\x18\x01 \x01(\x01H\x00\x88\x01\x01\x12\x10\n\x03low\x18\x02 \x01(\x01H\x01\x88\x01\x01\x12\x11\n\x04high\x18\x03 \x01(\x01H\x02\x88\x01\x01\x12\x1b\n\x0esampling_error\x18\x04 \x01(\x01H\x03\x88\x01\x01\x12\x16\n\x0e\x63hance_percent\x18\x05 \x01(\x01\x42\x08\n\x06_valueB\x06\n\x04_lowB\x07\n\x05_highB\x11\n\x0f_sampling_error\"\x95\x01\n\x07\x43hanges\x12\x30\n\x06\x62y_key\x18\x01 \x03(\x0b\x32 .latebreak.v1.Changes.ByKeyEntry\x12\x14\n\x0c\x62y_key_order\x18\x02 \x03(\t\x1a\x42\n\nByKeyEntry\x12\x0b\n\x03key\x18\x01 \x01(\t\x12#\n\x05value\x18\x02 \x01(\x0b\x32\x14.latebreak.v1.Change:\x02\x38\x01\"\x1a\n\tSentences\x12\r\n\x05items\x18\x01 \x03(\t\"9\n\tRowCounts\x12\x0c\n\x04read\x18\x01 \x01(\x04\x12\x0c\n\x04used\x18\x02 \x01(\x04\x12\x10\n\x08left_out\x18\x03 \x01(\x04\"\xd3\x04\n\tFitResult\x12\x35\n\x07pitches\x18\x01 \x03(\x0b\x32$.latebreak.v1.FitResult.PitchesEntry\x12\x15\n\rpitches_order\x18\x02 \x03(\t\x12%\n\x04rows\x18\x03 \x01(\x0b\x32\x17.latebreak.v1.RowCounts\x12)\n\nunreadable\x18\x04 \x03(\x0b\x32\x15.latebreak.v1.Flagged\x12\x10\n\x08scenario\x18\x05 \x01(\t\x12\x35\n\x07\x63hanges\x18\x06 \x03(\x0b\x32$.latebreak.v1.FitResult.ChangesEntry\x12\x15\n\rchanges_order\x18\x07 \x03(\t\x12\x31\n\x05moved\x18\x08 \x03(\x0b\x32\".latebreak.v1.FitResult.MovedEntry\x12\x13\n\x0bmoved_order\x18\t \x03(\t\x12(\n\x04goal\x18\n \x01(\x0b\x32\x1a.latebreak.v1.GoalProgress\x1a\x46\n\x0cPitchesEntry\x12\x0b\n\x03key\x18\x01 \x01(\t\x12%\n\x05value\x18\x02 \x01(\x0b\x32\x16.latebreak.v1.PitchFit:\x02\x38\x01\x1a\x45\n\x0c\x43hangesEntry\x12\x0b\n\x03key\x18\x01 \x01(\t\x12$\n\x05value\x18\x02 \x01(\x0b\x32\x15.latebreak.v1.Changes:\x02\x38\x01\x1a\x45\n\nMovedEntry\x12\x0b\n\x03key\x18\x01 \x01(\t\x12&\n\x05value\x18\x02 \x01(\x0b\x32\x17.latebreak.v1.Sentences:\x02\x38\x01\x62\x06proto3')
 
 _globals = globals()
 _builder.BuildMessageAndEnumDescriptors(DESCRIPTOR, _globals)
@@ -42,32 +43,32 @@ if not _descriptor._USE_C_DESCRIPTORS:
   _globals['_FITRESULT_CHANGESENTRY']._serialized_options = b'8\001'
   _globals['_FITRESULT_MOVEDENTRY']._loaded_options = None
   _globals['_FITRESULT_MOVEDENTRY']._serialized_options = b'8\001'
-  _globals['_FLAGGED']._serialized_start=68
-  _globals['_FLAGGED']._serialized_end=167
-  _globals['_SESSIONCOUNT']._serialized_start=169
-  _globals['_SESSIONCOUNT']._serialized_end=214
-  _globals['_SPREADESTIMATES']._serialized_start=217
-  _globals['_SPREADESTIMATES']._serialized_end=662
-  _globals['_PITCHFIT']._serialized_start=665
-  _globals['_PITCHFIT']._serialized_end=1773
-  _globals['_PITCHFIT_ORIGINENTRY']._serialized_start=1719
-  _globals['_PITCHFIT_ORIGINENTRY']._serialized_end=1764
-  _globals['_CHANGE']._serialized_start=1776
-  _globals['_CHANGE']._serialized_end=1940
-  _globals['_CHANGES']._serialized_start=1943
-  _globals['_CHANGES']._serialized_end=2092
-  _globals['_CHANGES_BYKEYENTRY']._serialized_start=2026
-  _globals['_CHANGES_BYKEYENTRY']._serialized_end=2092
-  _globals['_SENTENCES']._serialized_start=2094
-  _globals['_SENTENCES']._serialized_end=2120
-  _globals['_ROWCOUNTS']._serialized_start=2122
-  _globals['_ROWCOUNTS']._serialized_end=2179
-  _globals['_FITRESULT']._serialized_start=2182
-  _globals['_FITRESULT']._serialized_end=2735
-  _globals['_FITRESULT_PITCHESENTRY']._serialized_start=2523
-  _globals['_FITRESULT_PITCHESENTRY']._serialized_end=2593
-  _globals['_FITRESULT_CHANGESENTRY']._serialized_start=2595
-  _globals['_FITRESULT_CHANGESENTRY']._serialized_end=2664
-  _globals['_FITRESULT_MOVEDENTRY']._serialized_start=2666
-  _globals['_FITRESULT_MOVEDENTRY']._serialized_end=2735
+  _globals['_FLAGGED']._serialized_start=93
+  _globals['_FLAGGED']._serialized_end=192
+  _globals['_SESSIONCOUNT']._serialized_start=194
+  _globals['_SESSIONCOUNT']._serialized_end=239
+  _globals['_SPREADESTIMATES']._serialized_start=242
+  _globals['_SPREADESTIMATES']._serialized_end=687
+  _globals['_PITCHFIT']._serialized_start=690
+  _globals['_PITCHFIT']._serialized_end=1798
+  _globals['_PITCHFIT_ORIGINENTRY']._serialized_start=1744
+  _globals['_PITCHFIT_ORIGINENTRY']._serialized_end=1789
+  _globals['_CHANGE']._serialized_start=1801
+  _globals['_CHANGE']._serialized_end=1965
+  _globals['_CHANGES']._serialized_start=1968
+  _globals['_CHANGES']._serialized_end=2117
+  _globals['_CHANGES_BYKEYENTRY']._serialized_start=2051
+  _globals['_CHANGES_BYKEYENTRY']._serialized_end=2117
+  _globals['_SENTENCES']._serialized_start=2119
+  _globals['_SENTENCES']._serialized_end=2145
+  _globals['_ROWCOUNTS']._serialized_start=2147
+  _globals['_ROWCOUNTS']._serialized_end=2204
+  _globals['_FITRESULT']._serialized_start=2207
+  _globals['_FITRESULT']._serialized_end=2802
+  _globals['_FITRESULT_PITCHESENTRY']._serialized_start=2590
+  _globals['_FITRESULT_PITCHESENTRY']._serialized_end=2660
+  _globals['_FITRESULT_CHANGESENTRY']._serialized_start=2662
+  _globals['_FITRESULT_CHANGESENTRY']._serialized_end=2731
+  _globals['_FITRESULT_MOVEDENTRY']._serialized_start=2733
+  _globals['_FITRESULT_MOVEDENTRY']._serialized_end=2802
 # @@protoc_insertion_point(module_scope)

@@ -1,4 +1,5 @@
 from latebreak.v1 import answers_pb2 as _answers_pb2
+from latebreak.v1 import goal_pb2 as _goal_pb2
 from google.protobuf.internal import containers as _containers
 from google.protobuf import descriptor as _descriptor
 from google.protobuf import message as _message
@@ -160,7 +161,7 @@ class RowCounts(_message.Message):
     def __init__(self, read: _Optional[int] = ..., used: _Optional[int] = ..., left_out: _Optional[int] = ...) -> None: ...
 
 class FitResult(_message.Message):
-    __slots__ = ("pitches", "pitches_order", "rows", "unreadable", "scenario", "changes", "changes_order", "moved", "moved_order")
+    __slots__ = ("pitches", "pitches_order", "rows", "unreadable", "scenario", "changes", "changes_order", "moved", "moved_order", "goal")
     class PitchesEntry(_message.Message):
         __slots__ = ("key", "value")
         KEY_FIELD_NUMBER: _ClassVar[int]
@@ -191,6 +192,7 @@ class FitResult(_message.Message):
     CHANGES_ORDER_FIELD_NUMBER: _ClassVar[int]
     MOVED_FIELD_NUMBER: _ClassVar[int]
     MOVED_ORDER_FIELD_NUMBER: _ClassVar[int]
+    GOAL_FIELD_NUMBER: _ClassVar[int]
     pitches: _containers.MessageMap[str, PitchFit]
     pitches_order: _containers.RepeatedScalarFieldContainer[str]
     rows: RowCounts
@@ -200,4 +202,5 @@ class FitResult(_message.Message):
     changes_order: _containers.RepeatedScalarFieldContainer[str]
     moved: _containers.MessageMap[str, Sentences]
     moved_order: _containers.RepeatedScalarFieldContainer[str]
-    def __init__(self, pitches: _Optional[_Mapping[str, PitchFit]] = ..., pitches_order: _Optional[_Iterable[str]] = ..., rows: _Optional[_Union[RowCounts, _Mapping]] = ..., unreadable: _Optional[_Iterable[_Union[Flagged, _Mapping]]] = ..., scenario: _Optional[str] = ..., changes: _Optional[_Mapping[str, Changes]] = ..., changes_order: _Optional[_Iterable[str]] = ..., moved: _Optional[_Mapping[str, Sentences]] = ..., moved_order: _Optional[_Iterable[str]] = ...) -> None: ...
+    goal: _goal_pb2.GoalProgress
+    def __init__(self, pitches: _Optional[_Mapping[str, PitchFit]] = ..., pitches_order: _Optional[_Iterable[str]] = ..., rows: _Optional[_Union[RowCounts, _Mapping]] = ..., unreadable: _Optional[_Iterable[_Union[Flagged, _Mapping]]] = ..., scenario: _Optional[str] = ..., changes: _Optional[_Mapping[str, Changes]] = ..., changes_order: _Optional[_Iterable[str]] = ..., moved: _Optional[_Mapping[str, Sentences]] = ..., moved_order: _Optional[_Iterable[str]] = ..., goal: _Optional[_Union[_goal_pb2.GoalProgress, _Mapping]] = ...) -> None: ...

@@ -1,5 +1,6 @@
 from latebreak.v1 import answers_pb2 as _answers_pb2
 from latebreak.v1 import fit_pb2 as _fit_pb2
+from latebreak.v1 import goal_pb2 as _goal_pb2
 from latebreak.v1 import scenario_pb2 as _scenario_pb2
 from google.protobuf.internal import containers as _containers
 from google.protobuf import descriptor as _descriptor
@@ -441,7 +442,7 @@ class ReachResponse(_message.Message):
     def __init__(self, command: _Optional[str] = ..., title: _Optional[str] = ..., seed: _Optional[int] = ..., throws: _Optional[int] = ..., version: _Optional[str] = ..., warnings: _Optional[_Iterable[str]] = ..., cautions: _Optional[_Iterable[str]] = ..., result: _Optional[_Union[ReachResult, _Mapping]] = ...) -> None: ...
 
 class FitThrowsRequest(_message.Message):
-    __slots__ = ("base", "csv", "later_csv", "columns", "fastball", "seed", "throws", "labels")
+    __slots__ = ("base", "csv", "later_csv", "columns", "fastball", "seed", "throws", "labels", "more_csv", "goal")
     BASE_FIELD_NUMBER: _ClassVar[int]
     CSV_FIELD_NUMBER: _ClassVar[int]
     LATER_CSV_FIELD_NUMBER: _ClassVar[int]
@@ -450,6 +451,8 @@ class FitThrowsRequest(_message.Message):
     SEED_FIELD_NUMBER: _ClassVar[int]
     THROWS_FIELD_NUMBER: _ClassVar[int]
     LABELS_FIELD_NUMBER: _ClassVar[int]
+    MORE_CSV_FIELD_NUMBER: _ClassVar[int]
+    GOAL_FIELD_NUMBER: _ClassVar[int]
     base: _scenario_pb2.Scenario
     csv: bytes
     later_csv: bytes
@@ -458,17 +461,23 @@ class FitThrowsRequest(_message.Message):
     seed: int
     throws: int
     labels: FitThrowsLabels
-    def __init__(self, base: _Optional[_Union[_scenario_pb2.Scenario, _Mapping]] = ..., csv: _Optional[bytes] = ..., later_csv: _Optional[bytes] = ..., columns: _Optional[bytes] = ..., fastball: _Optional[str] = ..., seed: _Optional[int] = ..., throws: _Optional[int] = ..., labels: _Optional[_Union[FitThrowsLabels, _Mapping]] = ...) -> None: ...
+    more_csv: _containers.RepeatedScalarFieldContainer[bytes]
+    goal: _goal_pb2.KeptGoal
+    def __init__(self, base: _Optional[_Union[_scenario_pb2.Scenario, _Mapping]] = ..., csv: _Optional[bytes] = ..., later_csv: _Optional[bytes] = ..., columns: _Optional[bytes] = ..., fastball: _Optional[str] = ..., seed: _Optional[int] = ..., throws: _Optional[int] = ..., labels: _Optional[_Union[FitThrowsLabels, _Mapping]] = ..., more_csv: _Optional[_Iterable[bytes]] = ..., goal: _Optional[_Union[_goal_pb2.KeptGoal, _Mapping]] = ...) -> None: ...
 
 class FitThrowsLabels(_message.Message):
-    __slots__ = ("base", "csv", "later_csv")
+    __slots__ = ("base", "csv", "later_csv", "more_csv", "goal")
     BASE_FIELD_NUMBER: _ClassVar[int]
     CSV_FIELD_NUMBER: _ClassVar[int]
     LATER_CSV_FIELD_NUMBER: _ClassVar[int]
+    MORE_CSV_FIELD_NUMBER: _ClassVar[int]
+    GOAL_FIELD_NUMBER: _ClassVar[int]
     base: str
     csv: str
     later_csv: str
-    def __init__(self, base: _Optional[str] = ..., csv: _Optional[str] = ..., later_csv: _Optional[str] = ...) -> None: ...
+    more_csv: _containers.RepeatedScalarFieldContainer[str]
+    goal: str
+    def __init__(self, base: _Optional[str] = ..., csv: _Optional[str] = ..., later_csv: _Optional[str] = ..., more_csv: _Optional[_Iterable[str]] = ..., goal: _Optional[str] = ...) -> None: ...
 
 class FitThrowsResponse(_message.Message):
     __slots__ = ("command", "title", "seed", "throws", "version", "warnings", "cautions", "result")

@@ -36,7 +36,7 @@ def plain(value: Any) -> Any:
         return {key: plain(one) for key, one in value.items()}
     if isinstance(value, tuple | list):
         return [plain(one) for one in value]
-    return plain(_parts(value)) if is_dataclass(value) else value
+    return plain(_parts(value)) if is_dataclass(value) or hasattr(value, "parts") else value
 
 
 def built(kind: Any, found: Any) -> Any:
@@ -56,7 +56,7 @@ def built(kind: Any, found: Any) -> Any:
     """
     if kind is float:
         return nan if found is None else found
-    if is_dataclass(kind):
+    if is_dataclass(kind) or hasattr(kind, "of_parts"):
         return _built(kind, found)
     origin, inner = get_origin(kind), get_args(kind)
     if type(None) in inner:

@@ -6,12 +6,13 @@ from typing import Any
 
 import click
 
-from latebreak.service.cli.options import answering, asks, at_server, in_full, in_park, in_units, read, tell
+from latebreak.service.cli.options import answering, asks, at_server, in_full, in_park, in_table, in_units, read, tell
 from latebreak.service.quantities import Units
 
 
 @click.command("aim")
 @asks
+@in_table
 @in_units
 @in_full
 @at_server

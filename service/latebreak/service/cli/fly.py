@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import click
 
-from latebreak.service.cli.options import answering, asks, at_server, in_full, in_park, in_units, read, tell
+from latebreak.service.cli.options import answering, asks, at_server, in_full, in_park, in_table, in_units, read, tell
 from latebreak.service.quantities import Units
 
 
 @click.command("fly")
 @asks
+@in_table
 @in_units
 @in_full
 @at_server

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from latebreak.service.cli.options import in_full, in_units, progress, tell
+from latebreak.service.cli.options import in_full, in_table, in_units, progress, tell
 from latebreak.service.quantities import Units
 from latebreak.service.writing import check_place, write
 
@@ -25,6 +25,7 @@ from latebreak.service.writing import check_place, write
 @click.option(
     "-o", "--output", type=click.Path(path_type=Path), metavar="HITTERS", help="Write the taught hitters here."
 )
+@in_table
 @in_units
 @in_full
 @click.option("--json", "as_json", is_flag=True, help="Print the answer as JSON on stdout, and nothing else.")

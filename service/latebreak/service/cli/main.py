@@ -35,6 +35,7 @@ COMMANDS = {
     "hitters": "Teach the hitter model by your own record of swings.",
     "levers": "What does a step on each lever do, and where is the leak?",
     "reach": "How much must be added to reach a goal?",
+    "goal": "Keep what is wanted of a pitch in a file; fit --goal says how far it is.",
     "report": "A page with pictures for the pitcher.",
     "sweep": "Many what-ifs over any keys of a scenario, here or on a cluster.",
     "serve": "Answer the same questions over gRPC.",

@@ -31,6 +31,9 @@ PARK = {
 
 F = TypeVar("F", bound=Callable[..., Any])
 
+#: Where the context of a command holds the place of its table.
+_TABLE = "latebreak.table"
+
 #: s that a question to a server may take; a person can interrupt sooner.
 _SERVER_SECONDS = 600.0
 
@@ -90,6 +93,28 @@ def in_full(function: F) -> F:
     return click.option("--all", "whole", is_flag=True, help="Print every row, not only those that matter first.")(
         function
     )
+
+
+def in_table(function: F) -> F:
+    """Add --table, which `tell` obeys; whether a table may stand there is said before the work is done."""
+
+    def checked(context: click.Context, option: click.Parameter, table: Path | None) -> None:
+        if table is not None:
+            from latebreak.service.tabular.answers import KIND  # noqa: PLC0415 - not for the help
+            from latebreak.service.tabular.writer import check_place  # noqa: PLC0415
+
+            check_place(table, KIND)
+            context.meta[_TABLE] = table
+
+    return click.option(
+        "--table", type=click.Path(path_type=Path), metavar="FILE", expose_value=False, callback=checked,
+        help="Write the answer's numbers too, one a row, as --json has them: CSV, or .parquet.",
+    )(function)  # fmt: skip
+
+
+def names_in(written: str | None) -> list[str] | None:
+    """Return the names of a list with commas; None where there is none."""
+    return None if written is None else [name.strip() for name in written.split(",") if name.strip()]
 
 
 def in_units(function: F) -> F:
@@ -154,7 +179,12 @@ def print_json(answer: dict[str, Any]) -> None:
 
 
 def tell(answer: Any, scenario: Scenario, units: Units, *more: Any, as_json: bool, **how: bool) -> None:
-    """Print an answer: as JSON, or as the table of its question in the units of the reader, `how` that wants it."""
+    """Print an answer: as JSON, or as the table of its question, `how` that wants it; write what --table asks."""
+    place = click.get_current_context().meta.get(_TABLE)
+    if place is not None:
+        from latebreak.service.tabular.answers import write_answer  # noqa: PLC0415 - not for the help
+
+        write_answer(place, answer)
     if as_json:
         print_json(answer.to_dict())
     else:

@@ -48,8 +48,9 @@ class MissingExtraError(LatebreakError):
     "--measured",
     multiple=True,
     metavar="THROWS.csv",
-    help="Make the pitches from measured throws first, as fit does; twice for an earlier and a later session.",
+    help="Make the pitches from measured throws first, as fit does; once for each session, in their order.",
 )
+@click.option("--goal-file", metavar="GOAL", help="A file of latebreak goal: how far it is by the measured throws.")
 @click.option("--columns", metavar="MAP", help="Column map of the measured throws: a TOML file or a ready name.")
 @click.option("--fastball", metavar="NAME", help="Which measured pitch is the fastball.")
 def command(
@@ -64,6 +65,7 @@ def command(
     seed: int | None,
     throws: int | None,
     measured: tuple[str, ...],
+    goal_file: str | None,
     columns: str | None,
     fastball: str | None,
 ) -> None:
@@ -76,10 +78,8 @@ def command(
     from latebreak.service.report.saving import check_place, save  # noqa: PLC0415 - not for the help
     from latebreak.service.scenario import load  # noqa: PLC0415
 
-    if len(measured) > 2:
-        raise click.UsageError("--measured is given twice at most: an earlier and a later session.")
-    if not measured and (columns or fastball):
-        raise click.UsageError("--columns and --fastball belong to --measured.")
+    if not measured and (columns or fastball or goal_file):
+        raise click.UsageError("--columns, --fastball and --goal-file belong to --measured.")
     loaded = load(scenario)
     place = Path(f"{Path(scenario).stem}.html") if output is None else output
     if card is not None and card.resolve() == place.resolve():
@@ -88,7 +88,7 @@ def command(
         check_place(one)  # said before the work is done
     from latebreak.service.report.material import Measured, gather  # noqa: PLC0415 - compiles kernels
 
-    thrown = Measured(measured[0], measured[1] if len(measured) > 1 else None, columns, fastball) if measured else None
+    thrown = Measured(measured[0], measured[1:], columns, fastball, goal_file) if measured else None
     names = None if pitches is None else [name.strip() for name in pitches.split(",") if name.strip()]
     with progress("making the page") as done:
         material = gather(

@@ -14,9 +14,11 @@ from google.protobuf.message import Message
 from latebreak.engine.errors import Fault, InputError
 from latebreak.service.judging.setting import check_draws
 from latebreak.service.quantities.units import is_finite_number
+from latebreak.service.questions.following.kept_goal import KeptGoal, load_goal
 from latebreak.service.questions.paths import faults_of_points
 from latebreak.service.scenario import Source, opened
 from latebreak.service.throws import map_content, throws_content
+from latebreak.service.wire.messages import fill
 from latebreak.service.wire.scenarios import SOURCE, message_of
 from latebreak.service.wording import clean
 from latebreak.v1 import what_if_pb2
@@ -127,22 +129,31 @@ def fit(
     throws: str | Path,
     *,
     base: Source,
-    later: str | Path | None = None,
+    later: str | Path | Sequence[str | Path] | None = None,
     columns: str | Path | None = None,
     fastball: str | None = None,
+    goal: str | Path | KeptGoal | None = None,
     seed: int | None = None,
     throws_per_pitch: int | None = None,
 ) -> Request:
     """Ask which scenario measured throws make: the files are read here."""
+    files = [later] if isinstance(later, str | Path) else list(later or ())
+    second, more = files[:1], files[1:]
     message = what_if_pb2.FitThrowsRequest(
         csv=throws_content(throws),
-        later_csv=None if later is None else throws_content(later),
+        later_csv=throws_content(second[0]) if second else None,
+        more_csv=map(throws_content, more),
         columns=None if columns is None else map_content(columns),
         fastball=fastball or "",
     )
     message.labels.csv = clean(str(throws))
-    if later is not None:
-        message.labels.later_csv = clean(str(later))
+    if second:
+        message.labels.later_csv = clean(str(second[0]))
+    message.labels.more_csv.extend(clean(str(one)) for one in more)
+    if goal is not None:
+        kept = goal if isinstance(goal, KeptGoal) else load_goal(goal)
+        fill(message.goal, kept.to_dict())
+        message.labels.goal = "goal" if goal is kept else clean(str(goal))
     request = _about(base, "FitThrows", message, seed=seed, throws=throws_per_pitch)
     message.labels.base = request.names[SOURCE]
     return replace(request, names={**request.names, "column map": clean(str(columns))})

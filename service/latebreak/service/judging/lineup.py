@@ -240,8 +240,13 @@ def line_up_for(setting: Setting, command: str, pitch: str, intervals: bool) -> 
     faults = faults_of_pitch(setting, command, pitch)
     if faults:
         raise InputError(faults, setting.source)
+    return line_up(setting, command, compared_with(setting, command, pitch), intervals)
+
+
+def compared_with(setting: Setting, command: str, pitch: str) -> list[str]:
+    """Return the pitches among which a pitch is judged: those of `compare`, or itself where it is none of them."""
     _, compared = _who(setting.scenario, command, None, setting.source)
-    return line_up(setting, command, compared if pitch in compared else [pitch], intervals)
+    return compared if pitch in compared else [pitch]
 
 
 def _lost_members(ensemble: Ensemble) -> list[str]:

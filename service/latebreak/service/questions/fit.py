@@ -5,7 +5,7 @@ Hand, level, field, air, ball and hitter come from a base scenario, the pitches 
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -29,24 +29,28 @@ from latebreak.service.questions.fitting.result import Change, FitResult, Flagge
 from latebreak.service.questions.fitting.roles import Roles, find_roles
 from latebreak.service.questions.fitting.scenario_text import scenario_text
 from latebreak.service.questions.fitting.session_changes import measured_changes, seen_changes
-from latebreak.service.questions.fitting.sessions import Session, sessions_of
+from latebreak.service.questions.fitting.sessions import Session, session_names, sessions_of
 from latebreak.service.questions.fitting.values import Known, known
+from latebreak.service.questions.following.follow import check_thrown, follow
+from latebreak.service.questions.following.kept_goal import KeptGoal, load_goal
 from latebreak.service.scenario import Source
 from latebreak.service.scenario.cautions import cautions
-from latebreak.service.throws import Throws, flag_outliers, read_throws
+from latebreak.service.throws import Columns, Throws, clean_throws
 from latebreak.service.wording import shown
 
-#: A column map: its path, its ready name, or its tables.
-Columns = str | Path | Mapping[str, Any]
+#: Throws: a CSV file, the name of a ready one, or a table as read; and those of any number of later sessions.
+Thrown = str | Path | Throws
+Later = Thrown | Sequence[Thrown] | None
 
 
 def fit(
-    throws: str | Path | Throws,
+    throws: Thrown,
     *,
     base: Source,
-    later: str | Path | Throws | None = None,
+    later: Later = None,
     columns: Columns | None = None,
     fastball: str | None = None,
+    goal: str | Path | KeptGoal | None = None,
     seed: int | None = None,
     throws_per_pitch: int | None = None,
     progress: Progress = lambda share: None,
@@ -59,12 +63,14 @@ def fit(
         A CSV file, the name of a ready one, or a table as read.
     base : Scenario, Loaded, str or Path
         Says hand, level, field, air, ball and hitter, and what the throws don't.
-    later : str, Path or Throws, optional
-        Throws of a later session; `throws` are then the earlier ones.
+    later : str, Path or Throws, or a sequence of them, optional
+        Throws of later sessions, in their order; `throws` are then those of the first.
     columns : str, Path or mapping, optional
         Column map of the files: its path, its ready name, or its tables.
     fastball : str, optional
         Name of the pitch that the others are judged against; default: by name, by the base, or the fastest.
+    goal : str, Path or KeptGoal, optional
+        A goal, or the file of one: how far it is is told for every session.
     seed, throws_per_pitch : int, optional
         Seed and simulated throws of the scenario, in place of the base's.
     progress : callable, optional
@@ -73,29 +79,27 @@ def fit(
     Returns
     -------
     Answer of FitResult
-        With the scenario as TOML text; where there are several sessions, of the latest, and what changed.
+        With the scenario as TOML text; where there are several sessions, of the latest, and what changed since the
+        first.
 
     Raises
     ------
     InputError
-        If throws, column map, base or a name are at fault.
-    ScenarioFileError, ThrowsFileError
+        If throws, column map, base, goal or a name are at fault.
+    ScenarioFileError, ThrowsFileError, GoalFileError
         If a file can't be read.
     """
     with one_blas_thread():
         found = read_base(base, seed, throws_per_pitch)
-        pitcher = found.scenario.pitcher
-        files = [
-            flag_outliers(
-                one if isinstance(one, Throws) else read_throws(one, columns, hand=pitcher.hand), level=pitcher.level
-            )
-            for one in (throws, later)
-            if one is not None
-        ]
-        return _fit(found, files, fastball, progress)
+        kept = goal if goal is None or isinstance(goal, KeptGoal) else load_goal(goal)
+        pitcher, more = found.scenario.pitcher, [later] if isinstance(later, str | Path | Throws) else later or ()
+        files = clean_throws((throws, *more), columns, pitcher)
+        return _fit(found, files, fastball, kept, progress)
 
 
-def _fit(base: Base, files: list[Throws], fastball: str | None, progress: Progress) -> Answer[FitResult]:
+def _fit(
+    base: Base, files: list[Throws], fastball: str | None, goal: KeptGoal | None, progress: Progress
+) -> Answer[FitResult]:
     source = " and ".join(throws.source for throws in files)
     sessions, warnings = sessions_of(files)
     if not sessions:
@@ -103,8 +107,11 @@ def _fit(base: Base, files: list[Throws], fastball: str | None, progress: Progre
         reasons = "; ".join(f"line {flag.line}: {flag.reason}" for flag in _flags(files)[:3])
         raise InputError([Fault("", problem, "at least one throw", remedy + reasons if reasons else "")], source)
     roles = find_roles(base, {name: _speed(of[-1]) for name, of in sessions.items()}, fastball, source)
-    ends = {name: _known(base, name, roles, of) for name, of in _measured(base, roles, sessions, source).items()}
-    latest = aimed_together({name: pair[-1] for name, pair in ends.items()})
+    if goal is not None:
+        check_thrown(goal, list(sessions), source)
+    measured = _measured(base, roles, sessions, source, every=None if goal is None else goal.pitch)
+    fitted = {name: _known(base, name, roles, of) for name, of in measured.items()}
+    latest = aimed_together({name: of[-1] for name, of in fitted.items()})
     mapping, more = scenario_of(base, latest, roles, source)
     warnings = [
         *base.setting.warnings,
@@ -117,17 +124,25 @@ def _fit(base: Base, files: list[Throws], fastball: str | None, progress: Progre
     ]
     changes: dict[str, dict[str, Change]] = {}
     sentences: dict[str, tuple[str, ...]] = {}
-    pairs = {name: pair for name, pair in ends.items() if len(pair) > 1}
+    pairs = {name: (of[0], of[-1]) for name, of in fitted.items() if len(of) > 1}
+    parts = len(pairs) + (goal is not None)
     for number, (name, (earlier, later)) in enumerate(pairs.items()):
         seen, trouble = seen_changes(
             mapping,
             name,
             entry_of(earlier, base, reference=False),
-            lambda share, before=number: progress((before + share) / len(pairs)),  # type: ignore[misc]
+            lambda share, before=number: progress((before + share) / parts),  # type: ignore[misc]
         )
         warnings += trouble
         changes[name] = {**measured_changes(earlier, later), **seen}
         sentences[name] = moved(changes[name], later.values, Reader(hand=base.scenario.pitcher.hand))
+    followed = None
+    if goal is not None:
+        known_of = [*fitted[goal.pitch][:-1], latest[goal.pitch]]
+        followed, trouble = follow(
+            goal, base, mapping, known_of, session_names(files), lambda share: progress((len(pairs) + share) / parts)
+        )
+        warnings += trouble
     pitches = {
         name: _pitch_fit(name, files, sessions.get(name, []), latest.get(name))
         for name in dict.fromkeys([*sessions, *(flag.pitch for flag in _flags(files) if flag.pitch)])
@@ -145,6 +160,7 @@ def _fit(base: Base, files: list[Throws], fastball: str | None, progress: Progre
         scenario_text(mapping, latest, base.setting.source),
         changes,
         sentences,
+        followed,
     )
     scenario = base.scenario
     return Answer(
@@ -153,20 +169,23 @@ def _fit(base: Base, files: list[Throws], fastball: str | None, progress: Progre
         scenario.seed,
         scenario.throws,
         tuple(dict.fromkeys(warnings)),
-        cautions(scenario.pitcher, proposes_more=False),
+        cautions(scenario.pitcher, proposes_more=goal is not None),
         result,
     )
 
 
 def _measured(
-    base: Base, roles: Roles, sessions: Mapping[str, list[Session]], source: str
+    base: Base, roles: Roles, sessions: Mapping[str, list[Session]], source: str, *, every: str | None
 ) -> dict[str, list[tuple[Session, Observed]]]:
-    """First and last session of every pitch, in SI units; refuse pitches that lack what nothing else can tell."""
+    """First and last session of every pitch, and all of one, in SI units.
+
+    Pitches that lack what nothing else can tell are refused.
+    """
     rubber = base.setting.conditions.rubber_to_plate
     measured, faults = {}, []
     for name, of in sessions.items():
         prior = assume(base, name, roles.of[name]).prior
-        ends = of if len(of) < 2 else [of[0], of[-1]]
+        ends = of if len(of) < 2 or name == every else [of[0], of[-1]]
         measured[name] = [(one, observed_of(one.throws, one.rows, rubber, prior)) for one in ends]
         faults += [fault for _, observed in measured[name] for fault in missing(name, observed, prior.levers)]
     if faults:

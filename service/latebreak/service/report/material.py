@@ -25,7 +25,7 @@ from latebreak.service.questions import (
 )
 from latebreak.service.questions.aim import aim_in
 from latebreak.service.questions.compare import compare_lineup
-from latebreak.service.questions.fit import Columns
+from latebreak.service.questions.fit import Later
 from latebreak.service.questions.leaks import MEASURE
 from latebreak.service.questions.lever import levers_of
 from latebreak.service.questions.levers import levers_in
@@ -34,6 +34,7 @@ from latebreak.service.questions.portray import portray_lineup
 from latebreak.service.questions.reach import USUAL, asked_of, reach_in
 from latebreak.service.questions.verdict import ranked
 from latebreak.service.scenario import Scenario, Source, parse
+from latebreak.service.throws import Columns
 from latebreak.service.wording import did_you_mean, shown
 
 #: Three more misses of a hundred swings: what a page asks for where no goal is named (chosen).
@@ -49,17 +50,20 @@ class Measured:
     Attributes
     ----------
     throws, later : str or Path
-        CSV files, or names of ready ones; the second, of a later session, may be None.
+        CSV files, or names of ready ones; the second of a later session, several of several, or None.
     columns : str, Path, mapping or None
         Column map of the files.
     fastball : str or None
         Which pitch is the fastball.
+    goal : str, Path or None
+        File of a goal: how far it is is shown too.
     """
 
     throws: str | Path
-    later: str | Path | None = None
+    later: Later = None
     columns: Columns | None = None
     fastball: str | None = None
+    goal: str | Path | None = None
 
 
 @dataclass(frozen=True)
@@ -145,6 +149,7 @@ def gather(
             later=measured.later,
             columns=measured.columns,
             fastball=measured.fastball,
+            goal=measured.goal,
             seed=seed,
             throws_per_pitch=throws,
         )

@@ -15,6 +15,7 @@ from latebreak.engine.errors import Fault, InputError
 from latebreak.service.quantities import QUANTITIES, Reader, Said, Units, value_of
 from latebreak.service.questions.aim_words import why_there
 from latebreak.service.questions.answer import Answer
+from latebreak.service.questions.following.progress_words import progress_said
 from latebreak.service.questions.levers_words import warnings_for, why_leaks
 from latebreak.service.questions.mix_words import why_so
 from latebreak.service.report.changes import pitch_changes
@@ -77,6 +78,7 @@ def render(material: Material, units: Units = "us") -> str:
         pictures=pictures.of_pitches,
         aim=pictures.aim,
         mix=pictures.mix,
+        goal=pictures.goal,
         film=moving,
         film_width=WIDTH,
         data=as_data(moving.data),
@@ -151,7 +153,8 @@ def _numbers(material: Material, reader: Reader) -> dict[str, Any]:
     scenario, compared, levers = material.scenario, material.compared.result, material.levers
     heads, steps = step_table(levers.result, reader)
     judged = any(one.low is not None for pitch in compared.pitches.values() for one in pitch.values())
-    mixed = material.mixed
+    mixed, fitted = material.mixed, material.fitted
+    followed = fitted.result.goal if fitted else None
     answers: list[Answer[Any]] = [material.compared, material.portrayed, levers, material.reached, material.aimed]
     answers += [] if mixed is None else [mixed]
     warnings = _each_once(*(answer.warnings for answer in answers))
@@ -166,6 +169,7 @@ def _numbers(material: Material, reader: Reader) -> dict[str, Any]:
         "steps": steps,
         "aim_words": why_there(scenario, material.aimed.result, reader),
         "mix_words": () if mixed is None else why_so(scenario, mixed.result, reader),
+        "goal_words": progress_said(followed, scenario, reader) if followed else (),
         "roads": road_rows(material.reached.result, reader),
         "limits": LIMITS,
         "warnings": warnings_for(scenario, levers.result.pitch, levers.result.levers, warnings, reader),

@@ -15,6 +15,7 @@ from latebreak.service.report.figures import (
     aim_plot,
     arrival_plot,
     belief_plot,
+    goal_plot,
     mix_plot,
     side_view,
     svg_of,
@@ -38,18 +39,21 @@ class Pictures:
         By kind (side, top, arrival, belief): name of a pitch and its picture.
     aim, mix : Markup or None
         Where to aim the pitch that is worked on, how often to throw each; None where there is nothing to draw.
+    goal : Markup or None
+        How far a goal is; None without one.
     """
 
     timeline: Markup
     of_pitches: dict[str, list[tuple[str, Markup]]]
     aim: Markup | None
     mix: Markup | None
+    goal: Markup | None = None
 
     @property
     def has_style_attributes(self) -> bool:
         """Whether an element has a `style` attribute, which the page's policy must then allow."""
         drawn = [self.timeline, *(svg for kind in self.of_pitches.values() for _, svg in kind)]
-        return any(' style="' in svg for svg in [*drawn, self.aim, self.mix] if svg is not None)
+        return any(' style="' in svg for svg in [*drawn, self.aim, self.mix, self.goal] if svg is not None)
 
 
 def draw(material: Material, units: Units) -> Pictures:
@@ -70,6 +74,7 @@ def draw(material: Material, units: Units) -> Pictures:
         {kind: [(name, drawn[kind]) for name, drawn in own.items()] for kind in kinds},
         _draw_aim(material, roles[material.pitch], units),
         _draw_mix(material, units),
+        _draw_goal(material, units),
     )
 
 
@@ -108,6 +113,16 @@ def _draw_mix(material: Material, units: Units) -> Markup | None:
     called, first = material.scenario.called, [*material.compared.result.pitches]
     return Markup(
         svg_of(mix_plot, material.mixed.result, called=called, first=first, units=units, name="mix", title=title)
+    )
+
+
+def _draw_goal(material: Material, units: Units) -> Markup | None:
+    progress = None if material.fitted is None else material.fitted.result.goal
+    if progress is None or all(one.measure is None for one in progress.sessions):
+        return None
+    title = f"How far the goal of {progress.kept.date} is, session by session"
+    return Markup(
+        svg_of(goal_plot, progress, hand=material.scenario.pitcher.hand, units=units, name="goal", title=title)
     )
 
 

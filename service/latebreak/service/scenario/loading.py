@@ -116,7 +116,7 @@ def load(source: str | Path, *, elsewhere: bool = False) -> Loaded:
     except (OSError, ValueError) as error:  # ValueError: a path with a zero byte
         reason = getattr(error, "strerror", None) or str(error)
         raise ScenarioFileError(f"{shown(name)} can't be read: {clean(reason)}") from error
-    return parse(_decoded(content, name), name, elsewhere=elsewhere, folder=path.parent)
+    return parse(decoded(content, name), name, elsewhere=elsewhere, folder=path.parent)
 
 
 def parse(text: str, source: str = "scenario", *, elsewhere: bool = False, folder: Path | None = None) -> Loaded:
@@ -146,12 +146,7 @@ def parse(text: str, source: str = "scenario", *, elsewhere: bool = False, folde
     if not text.strip():
         fault = Fault("", "the scenario is empty", "TOML text", "`latebreak new NAME` writes a starter")
         raise InputError([fault], source)
-    try:
-        mapping = read_toml(text)
-    except TooDeepError as error:
-        raise InputError([error.fault], source) from None
-    except ValueError as error:  # TOMLDecodeError is one; so is a whole number of too many digits
-        raise InputError([_syntax_fault(error, text)], source) from None
+    mapping = tables_of(text, source)
     return from_mapping(mapping if folder is None else inlined(mapping, folder), source, elsewhere=elsewhere)
 
 
@@ -188,7 +183,30 @@ def from_mapping(mapping: Mapping[str, Any], source: str = "scenario", *, elsewh
     return Loaded(scenario, tuple(warnings_of(scenario, document)), source, mapping)
 
 
-def _decoded(content: bytes, source: str) -> str:
+def tables_of(text: str, source: str) -> dict[str, Any]:
+    """Return the tables of a TOML text.
+
+    Raises
+    ------
+    InputError
+        It is no TOML, or nested too deep.
+    """
+    try:
+        return read_toml(text)
+    except TooDeepError as error:
+        raise InputError([error.fault], source) from None
+    except ValueError as error:  # TOMLDecodeError is one; so is a whole number of too many digits
+        raise InputError([_syntax_fault(error, text)], source) from None
+
+
+def decoded(content: bytes, source: str) -> str:
+    """Return the text of a file.
+
+    Raises
+    ------
+    InputError
+        It is too large, or not UTF-8.
+    """
     if len(content) > MAX_BYTES:
         raise _too_large(source)
     try:

@@ -17,6 +17,7 @@ from latebreak.service import questions as ask
 from latebreak.service.judging.setting import check_draws
 from latebreak.service.questions.answer import Answer
 from latebreak.service.questions.deciding import COUNTS
+from latebreak.service.questions.following.kept_goal import goal_of
 from latebreak.service.questions.verdict import MEASURE
 from latebreak.service.scenario import Loaded
 from latebreak.service.server.faults import refuse
@@ -30,6 +31,7 @@ from latebreak.service.server.threads import GIVEN_UP, Threads
 from latebreak.service.server.work import check_size, check_work
 from latebreak.service.throws import parse_throws
 from latebreak.service.wire.answers import fill_answer
+from latebreak.service.wire.messages import as_mapping
 from latebreak.service.wire.scenarios import SOURCE, scenario_of
 from latebreak.v1 import what_if_pb2, what_if_pb2_grpc
 
@@ -167,18 +169,26 @@ class Servicer(what_if_pb2_grpc.WhatIfServiceServicer):
         def work() -> Answer[Any]:
             labels = request.labels
             base = scenario_of(request.base, labels.base or SOURCE)
-            self._check("fit", base, request, len(base.scenario.pitch))
             tables = [(request.csv, labels.csv or "csv")]
             if request.HasField("later_csv"):
                 tables.append((request.later_csv, labels.later_csv or "later_csv"))
+            names = [*labels.more_csv, *(f"more_csv {at}" for at in range(len(labels.more_csv), len(request.more_csv)))]
+            tables += zip(request.more_csv, names, strict=False)
+            goal = None
+            if request.HasField("goal"):
+                goal = goal_of(as_mapping(request.goal, empty=False), labels.goal or "goal")
             columns, hand = request.columns if request.HasField("columns") else None, base.scenario.pitcher.hand
             earlier, *later = (parse_throws(csv, columns, name, hand=hand) for csv, name in tables)
+            # a goal has the pitch of every session judged
+            sessions = 0 if goal is None else max(len(tables), len(earlier.sessions))
+            self._check("fit", base, request, len(base.scenario.pitch) + sessions)
             given = _draws(request)
             return ask.fit(
                 earlier,
                 base=base,
-                later=later[0] if later else None,
+                later=later,
                 fastball=request.fastball or None,
+                goal=goal,
                 seed=given["seed"],
                 throws_per_pitch=given["throws"],
             )

@@ -52,7 +52,8 @@ def check_size(request: Message) -> None:
             f"the lists and maps of this request hold more than {MOST_ENTRIES:,} entries together: ask about fewer "
             "pitches at a time"
         )
-    tables = [value for _, value in request.ListFields() if isinstance(value, bytes)]
+    fields = [value for field, value in request.ListFields() if field.type == field.TYPE_BYTES]
+    tables: list[bytes] = [one for value in fields for one in ([value] if isinstance(value, bytes) else value)]
     if sum(max(table.count(b"\n"), table.count(b"\r")) for table in tables) > MOST_LINES:
         raise TooMuchWorkError(f"the tables of this request hold more than {MOST_LINES:,} lines: fit fewer throws")
 

@@ -14,9 +14,10 @@ from latebreak.service.questions.answer import Json
 from latebreak.service.sweep.asking import ANSWERED, OUR_FAULT, Ask, Outcome
 from latebreak.service.sweep.journal import Journal, journal_beside
 from latebreak.service.sweep.overrides import Overrides
-from latebreak.service.sweep.parquet import parquet_library
-from latebreak.service.sweep.table import is_parquet, new_table, rows_of
+from latebreak.service.sweep.table import new_table, rows_of
 from latebreak.service.sweep.what_ifs import WhatIfs
+from latebreak.service.tabular.parquet import parquet_library
+from latebreak.service.tabular.writer import is_parquet
 
 #: Most what-ifs that are handed over and not answered (chosen: some megabytes, and four each for 250 workers).
 WINDOW = 1000

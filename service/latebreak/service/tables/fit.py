@@ -12,6 +12,7 @@ from latebreak.service.quantities.pitch import MEAN, SCATTER
 from latebreak.service.questions import Answer, FitResult, PitchFit
 from latebreak.service.questions.fitting.moved import moved
 from latebreak.service.scenario import Scenario
+from latebreak.service.tables.goal import show_progress
 from latebreak.service.tables.layout import Row, prose, show_table
 from latebreak.service.tables.page import closing, console, heading, say_more
 from latebreak.service.wording import clean, quoted, shown
@@ -48,6 +49,8 @@ def show(
     _flagged(result, out)
     _learned(fitted, scenario, out)
     _changes(result, scenario, reader, out)
+    if result.goal is not None:
+        show_progress(result.goal, scenario, reader, out)
     out.print()
     if written is None:
         prose(out, "The scenario is not written: -o FILE.toml writes it.", "bold")

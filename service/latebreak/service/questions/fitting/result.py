@@ -10,6 +10,7 @@ from latebreak.engine.inverse.fitted import Origin
 from latebreak.service.plain import LIFTED, OPTIONAL, built
 from latebreak.service.quantities import SPREAD
 from latebreak.service.questions.answer import Estimate, Json
+from latebreak.service.questions.following.result import GoalProgress
 from latebreak.service.throws import Flag
 
 
@@ -111,6 +112,8 @@ class FitResult:
         By pitch and key, between first and last session; empty where there is one.
     moved : dict of str to tuple of str
         The same in plain sentences in US units, of `moved`.
+    goal : GoalProgress or None
+        How far a goal is; None where none was given.
     """
 
     pitches: dict[str, PitchFit]
@@ -119,3 +122,4 @@ class FitResult:
     scenario: str
     changes: Mapping[str, dict[str, Change]] = field(default_factory=dict, metadata=OPTIONAL)
     moved: Mapping[str, tuple[str, ...]] = field(default_factory=dict, metadata=OPTIONAL)
+    goal: GoalProgress | None = field(default=None, metadata=OPTIONAL)

@@ -82,15 +82,7 @@ def seen_changes(
     later = from_mapping(mapping).scenario
     if reference_fastball(later) in (None, name):
         return {}, []
-    # the hitter expects the later pitch; the two are alternatives, so each is judged with the share of both
-    expects = {**later.hitter.expects, before: 0.0}
-    aim = {key: value for key, value in mapping["pitch"][name].items() if key in AIM_KEYS}
-    entry = {key: value for key, value in earlier.items() if key not in (*AIM_KEYS, "reference", "name")} | aim
-    both = {
-        **mapping,
-        "pitch": {**mapping["pitch"], before: entry},
-        "hitter": {**mapping.get("hitter", {}), "expects": expects},
-    }
+    both = with_versions(mapping, later.hitter.expects, name, {before: earlier})
     try:
         found = compare(from_mapping(both), pitches=[name, before], progress=progress).result.estimators
     except InputError as error:
@@ -103,3 +95,31 @@ def seen_changes(
         if rise is not None:
             changes[key] = Change(change, rise if change.value >= 0.0 else 100.0 - rise)
     return changes, []
+
+
+def with_versions(
+    mapping: Mapping[str, Any], expects: Mapping[str, float], name: str, versions: Mapping[str, Mapping[str, Any]]
+) -> dict[str, Any]:
+    """Put other versions of a pitch into a scenario, aimed where the pitch is.
+
+    Parameters
+    ----------
+    mapping : mapping
+        The scenario.
+    expects : mapping of str to float
+        Shares of its pitches. A version has none of its own: judged as an alternative of the pitch, it has that one's.
+    name : str
+        The pitch.
+    versions : mapping of str to mapping
+        Tables of the versions by the names that they get.
+    """
+    aim = {key: value for key, value in mapping["pitch"][name].items() if key in AIM_KEYS}
+    entries = {
+        version: {key: value for key, value in entry.items() if key not in (*AIM_KEYS, "reference", "name")} | aim
+        for version, entry in versions.items()
+    }
+    return {
+        **mapping,
+        "pitch": {**mapping["pitch"], **entries},
+        "hitter": {**mapping.get("hitter", {}), "expects": {**expects, **dict.fromkeys(entries, 0.0)}},
+    }

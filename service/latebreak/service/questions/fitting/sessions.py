@@ -43,7 +43,7 @@ def sessions_of(files: Sequence[Throws]) -> tuple[dict[str, list[Session]], list
     Parameters
     ----------
     files : sequence of Throws
-        One file, or an earlier and a later one.
+        One file, or those of several sessions, earliest first.
 
     Returns
     -------
@@ -60,8 +60,8 @@ def sessions_of(files: Sequence[Throws]) -> tuple[dict[str, list[Session]], list
         if len(files) > 1:
             if len(labels) > 1:
                 warnings.append(
-                    f"{shown(throws.source)}: its {len(labels)} sessions are taken together, because two files are "
-                    "compared"
+                    f"{shown(throws.source)}: its {len(labels)} sessions are taken together, because several "
+                    "files are compared"
                 )
             labels = []
         of_pitch = np.array(throws.pitch, dtype=object)
@@ -75,11 +75,20 @@ def sessions_of(files: Sequence[Throws]) -> tuple[dict[str, list[Session]], list
             between = ", ".join(shown(one.name) for one in sessions[1:-1])
             warnings.append(
                 f"{shown(name)}: the change is from {shown(sessions[0].name)} to {shown(sessions[-1].name)}, first and "
-                f"last; the sessions between are not used ({between})"
+                f"last; those between have no part in it ({between})"
             )
     return found, warnings
 
 
 def _file_names(files: Sequence[Throws]) -> list[str]:
     names = [PurePath(throws.source).stem for throws in files]
-    return names if len(set(names)) == len(names) else ["earlier", "later"]
+    if len(set(names)) == len(names):
+        return names
+    return ["earlier", "later"] if len(names) == 2 else [f"{name} ({at})" for at, name in enumerate(names, 1)]
+
+
+def session_names(files: Sequence[Throws]) -> list[str]:
+    """Return the names of all sessions, earliest first; those in which nothing can be used are there too."""
+    if len(files) > 1:
+        return _file_names(files)
+    return list(dict.fromkeys(label or "" for label in files[0].session))

@@ -3,6 +3,7 @@
 from latebreak.service.report.figures.aim import aim_plot
 from latebreak.service.report.figures.arrival import arrival_plot
 from latebreak.service.report.figures.belief import belief_plot
+from latebreak.service.report.figures.goal import goal_plot
 from latebreak.service.report.figures.mix import mix_plot
 from latebreak.service.report.figures.palette import DARK, LIGHT, Palette
 from latebreak.service.report.figures.side import side_view
@@ -18,6 +19,7 @@ __all__ = [
     "aim_plot",
     "arrival_plot",
     "belief_plot",
+    "goal_plot",
     "mix_plot",
     "side_view",
     "svg_of",

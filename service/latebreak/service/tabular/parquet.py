@@ -7,9 +7,10 @@ from contextlib import contextmanager
 from typing import Any, BinaryIO
 
 from latebreak.engine.errors import LatebreakError
-from latebreak.service.sweep.overrides import Value
 from latebreak.service.wording import clean
 
+#: What a cell can hold, if anything.
+Value = bool | int | float | str
 #: Kinds of the cells of a column.
 Kinds = set[type]
 
