@@ -34,7 +34,7 @@ def answered(measure: str = "miss_chance_percent", goal: Goal = CHANGE) -> Answe
 
 
 KEPT = keep(answered(), SCENARIO, date(2026, 3, 31))
-TABLES: dict[str, Any] = KEPT.to_dict()
+TABLES: dict[str, Any] = KEPT.parts()
 
 
 def test_what_is_kept() -> None:

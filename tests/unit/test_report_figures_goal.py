@@ -42,7 +42,7 @@ def test_long_names_and_odd_ones_are_written_as_they_are() -> None:
 
 
 def test_a_measure_with_sides_is_drawn_in_the_unit_of_the_reader() -> None:
-    tables = {**KEPT.to_dict(), "measure": "arrival_surprise_side_in", "now": {"value": -1.0}}
+    tables = {**KEPT.parts(), "measure": "arrival_surprise_side_in", "now": {"value": -1.0}}
     kept = goal_of({**tables, "goal": {"kind": "value", "number": -3.0, "value": -3.0}})
     session = SessionProgress("May", 3, Progress(Estimate(-2.0, 0.1), None, None))
     ax = goal_plot(GoalProgress(kept, "last", (session,)), units="metric", hand="left")

@@ -7,15 +7,17 @@ from pathlib import Path
 from rich.console import Console
 from rich.text import Text
 
-from latebreak.service.quantities import QUANTITIES, Reader, Wording, value_of
+from latebreak.service.quantities import QUANTITIES, Reader, Said, Wording, value_of
 from latebreak.service.questions import Answer, Estimate, ReachResult
+from latebreak.service.questions.following.kept_goal import KeptRoad
 from latebreak.service.questions.following.progress_words import brief_way, progress_said, there_said
 from latebreak.service.questions.following.result import GoalProgress, SessionProgress
 from latebreak.service.questions.following.shares import on_the_way
 from latebreak.service.scenario import Scenario
 from latebreak.service.tables import reach
-from latebreak.service.tables.page import cell, console, grid
-from latebreak.service.wording import clean
+from latebreak.service.tables.layout import Row, prose, show_table
+from latebreak.service.tables.page import console
+from latebreak.service.wording import clean, quoted
 
 #: Columns of the drawing (chosen: with its words it fits a terminal of 120).
 _WIDE = 41
@@ -24,10 +26,10 @@ _WIDE = 41
 def show(answer: Answer[ReachResult], scenario: Scenario, reader: Reader, written: Path, asked_of: str) -> None:
     """Print what is wanted and the roads, and how the goal is followed; `asked_of` is the scenario as it was named."""
     reach.show(answer, scenario, reader)
-    kept = clean(str(written))
-    follow = f"latebreak fit THROWS.csv --base {clean(asked_of)} --goal {kept}"
+    kept = quoted(written)
+    follow = f"latebreak fit THROWS.csv --base {quoted(asked_of)} --goal {kept}"
     out = console()
-    out.print(Text(f"Kept in {kept}. How far it is by later throws:", style="bold"))
+    prose(out, f"Kept in {kept}. How far it is by later throws:", "bold")
     out.print(Text(f"  {follow}", style="bold"), soft_wrap=True)  # to be copied in one piece
 
 
@@ -35,27 +37,28 @@ def show_progress(result: GoalProgress, scenario: Scenario, reader: Reader, out:
     """Print how far a goal is: sentences of the last session, then all sessions, drawn and in numbers."""
     kept = result.kept
     out.print()
-    out.print(Text(f"The goal of {kept.date}:", style="bold"))
+    prose(out, f"The goal of {kept.date}:", "bold")
     for sentence in progress_said(result, scenario, reader):
-        out.print(Text(f"  {sentence}"))
+        prose(out, str(sentence), indent=2)
     out.print()
     for line in drawn(result, reader):
         out.print(Text(line), soft_wrap=True)
     if not kept.roads:
         return
     out.print()
-    table = grid(["as written", *(clean(one.session) or "now" for one in result.sessions), "wanted"])
-    for key, road in kept.roads.items():
-        wording = value_of(QUANTITIES[key], reader)
-        cells = [_cell(key, one, reader) for one in result.sessions]
-        table.add_row(QUANTITIES[key].name, Text(wording.say(road.now)), *cells, Text(wording.say(road.wanted)))
-    out.print(table)
+    heads = ["as written", *(one.session or "now" for one in result.sessions), "wanted"]
+    show_table(out, heads, [_row(key, road, result, reader) for key, road in kept.roads.items()])
 
 
-def _cell(key: str, session: SessionProgress, reader: Reader) -> Text:
-    if key not in session.levers:
-        return Text("not told" if session.used else "not thrown", style="dim")
-    return cell(value_of(QUANTITIES[key], reader).estimate(session.levers[key].estimate, brief=True), "\n", "")
+def _row(key: str, road: KeptRoad, result: GoalProgress, reader: Reader) -> Row:
+    wording = value_of(QUANTITIES[key], reader)
+    told = [
+        wording.estimate(one.levers[key].estimate, brief=True)
+        if key in one.levers
+        else Said("not told" if one.used else "not thrown")
+        for one in result.sessions
+    ]
+    return QUANTITIES[key].name, [Said(wording.say(road.now)), *told, Said(wording.say(road.wanted))]
 
 
 def drawn(result: GoalProgress, reader: Reader) -> list[str]:

@@ -3,8 +3,16 @@
 from __future__ import annotations
 
 from latebreak.service.judging.estimates import Estimate
-from latebreak.service.quantities import QUANTITIES, Name, Reader, Sentence, Wording, sentence, value_of
-from latebreak.service.questions.fitting.moved import chance_in_words
+from latebreak.service.quantities import (
+    QUANTITIES,
+    Name,
+    Reader,
+    Sentence,
+    Wording,
+    chance_in_words,
+    sentence,
+    value_of,
+)
 from latebreak.service.questions.following.kept_goal import KeptGoal
 from latebreak.service.questions.following.result import GoalProgress, Progress, SessionProgress
 from latebreak.service.scenario import Scenario
