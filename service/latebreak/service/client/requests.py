@@ -152,7 +152,7 @@ def fit(
     message.labels.more_csv.extend(clean(str(one)) for one in more)
     if goal is not None:
         kept = goal if isinstance(goal, KeptGoal) else load_goal(goal)
-        fill(message.goal, kept.to_dict())
+        fill(message.goal, kept.parts())
         message.labels.goal = "goal" if goal is kept else clean(str(goal))
     request = _about(base, "FitThrows", message, seed=seed, throws=throws_per_pitch)
     message.labels.base = request.names[SOURCE]
