@@ -33,7 +33,7 @@ def plan(tmp_path: Path, number: int) -> Plan:
     path = tmp_path / "base.toml"
     path.write_text(starter_text("base"))
     return plan_from_files(
-        str(path), [f"pitch.curve.speed_mph=70:80:{number}"], None, Options(question="fly", throws=16)
+        [str(path)], [f"pitch.curve.speed_mph=70:80:{number}"], None, Options(question="fly", throws=16)
     )
 
 

@@ -9,6 +9,7 @@ import click
 from latebreak.service.cli.options import in_units, pages_module, progress
 from latebreak.service.quantities import Units
 
+
 @click.command("report")
 @click.argument("scenario")
 @click.option(

@@ -14,6 +14,7 @@ from latebreak.service.judging.whole_mix import MIX
 from latebreak.service.quantities import HIDES, QUANTITIES, Reader, Said, Sentence, Units
 from latebreak.service.questions import CompareResult
 from latebreak.service.questions.answer import Json, installed_version
+from latebreak.service.questions.fitting.moved import chance_in_words
 from latebreak.service.questions.leaks import MEASURE
 from latebreak.service.questions.road import Road
 from latebreak.service.questions.verdict import Better, ranked
@@ -49,8 +50,12 @@ class StaffRow:
         File or ready name of the scenario.
     title, pitcher, hitter : str
         Its title, who pitches and who hits; empty where it can't be read.
-    better, leads : str
-        Name of the pitch that makes the better mix, empty where none does beyond chance; and of the one of the numbers.
+    leads : str
+        Name of the pitch that leads, whose numbers these are.
+    is_choice, is_better : bool
+        Whether it was compared with others, and whether it is better than they beyond chance.
+    sure : str
+        How sure that is, in a few words.
     numbers : dict of str to Said
         By head, of the leading pitch.
     verdict : Sentence or None
@@ -69,8 +74,10 @@ class StaffRow:
     title: str = ""
     pitcher: str = ""
     hitter: str = ""
-    better: str = ""
     leads: str = ""
+    is_choice: bool = False
+    is_better: bool = False
+    sure: str = ""
     numbers: dict[str, Said] = field(default_factory=dict)
     verdict: Sentence | None = None
     road: Drawn | None = None
@@ -127,7 +134,8 @@ def render_staff(plan: Plan, outcomes: Sequence[Outcome], units: Units = "us") -
         version=installed_version(),
         rows=[*answered, *(row for row in rows if row.fault)],
         heads=list(SHOWN.values()),
-        sure=sum(bool(row.better) for row in answered),
+        choices=sum(row.is_choice for row in answered),
+        sure=sum(row.is_better for row in answered),
         answered=len(answered),
         goal=GOAL.removeprefix("+"),
         cautions=of_all,
@@ -145,23 +153,32 @@ def _row(source: str, loaded: Loaded | None, outcome: Outcome, units: Units) -> 
         return StaffRow(source, fault=outcome.status)
     scenario = with_names(loaded.scenario)
     reader = Reader(units, scenario.pitcher.hand)
-    who = {"title": scenario.title, "pitcher": who_pitches(scenario, reader), "hitter": who_hits(scenario)}
+    row = StaffRow(source, scenario.title, who_pitches(scenario, reader), who_hits(scenario))
     if outcome.status != ANSWERED:
-        return StaffRow(source, **who, fault=outcome.status)
+        return replace(row, fault=outcome.status)
     found = {pitch: _estimates(numbers) for pitch, numbers in outcome.pitches.items()}
-    leader, *_ = ranked(found, MIX)
+    compared, leader = _compared(found, outcome), ranked(found, MIX)[0]
     road = None if outcome.road is None else _road(scenario, outcome.road, reader)
-    return StaffRow(
-        source,
-        **who,
-        better=scenario.called(outcome.better) if outcome.better is not None else "",
+    return replace(
+        row,
         leads=scenario.called(leader),
+        is_choice=len(found) > 1,
+        is_better=len(found) > 1 and compared.better.pitch is not None,
+        sure=_sure(compared.better) if len(found) > 1 else "the only one compared",
         numbers={head: say(QUANTITIES[key], found[leader], reader) for key, head in SHOWN.items()},
-        verdict=verdict(scenario, _compared(found, outcome)),
+        verdict=verdict(scenario, compared),
         road=road,
         cautions=list(cautions(scenario.pitcher, proposes_more=road is not None)),
         merit=found[leader][MIX].value,
     )
+
+
+def _sure(better: Better) -> str:
+    """Say in a few words whether the leading pitch is better, and how sure that is."""
+    chance = "" if better.chance_percent is None else f"{chance_in_words(better.chance_percent)} sure"
+    if better.pitch is not None:
+        return f"better, {chance}" if chance else "better"
+    return f"hard to say, only {chance}" if better.matters and chance else "no difference worth a choice"
 
 
 def _estimates(numbers: dict[str, float | None]) -> dict[str, Estimate]:

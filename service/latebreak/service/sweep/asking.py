@@ -145,7 +145,12 @@ class Ask:
             flown = fly(loaded, seed=self.seed, throws=self.throws)
             found = {name: pitch.quantities for name, pitch in flown.result.pitches.items()}
             return Outcome(ANSWERED, self._numbers(found), warnings=flown.warnings)
-        asked: dict[str, Any] = {"pitches": self.pitches, "intervals": self.intervals, "seed": self.seed, "throws": self.throws}
+        asked: dict[str, Any] = {
+            "pitches": self.pitches,
+            "intervals": self.intervals,
+            "seed": self.seed,
+            "throws": self.throws,
+        }
         answer, road = compare_and_reach(loaded, **asked) if self.roads else (compare(loaded, **asked), None)
         better = answer.result.better
         numbers = self._numbers(answer.result.pitches)

@@ -77,11 +77,20 @@ class Journal:
         self.finished += 1
 
     def outcome(self, number: int) -> Outcome:
-        """Read an outcome that was added."""
-        (told,) = self._database.execute("SELECT told FROM outcome WHERE number = ?", (number,)).fetchone()
-        found = json.loads(told)
-        pitches = {name: dict(zip(self._columns, row, strict=True)) for name, row in found["pitches"].items()}
-        return Outcome(**{**found, "pitches": pitches, "warnings": tuple(found["warnings"])})
+        """Read an outcome that was added.
+
+        Raises
+        ------
+        JournalError
+            It is damaged.
+        """
+        try:
+            (told,) = self._database.execute("SELECT told FROM outcome WHERE number = ?", (number,)).fetchone()
+            found = json.loads(told)
+            pitches = {name: dict(zip(self._columns, row, strict=True)) for name, row in found["pitches"].items()}
+            return Outcome(**{**found, "pitches": pitches, "warnings": tuple(found["warnings"])})
+        except (sqlite3.Error, ValueError, TypeError, KeyError, AttributeError) as error:
+            raise _damaged(self._path, error) from error
 
 
 @contextmanager
@@ -112,13 +121,15 @@ def journal_beside(
         raise JournalError(
             f"{clean(str(path))} stands where the journal of this sweep belongs, and is a link; remove it"
         )
+    is_new = not path.exists() or not path.stat().st_size
     try:
         database = sqlite3.connect(path, isolation_level=None, timeout=0.0)
     except sqlite3.Error as error:
         raise _unusable(path, error) from error
     with closing(database):
         try:
-            _begin(database, identity(ask, what_ifs), path, notice)
+            _lock(database, path, is_new)
+            _begin(database, identity(ask, what_ifs), clean(str(path)), notice)
             journal = Journal(database, path, ask.columns)
         except sqlite3.Error as error:
             raise _unusable(path, error) from error
@@ -131,20 +142,24 @@ def journal_beside(
         _remove(database, path)
 
 
-def _begin(database: sqlite3.Connection, own: dict[str, Any], path: Path, notice: Callable[[str], None]) -> None:
-    """Lock the file for this process alone, and note whose journal it is, or check that of an old one."""
-    name = clean(str(path))
-    whose, size = (database.execute(f"PRAGMA {asked}").fetchone()[0] for asked in ("application_id", "page_count"))
-    if whose != _OURS and size:
-        raise _stranger(name)
-    database.execute("PRAGMA locking_mode = EXCLUSIVE")
-    database.execute(f"PRAGMA application_id = {_OURS}")
+def _lock(database: sqlite3.Connection, path: Path, is_new: bool) -> None:
+    """Lock the file for this process alone, and make sure that it is a journal, and sound."""
+    database.execute("PRAGMA locking_mode = EXCLUSIVE")  # first of all: then no memory is shared, in a file beside it
+    (whose,) = database.execute("PRAGMA application_id").fetchone()
+    if not is_new and whose != _OURS:
+        raise _stranger(path)
+    if whose != _OURS:
+        database.execute(f"PRAGMA application_id = {_OURS}")
     database.execute("PRAGMA journal_mode = WAL")
     database.execute("PRAGMA synchronous = NORMAL")
     (found,) = database.execute("PRAGMA quick_check(1)").fetchone()
     if found != "ok":
-        raise sqlite3.DatabaseError(found)
-    database.execute("BEGIN")
+        raise _damaged(path, found)
+
+
+def _begin(database: sqlite3.Connection, own: dict[str, Any], name: str, notice: Callable[[str], None]) -> None:
+    """Note whose journal it is, or check that of an old one."""
+    database.execute("BEGIN IMMEDIATE")
     database.execute("CREATE TABLE IF NOT EXISTS identity (part TEXT PRIMARY KEY, told TEXT NOT NULL)")
     database.execute("CREATE TABLE IF NOT EXISTS outcome (number INTEGER PRIMARY KEY, told TEXT NOT NULL)")
     before = {part: json.loads(told) for part, told in database.execute("SELECT part, told FROM identity")}
@@ -161,8 +176,9 @@ def _begin(database: sqlite3.Connection, own: dict[str, Any], path: Path, notice
             "the sweep starts again"
         )
         database.execute("DELETE FROM outcome")
-    told = [(part, json.dumps(value)) for part, value in own.items()]
-    database.executemany("INSERT OR REPLACE INTO identity VALUES (?, ?)", told)
+    if before != own:
+        told = [(part, json.dumps(value)) for part, value in own.items()]
+        database.executemany("INSERT OR REPLACE INTO identity VALUES (?, ?)", told)
     database.execute("COMMIT")
 
 
@@ -176,20 +192,23 @@ def _remove(database: sqlite3.Connection, path: Path) -> None:
 
 def _unusable(path: Path, error: sqlite3.Error, kept: str = "") -> JournalError:
     """Word an error of SQLite, by its code."""
-    name, kind = clean(str(path)), getattr(error, "sqlite_errorcode", sqlite3.SQLITE_CORRUPT) & 0xFF
+    kind = getattr(error, "sqlite_errorcode", sqlite3.SQLITE_ERROR) & 0xFF
     if kind in (sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED):
-        table = name.removesuffix(".part")
+        table = clean(str(path)).removesuffix(".part")
         return JournalError(f"another sweep is writing {table} just now; wait for it, or choose another table")
     if kind == sqlite3.SQLITE_NOTADB:
-        return _stranger(name)
-    said = clean(str(error))
+        return _stranger(path)
     if kind == sqlite3.SQLITE_CORRUPT:
-        return JournalError(f"{name} is damaged ({said}): remove it, and the sweep computes it all again")
-    return JournalError(f"{name} can't be written: {said}{kept}")
+        return _damaged(path, error)
+    return JournalError(f"{clean(str(path))} can't be written: {clean(str(error))}{kept}")
 
 
-def _stranger(name: str) -> JournalError:
-    return JournalError(f"{name} stands where the journal of this sweep belongs, and is none; move it away")
+def _damaged(path: Path, why: object) -> JournalError:
+    return JournalError(f"{clean(str(path))} is damaged ({clean(str(why))}): remove it, and all is computed again")
+
+
+def _stranger(path: Path) -> JournalError:
+    return JournalError(f"{clean(str(path))} stands where the journal of this sweep belongs, and is none; move it away")
 
 
 def _digest(value: object) -> str:

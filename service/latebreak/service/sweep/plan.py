@@ -264,9 +264,7 @@ def _unfit(loaded: Loaded, options: Options) -> Iterator[Fault]:
             yield Fault("pitches", problem, ", ".join(map(shown, names)), did_you_mean(name, names))
 
 
-def _plug_ins(
-    loaded: Iterable[Loaded], swept: Mapping[str, Iterable[Value | None]]
-) -> tuple[list[str], list[str]]:
+def _plug_ins(loaded: Iterable[Loaded], swept: Mapping[str, Iterable[Value | None]]) -> tuple[list[str], list[str]]:
     """Names of the force laws and of the hitter models that scenarios and what is swept of them use."""
     every = [one.scenario for one in loaded]
     laws = [law for one in every for law in (one.ball.lift_law, one.ball.drag_law)]

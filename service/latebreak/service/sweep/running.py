@@ -205,5 +205,14 @@ def _write(path: Path | None, ask: Ask, what_ifs: WhatIfs, journal: Journal, res
     without = {name: messages[name] for name, number in answered.items() if name and not number}
     first = next(iter(messages.values()), None)
     return Swept(
-        None if path is None else str(path), total, rows, right, total - right, resumed, warned, our_faults, first, without
+        None if path is None else str(path),
+        total,
+        rows,
+        right,
+        total - right,
+        resumed,
+        warned,
+        our_faults,
+        first,
+        without,
     )

@@ -43,8 +43,7 @@ def rows_of(ask: Ask, what_ifs: WhatIfs, number: int, outcome: Outcome) -> Itera
     if ask.question != "fly" and ask.intervals:
         verdict.append(outcome.chance_percent)
     end = [*verdict, outcome.status, " | ".join(outcome.warnings) or None]
-    pitches: dict[str | None, dict[str, float | None]] = {**outcome.pitches} or {None: {}}
-    for name, numbers in pitches.items():
+    for name, numbers in outcome.pitches.items() or [(None, dict[str, float | None]())]:
         road = road_cells(outcome.road, name) if ask.roads else []
         yield [*swept, name, *(numbers.get(column) for column in ask.columns), *road, *end]
 
