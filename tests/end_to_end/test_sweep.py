@@ -8,15 +8,11 @@ import sqlite3
 import subprocess
 import sys
 import time
-from collections.abc import Callable, Iterator
-from concurrent.futures import Executor, ThreadPoolExecutor
-from contextlib import closing, contextmanager
+from collections.abc import Callable
+from contextlib import closing
 from pathlib import Path
 
 import pytest
-
-from latebreak.service.scenario.starter import starter_text
-from latebreak.service.sweep import pool
 
 COMMAND = Path(sys.executable).with_name("latebreak")
 #: s: the first answer takes some seconds, for the workers start and import; this is for a machine that is busy.
@@ -32,29 +28,6 @@ def assert_clean(text: str) -> None:
     assert "Traceback" not in text
     assert 'File "' not in text
     assert all(line.isprintable() for line in text.split("\n"))
-
-
-@pytest.fixture
-def here(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    """A folder with a scenario, to work in."""
-    (tmp_path / "base.toml").write_text(starter_text("base"))
-    monkeypatch.chdir(tmp_path)
-    return tmp_path
-
-
-@pytest.fixture
-def threads(monkeypatch: pytest.MonkeyPatch) -> list[int | None]:
-    """Threads in place of worker processes, which take seconds to start; notes how many were asked for."""
-    asked: list[int | None] = []
-
-    @contextmanager
-    def in_threads(workers: int | None = None) -> Iterator[Executor]:
-        asked.append(workers)
-        with ThreadPoolExecutor(workers or 2) as executor:
-            yield executor
-
-    monkeypatch.setattr(pool, "process_pool", in_threads)
-    return asked
 
 
 def rows(path: Path) -> list[dict[str, str]]:

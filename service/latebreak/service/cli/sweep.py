@@ -117,7 +117,7 @@ def command(
             progress=done,
             notice=partial(click.echo, err=True),
         )
-    _tell(plan.answer(swept), page, as_json)
+    _tell(plan.answer(swept), as_json)
 
 
 def _checked_page(page: Path) -> Any:
@@ -150,7 +150,7 @@ def _executor(
             yield executor, WINDOW
 
 
-def _tell(answer: Answer[Swept], page: Path | None, as_json: bool) -> None:
+def _tell(answer: Answer[Swept], as_json: bool) -> None:
     """Say what was written.
 
     Raises
@@ -161,7 +161,7 @@ def _tell(answer: Answer[Swept], page: Path | None, as_json: bool) -> None:
         Some what-ifs met a fault of latebreak itself, whose answers are then missing.
     """
     swept = answer.result
-    names = [clean(str(path)) for path in (swept.table, page) if path is not None]
+    names = [clean(path) for path in (swept.table, swept.page) if path is not None]
     if not swept.answered and not swept.our_faults:
         message = f"no answer to {_count(swept.what_ifs, 'what-if')}; {names[0]} says why; the first: "
         raise InputError([Fault("", message + str(swept.first_message))])

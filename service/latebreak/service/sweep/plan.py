@@ -72,7 +72,8 @@ class Plan:
                 "--seed and --throws for all"
             )
         if swept.warned:
-            warnings.append(f"what-ifs with warnings of their own: {swept.warned:,}; see the column warnings")
+            where = "see the column warnings" if swept.table is not None else "a table, -o TABLE, tells them"
+            warnings.append(f"what-ifs with warnings of their own: {swept.warned:,}; {where}")
         title = f"{len(self.ask.scenarios)} scenarios" if "" not in self.loaded else first.scenario.title
         return Answer("sweep", title, seed[0], throws[0], tuple(warnings), self._cautions(), swept)
 

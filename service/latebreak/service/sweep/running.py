@@ -7,7 +7,7 @@ from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from concurrent.futures import Executor, Future
 from contextlib import nullcontext
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import islice
 from pathlib import Path
 from queue import SimpleQueue
@@ -31,8 +31,8 @@ class Swept:
 
     Attributes
     ----------
-    table : str or None
-        Path of the table; None where there is none.
+    table, page : str or None
+        Paths of the table and the page; None where there is none.
     what_ifs, rows : int
         How many what-ifs were asked, and rows written.
     answered, at_fault : int
@@ -50,6 +50,7 @@ class Swept:
     """
 
     table: str | None
+    page: str | None
     what_ifs: int
     rows: int
     answered: int
@@ -179,9 +180,10 @@ def sweep_to_table(
             journal.add(number, outcome)
             progress(journal.finished / len(what_ifs))
         swept = _write(path, ask, what_ifs, journal, resumed)
-        if page is not None:
-            page.write([journal.outcome(number) for number in range(len(what_ifs))])
-        return swept
+        if page is None:
+            return swept
+        page.write([journal.outcome(number) for number in range(len(what_ifs))])
+        return replace(swept, page=str(page.path))
 
 
 def _write(path: Path | None, ask: Ask, what_ifs: WhatIfs, journal: Journal, resumed: int) -> Swept:
@@ -206,6 +208,7 @@ def _write(path: Path | None, ask: Ask, what_ifs: WhatIfs, journal: Journal, res
     first = next(iter(messages.values()), None)
     return Swept(
         None if path is None else str(path),
+        None,
         total,
         rows,
         right,
