@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from math import nan
 from pathlib import Path
@@ -25,7 +25,7 @@ from latebreak.service.report.saving import FIRST_LINE, save
 from latebreak.service.report.sealed import policy
 from latebreak.service.report.words import INTERVALS, LIMITS, NO_INTERVALS, verdict, who_hits, who_pitches
 from latebreak.service.scenario import Loaded, Scenario
-from latebreak.service.scenario.cautions import cautions
+from latebreak.service.scenario.cautions import BUILD_UP, cautions
 from latebreak.service.sweep.asking import ANSWERED, Outcome
 from latebreak.service.sweep.plan import Plan
 from latebreak.service.sweep.running import Page
@@ -125,7 +125,7 @@ def render_staff(plan: Plan, outcomes: Sequence[Outcome], units: Units = "us") -
     names = [str(what_if["scenario"]) for what_if in plan.what_ifs]
     rows = [_row(name, plan.loaded.get(name), one, units) for name, one in zip(names, outcomes, strict=True)]
     answered = sorted((row for row in rows if not row.fault), key=lambda row: -row.merit)
-    of_all = [one for one in _each_once(row.cautions for row in rows) if all(one in row.cautions for row in answered)]
+    of_all = [BUILD_UP] if any(BUILD_UP in row.cautions for row in answered) else []
     style = style_of("page.css", "staff.css")
     throws, seeds = ({*plan.draws(key)} for key in ("throws", "seed"))
     return fill(
@@ -206,10 +206,6 @@ def _road(scenario: Scenario, told: Json, reader: Reader) -> Drawn:
     road = Road(**{key: value for key, value in told.items() if key not in ("pitch", "lever")})
     change = Estimate(**{"sampling_error": nan, **told["change"]})
     return drawn(scenario, told["pitch"], told["lever"], replace(road, change=change), reader)
-
-
-def _each_once(parts: Iterable[Iterable[str]]) -> list[str]:
-    return list(dict.fromkeys(one for part in parts for one in part))
 
 
 def _listed(numbers: set[int]) -> str:
