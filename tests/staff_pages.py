@@ -8,7 +8,7 @@ from latebreak.service.scenario import from_mapping
 from latebreak.service.scenario.starter import starter_text
 from latebreak.service.sweep.asking import ANSWERED, Ask, Outcome
 from latebreak.service.sweep.measures import MEASURES
-from latebreak.service.sweep.plan import Plan
+from latebreak.service.sweep.planned import Plan
 from latebreak.service.sweep.what_ifs import Axis, WhatIfs
 
 BASE = tomllib.loads(starter_text("base"))
@@ -26,7 +26,9 @@ def scenario(title: str, **pitcher: Any) -> dict[str, Any]:
     return {**BASE, "title": title, "pitcher": {**BASE["pitcher"], **pitcher}, "pitch": pitches}
 
 
-def outcome(mixes: dict[str, float], *, better: str | None = None, chance: float | None = 95.0, **more: Any) -> Outcome:
+def outcome(
+    mixes: dict[str, float], *, better: str | None = None, chance: float | None = 95.0, road: Any = None
+) -> Outcome:
     """An answer whose pitches differ in what they make of the mix; every other measure is 30."""
     numbers = {}
     for name, mix in mixes.items():
@@ -37,7 +39,7 @@ def outcome(mixes: dict[str, float], *, better: str | None = None, chance: float
         numbers[name] = row | {key: mix, f"{key}_low": mix - 2.0, f"{key}_high": mix + 2.5}
     first, *others = sorted(mixes.values(), reverse=True)
     lead = first - others[0] if others else None
-    return Outcome(ANSWERED, numbers, better, chance, (), lead, more.get("road"))
+    return Outcome(ANSWERED, numbers, better, chance, (), lead, road)
 
 
 def page(*pitchers: tuple[dict[str, Any] | None, Outcome], units: Any = "us", ask: Ask = ASK) -> str:

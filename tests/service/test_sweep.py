@@ -17,7 +17,8 @@ from latebreak.service.scenario.starter import starter_text
 from latebreak.service.sweep import MEASURES, Outcome, asking, sweep
 from latebreak.service.sweep.asking import ANSWERED, Ask, VersionError
 from latebreak.service.sweep.overrides import with_overrides
-from latebreak.service.sweep.plan import Options, Plan, plan_from_files
+from latebreak.service.sweep.plan import Options, plan_from_files
+from latebreak.service.sweep.planned import Plan
 from latebreak.service.sweep.pool import WorkerError, process_pool
 from latebreak.service.sweep.running import Swept, sweep_to_table
 from latebreak.service.sweep.software import software

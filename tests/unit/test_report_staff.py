@@ -49,9 +49,8 @@ def test_a_road_is_told_in_the_units_of_who_reads() -> None:
 
 
 def test_cautions_stand_with_the_arm_that_they_are_for() -> None:
-    road = {"road": ROAD}
-    adult = (scenario("Adult", level="college", age_years=20), outcome({"curve": 33.0}, **road))
-    child = (scenario("Child", level="youth", age_years=12), outcome({"curve": 30.0}, **road))
+    adult = (scenario("Adult", level="college", age_years=20), outcome({"curve": 33.0}, road=ROAD))
+    child = (scenario("Child", level="youth", age_years=12), outcome({"curve": 30.0}, road=ROAD))
     html = page(adult, child)
     found = text(html)
     child_at = found.index("Child")

@@ -3,7 +3,7 @@
 import csv
 import io
 import tomllib
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 import numpy as np
 import pytest
@@ -96,7 +96,7 @@ def test_what_is_proposed_reads_the_throws_as_they_were(content: bytes, written:
             assert before.startswith("# "), f"no reason above {line}"
 
 
-def columns(**cells: Sequence[object]) -> bytes:
+def columns(cells: Mapping[str, Sequence[object]]) -> bytes:
     out = io.StringIO()
     writer = csv.writer(out)
     writer.writerow(cells)
@@ -128,7 +128,7 @@ def mapped(content: bytes) -> dict[str, object]:
 def test_what_is_open_is_left_out_with_its_choices(
     cells: dict[str, list[object]], header: str, said: list[str]
 ) -> None:
-    content = columns(**cells)
+    content = columns(cells)
     assert header not in mapped(content)
     proposed = propose(content, "throws.csv")
     lines = [line for line in proposed.splitlines() if line.startswith("#")]
@@ -139,7 +139,7 @@ def test_what_is_open_is_left_out_with_its_choices(
 def test_clock_times_come_before_degrees_and_the_fuller_name_before_the_shorter() -> None:
     found = mapped(
         columns(
-            **{"Spin axis (deg)": [20, 30], "Tilt": ["12:40", "1:00"], "Speed": [142, 141], "Release speed": [143, 142]}
+            {"Spin axis (deg)": [20, 30], "Tilt": ["12:40", "1:00"], "Speed": [142, 141], "Release speed": [143, 142]}
         )
     )
     assert found == {
@@ -150,14 +150,14 @@ def test_clock_times_come_before_degrees_and_the_fuller_name_before_the_shorter(
 
 @pytest.mark.parametrize(("sign", "one", "other"), [(-1.0, "right", "left"), (1.0, "left", "right")])
 def test_the_view_is_left_open_with_what_speaks_for_it(sign: float, one: str, other: str) -> None:
-    proposed = propose(columns(**{"Release side": [sign * 1.9, sign * 2.0], "Tilt": ["1:00", "1:10"]}), "throws.csv")
+    proposed = propose(columns({"Release side": [sign * 1.9, sign * 2.0], "Tilt": ["1:00", "1:10"]}), "throws.csv")
     assert "view" not in str(tomllib.loads(proposed))
     assert f"of a {one}-hander that is the catcher's view, of a {other}-hander the pitcher's" in proposed
     assert "Seen by pitcher or catcher?" in proposed
 
 
 def test_what_nothing_is_known_of_is_listed() -> None:
-    proposed = propose(columns(Remark=["ok", "so"], **{"Batter side": ["L", "R"], "A,B": [1, 2]}), "throws.csv")
+    proposed = propose(columns({"Remark": ["ok", "so"], "Batter side": ["L", "R"], "A,B": [1, 2]}), "throws.csv")
     assert [line for line in proposed.splitlines() if line.startswith("#   ")] == [
         "#   'A,B'", "#   'Batter side'", "#   'Remark'",
     ]  # fmt: skip

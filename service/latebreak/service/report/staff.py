@@ -27,7 +27,7 @@ from latebreak.service.report.words import INTERVALS, LIMITS, NO_INTERVALS, verd
 from latebreak.service.scenario import Loaded, Scenario
 from latebreak.service.scenario.cautions import BUILD_UP, cautions
 from latebreak.service.sweep.asking import ANSWERED, Outcome
-from latebreak.service.sweep.plan import Plan
+from latebreak.service.sweep.planned import Plan
 from latebreak.service.sweep.running import Page
 from latebreak.service.tables.compare import say
 
