@@ -102,6 +102,7 @@ def test_a_page_beside_the_table(run: Run, team: Path, threads: list[int | None]
     [
         (["sweep", "team"], "Give -o TABLE, or --page"),
         (["sweep"], "Missing argument"),
+        (["sweep", "team", "--page", "p.html", "-o", "team/../p.html"], "name the same file"),
         (["sweep", "team", "--page", "p.html", "--grid", "seed=1,2"], "drop --grid"),
         (["sweep", "team", "--page", "p.html", "--question", "fly"], "--question"),
         (["sweep", "team", "-o", "t.csv", "--throws", "0"], "throws: 0 is out of range"),

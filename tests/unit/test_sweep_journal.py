@@ -216,6 +216,20 @@ def test_a_full_disk_keeps_what_is_finished(tmp_path: Path) -> None:
     assert kept(table) == [0, 1]
 
 
+@pytest.mark.skipif(sys.platform == "win32", reason="no such limits there")
+def test_a_disk_that_is_full_at_the_end_keeps_no_journal(tmp_path: Path) -> None:
+    """The table is written by then."""
+    table = tmp_path / "table.csv"
+    kept(table, 0)
+    ended = (
+        "import resource; from test_sweep_journal import ASK, GOOD, WHAT_IFS, journal_beside\n"
+        "resource.setrlimit(resource.RLIMIT_FSIZE, (6000,) * 2)\n"
+        "with journal_beside(Path(sys.argv[1]), ASK, WHAT_IFS) as journal:\n    journal.add(1, GOOD)"
+    )
+    assert killed(table, ended) == ""
+    assert list(tmp_path.iterdir()) == []
+
+
 def test_one_sweep_at_a_time_writes_a_table(tmp_path: Path) -> None:
     """The lock goes with the process, however it ends; here it is held by another one, then that is killed."""
     table = tmp_path / "table.csv"

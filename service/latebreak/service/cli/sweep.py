@@ -97,6 +97,8 @@ def command(
         raise click.UsageError("--workers is for this machine; with --scheduler the cluster has its own workers.")
     if table is None and page is None:
         raise click.UsageError("Give -o TABLE, or --page STAFF.html, or both.")
+    if table is not None and page is not None and table.resolve() == page.resolve():
+        raise click.UsageError("-o and --page name the same file.")
     if page is not None and (grids or listing is not None or measures is not None or question != "compare"):
         raise click.UsageError("A page shows the pitchers as they are: drop --grid, --list, --measures or --question.")
     if table is not None:

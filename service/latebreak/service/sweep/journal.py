@@ -11,7 +11,7 @@ import json
 import sqlite3
 import sys
 from collections.abc import Callable, Iterator
-from contextlib import closing, contextmanager
+from contextlib import closing, contextmanager, suppress
 from pathlib import Path
 from typing import Any
 
@@ -184,10 +184,12 @@ def _begin(database: sqlite3.Connection, own: dict[str, Any], name: str, notice:
 
 def _remove(database: sqlite3.Connection, path: Path) -> None:
     """Remove the journal while it is locked, so that nobody takes it up; Windows can't remove an open file."""
-    database.execute("PRAGMA journal_mode = DELETE")  # takes away the write-ahead log
+    with suppress(sqlite3.Error):  # a full disk takes no log apart; it is not needed any more
+        database.execute("PRAGMA journal_mode = DELETE")
     if sys.platform == "win32":
         database.close()
-    path.unlink(missing_ok=True)
+    for one in (path.with_name(f"{path.name}-wal"), path):
+        one.unlink(missing_ok=True)
 
 
 def _unusable(path: Path, error: sqlite3.Error, kept: str = "") -> JournalError:
