@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+from latebreak.service.plain import plain
 from latebreak.service.questions import compare, reach
 from latebreak.service.report.material import GOAL
 from latebreak.service.report.roads import nearest_first
@@ -43,13 +44,13 @@ def test_each_answer_is_that_of_the_scenario_alone(staff: Path) -> None:
         alone = compare(loaded, throws=64).result
         assert one.better == alone.better.pitch
         for measure, estimate in alone.pitches["curve"].items():
-            assert one.pitches["curve"][measure] == estimate.to_dict()["value"], measure
+            assert one.pitches["curve"][measure] == plain(estimate)["value"], measure
         reached = reach(loaded, pitch="curve", measure="miss_chance_percent", goal=GOAL, throws=64).result
         shortest = next(iter(nearest_first(loaded.scenario, reached)), None)
         if shortest is None:
             assert one.road is None
         else:
-            assert one.road == {"pitch": "curve", "lever": shortest, **reached.levers[shortest].to_dict()}
+            assert one.road == {"pitch": "curve", "lever": shortest, **plain(reached.levers[shortest])}
     assert found[0].pitches != found[1].pitches
 
 

@@ -11,10 +11,10 @@ from markupsafe import Markup
 
 from latebreak.service.judging.estimates import Estimate
 from latebreak.service.judging.whole_mix import MIX
-from latebreak.service.quantities import HIDES, QUANTITIES, Reader, Said, Sentence, Units
+from latebreak.service.plain import built
+from latebreak.service.quantities import HIDES, QUANTITIES, Reader, Said, Sentence, Units, chance_in_words
 from latebreak.service.questions import CompareResult
 from latebreak.service.questions.answer import Json, installed_version
-from latebreak.service.questions.fitting.moved import chance_in_words
 from latebreak.service.questions.leaks import MEASURE
 from latebreak.service.questions.road import Road
 from latebreak.service.questions.verdict import Better, ranked
@@ -203,9 +203,8 @@ def _compared(found: dict[str, dict[str, Estimate]], outcome: Outcome) -> Compar
 
 
 def _road(scenario: Scenario, told: Json, reader: Reader) -> Drawn:
-    road = Road(**{key: value for key, value in told.items() if key not in ("pitch", "lever")})
-    change = Estimate(**{"sampling_error": nan, **told["change"]})
-    return drawn(scenario, told["pitch"], told["lever"], replace(road, change=change), reader)
+    road = built(Road, {key: value for key, value in told.items() if key not in ("pitch", "lever")})
+    return drawn(scenario, told["pitch"], told["lever"], road, reader)
 
 
 def _listed(numbers: set[int]) -> str:
