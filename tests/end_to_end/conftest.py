@@ -2,12 +2,16 @@
 
 import re
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from concurrent.futures import Executor, ThreadPoolExecutor
+from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
 
 from latebreak.service.cli.main import status
+from latebreak.service.scenario.starter import starter_text
+from latebreak.service.sweep import pool
 
 Run = Callable[..., tuple[int, str, str]]
 
@@ -35,3 +39,26 @@ def file(tmp_path: Path) -> Callable[[str | bytes], str]:
         return str(path)
 
     return write
+
+
+@pytest.fixture
+def here(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """A folder with a scenario, to work in."""
+    (tmp_path / "base.toml").write_text(starter_text("base"))
+    monkeypatch.chdir(tmp_path)
+    return tmp_path
+
+
+@pytest.fixture
+def threads(monkeypatch: pytest.MonkeyPatch) -> list[int | None]:
+    """Threads in place of worker processes, which take seconds to start; notes how many were asked for."""
+    asked: list[int | None] = []
+
+    @contextmanager
+    def in_threads(workers: int | None = None) -> Iterator[Executor]:
+        asked.append(workers)
+        with ThreadPoolExecutor(workers or 2) as executor:
+            yield executor
+
+    monkeypatch.setattr(pool, "process_pool", in_threads)
+    return asked

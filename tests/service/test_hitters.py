@@ -257,8 +257,8 @@ def test_a_sweep_takes_what_the_file_says_and_knows_it_again(answer: Answer[Hitt
     """Workers see no file of this machine, and another content is another sweep."""
     path = scenario_with(tmp_path, answer.result.hitters)
     options = Options(throws=16, intervals=False)
-    ready = plan_from_files(str(path), ["seed=1,2"], None, options)
+    ready = plan_from_files([str(path)], ["seed=1,2"], None, options)
     assert ready.ask({"seed": 1}).status == ANSWERED
     (tmp_path / "taught.toml").write_text(answer.result.hitters.replace("latency_ms = 1", "latency_ms = 2", 1))
-    other = plan_from_files(str(path), ["seed=1,2"], None, options)
+    other = plan_from_files([str(path)], ["seed=1,2"], None, options)
     assert identity(other.ask, other.what_ifs)["scenario"] != identity(ready.ask, ready.what_ifs)["scenario"]

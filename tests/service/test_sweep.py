@@ -17,7 +17,8 @@ from latebreak.service.scenario.starter import starter_text
 from latebreak.service.sweep import MEASURES, Outcome, asking, sweep
 from latebreak.service.sweep.asking import ANSWERED, Ask, VersionError
 from latebreak.service.sweep.overrides import with_overrides
-from latebreak.service.sweep.plan import Options, Plan, plan_from_files
+from latebreak.service.sweep.plan import Options, plan_from_files
+from latebreak.service.sweep.planned import Plan
 from latebreak.service.sweep.pool import WorkerError, process_pool
 from latebreak.service.sweep.running import Swept, sweep_to_table
 from latebreak.service.sweep.software import software
@@ -71,7 +72,7 @@ class Recording(ThreadPoolExecutor):
 def plan(tmp_path: Path, *grids: str, listing: Path | None = None, **options: Any) -> Plan:
     path = tmp_path / "base.toml"
     path.write_text(starter_text("base"))
-    return plan_from_files(str(path), grids, listing, Options(**{"question": "fly", **FEW, **options}))
+    return plan_from_files([str(path)], grids, listing, Options(**{"question": "fly", **FEW, **options}))
 
 
 def run(ready: Plan, executor: Executor, table: Path, **more: Any) -> Swept:
@@ -156,7 +157,7 @@ def test_a_fault_of_our_own_does_not_take_the_others_with_it(tmp_path: Path, mon
 @pytest.mark.parametrize("name", ["latebreak", "numpy", "numba", "force law odd_lift"])
 def test_a_worker_of_other_software_does_not_answer(name: str) -> None:
     with pytest.raises(VersionError, match=rf"a worker runs {name} .* instead of 0\.0\.0"):
-        Ask(BASE, MEASURES["fly"], "fly", software={**software(), name: "0.0.0"})({})
+        Ask({"": BASE}, MEASURES["fly"], "fly", software={**software(), name: "0.0.0"})({})
 
 
 @pytest.mark.parametrize(

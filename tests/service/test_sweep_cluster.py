@@ -18,7 +18,8 @@ from latebreak.engine.errors import InputError
 from latebreak.service.scenario.starter import starter_text
 from latebreak.service.sweep.address import Certificates
 from latebreak.service.sweep.cluster import CONNECT_WITHIN, ClusterError, cluster
-from latebreak.service.sweep.plan import Options, Plan, plan_from_files
+from latebreak.service.sweep.plan import Options, plan_from_files
+from latebreak.service.sweep.planned import Plan
 from latebreak.service.sweep.pool import process_pool
 from latebreak.service.sweep.running import WINDOW, sweep_to_table
 from latebreak.service.sweep.software import software
@@ -33,7 +34,7 @@ def plan(tmp_path: Path, number: int) -> Plan:
     path = tmp_path / "base.toml"
     path.write_text(starter_text("base"))
     return plan_from_files(
-        str(path), [f"pitch.curve.speed_mph=70:80:{number}"], None, Options(question="fly", throws=16)
+        [str(path)], [f"pitch.curve.speed_mph=70:80:{number}"], None, Options(question="fly", throws=16)
     )
 
 

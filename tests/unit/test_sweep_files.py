@@ -1,25 +1,19 @@
-"""Table and journal of a sweep on disk."""
+"""The table of a sweep on disk."""
 
 import csv
-import json
-import os
-import subprocess
-import sys
 from contextlib import suppress
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
 from latebreak.service.sweep.asking import ANSWERED, Ask, Outcome
-from latebreak.service.sweep.journal import JournalError, journal_beside
 from latebreak.service.sweep.table import check_place, columns_of, new_table, rows_of
 from latebreak.service.sweep.what_ifs import Axis, WhatIfs
 from latebreak.service.tabular.writer import csv_cell
 from latebreak.service.writing import OutputFileError
 
 SOFTWARE = {"latebreak": "1.2.3", "numpy": "2.0", "force law odd_lift": "odd 1.0, values 3f2a"}
-ASK = Ask({"title": "t", "pitch": {}}, ("miss_chance_percent",), software=SOFTWARE)
+ASK = Ask({"": {"title": "t", "pitch": {}}}, ("miss_chance_percent",), software=SOFTWARE)
 WHAT_IFS = WhatIfs((Axis(("pitch.curve.speed_mph",), ((70.5,), (71,), (-1.0,))), Axis(("pitcher.hand",), (("=1",),))))
 NUMBERS = {
     "miss_chance_percent": -12.345678901234567,
@@ -174,167 +168,3 @@ def test_a_parquet_table_of_somebody_else_is_left_alone(tmp_path: Path) -> None:
     for name in ("a.parquet", "b.parquet"):
         with pytest.raises(OutputFileError, match="no table of latebreak sweep"):
             check_place(tmp_path / name)
-
-
-# --- the journal ----------------------------------------------------------------------------------------------------
-def kept(table: Path, *numbers: int, ask: Ask = ASK, what_ifs: WhatIfs = WHAT_IFS) -> list[int]:
-    """Add outcomes, leave as an interrupt does, and return what was there before."""
-    with suppress(KeyboardInterrupt), journal_beside(table, ask, what_ifs) as journal:
-        before = [number for number in range(len(what_ifs)) if number in journal]
-        for number in before:
-            assert journal.outcome(number) == OUTCOMES[number]
-        for number in numbers:
-            journal.add(number, OUTCOMES[number])
-            assert journal.outcome(number) == OUTCOMES[number]
-        raise KeyboardInterrupt
-    return before
-
-
-def test_what_is_finished_is_kept_to_the_last_digit(tmp_path: Path) -> None:
-    table = tmp_path / "table.csv"
-    assert kept(table, 2) == []
-    assert kept(table) == [2]
-    assert kept(table, 0) == [2]
-    with journal_beside(table, ASK, WHAT_IFS) as journal:
-        assert journal.finished == 2
-        assert journal.outcome(0) == GOOD  # repr of a float reads back as the same float
-        journal.add(1, GOOD)
-    assert list(tmp_path.iterdir()) == []  # it ended well, so the journal has gone
-
-
-def test_nothing_finished_leaves_nothing(tmp_path: Path) -> None:
-    kept(tmp_path / "table.csv")
-    assert list(tmp_path.iterdir()) == []
-
-
-@pytest.mark.parametrize("cut", [1, 2, 30, 100])
-def test_a_last_line_that_is_cut_off_is_dropped(tmp_path: Path, cut: int) -> None:
-    table, part = tmp_path / "table.csv", tmp_path / "table.csv.part"
-    kept(table, 2, 0)
-    part.write_bytes(part.read_bytes()[:-cut])
-    assert kept(table, 1) == [2]
-    assert kept(table, 0) == [1, 2]
-    assert kept(table) == [0, 1, 2]
-
-
-def test_a_damaged_line_is_asked_again(tmp_path: Path) -> None:
-    table, part = tmp_path / "table.csv", tmp_path / "table.csv.part"
-    kept(table, 0, 1, 2)
-    lines = part.read_bytes().split(b"\n")
-    for damage in (b"\x00" * 40, b"{}", b'[0,"answered",{"curve":[1]},null,null,[]]', b"[99]", lines[1][:-1] + b",1]"):
-        part.write_bytes(b"\n".join([lines[0], damage, *lines[2:]]))
-        assert kept(table) == [1, 2]
-
-
-def test_a_first_line_that_is_cut_off_is_no_journal_yet(tmp_path: Path) -> None:
-    table, part = tmp_path / "table.csv", tmp_path / "table.csv.part"
-    kept(table, 0)
-    part.write_bytes(part.read_bytes()[:50])
-    assert kept(table, 1) == []
-    assert kept(table) == [1]
-
-
-@pytest.mark.parametrize(
-    ("ask", "what_ifs", "words"),
-    [
-        (Ask({"title": "u"}, ASK.measures, software=SOFTWARE), WHAT_IFS, ["scenario"]),
-        (Ask(ASK.scenario, ASK.measures, seed=3, software=SOFTWARE), WHAT_IFS, ["options"]),
-        (Ask(ASK.scenario, ("late_break_in",), software=SOFTWARE), WHAT_IFS, ["options"]),
-        (ASK, WhatIfs(WHAT_IFS.axes[::-1]), ["what-ifs"]),
-        (ASK, WhatIfs(WHAT_IFS.axes[:1]), ["what-ifs"]),
-    ],
-)
-def test_a_journal_of_another_sweep_is_refused(tmp_path: Path, ask: Ask, what_ifs: WhatIfs, words: list[str]) -> None:
-    table, part = tmp_path / "table.csv", tmp_path / "table.csv.part"
-    kept(table, 0)
-    before = part.read_bytes()
-    with pytest.raises(JournalError) as found, journal_beside(table, ask, what_ifs):
-        pass
-    assert all(word in str(found.value) for word in ["table.csv.part", "another sweep", *words])
-    assert part.read_bytes() == before
-
-
-@pytest.mark.parametrize(
-    ("here", "words"),
-    [
-        ({"latebreak": "1.2.4"}, "latebreak 1.2.4 instead of 1.2.3"),
-        ({"numpy": "2.1"}, "numpy 2.1 instead of 2.0"),
-        ({"force law odd_lift": "odd 1.0, values 77b0"}, "values 77b0 instead of odd 1.0, values 3f2a"),
-        ({"hitter model odd": "odd 1.0"}, "is more"),
-    ],
-)
-def test_what_other_software_has_computed_is_said_and_asked_again(
-    tmp_path: Path, here: dict[str, str], words: str
-) -> None:
-    table, said = tmp_path / "table.csv", list[str]()
-    kept(table, 0, 1)
-    other = replace(ASK, software={**SOFTWARE, **here})
-    with suppress(KeyboardInterrupt), journal_beside(table, other, WHAT_IFS, said.append) as journal:
-        assert journal.finished == 0
-        journal.add(2, BAD)
-        raise KeyboardInterrupt
-    (sentence,) = said
-    assert "table.csv.part was computed by other software" in sentence
-    assert words in sentence
-    assert "the sweep starts again" in sentence
-    assert kept(table, ask=other) == [2]
-
-
-@pytest.mark.parametrize("content", [b"my notes\n", b"\x00" * 100, b"[]\n", b"{}\n", b'{"journal of": 1}'])
-def test_a_file_that_is_no_journal_is_left_alone(tmp_path: Path, content: bytes) -> None:
-    part = tmp_path / "table.csv.part"
-    part.write_bytes(content)
-    with pytest.raises(JournalError, match="move it away"), journal_beside(tmp_path / "table.csv", ASK, WHAT_IFS):
-        pass
-    assert part.read_bytes() == content
-
-
-def test_a_journal_is_written_through_no_link(tmp_path: Path) -> None:
-    victim = tmp_path / "season.csv"
-    victim.write_text("")  # an empty file could pass for a new journal
-    (tmp_path / "table.csv.part").symlink_to(victim)
-    with pytest.raises(JournalError, match="is a link"), journal_beside(tmp_path / "table.csv", ASK, WHAT_IFS):
-        pass
-    assert victim.read_text() == ""
-
-
-@pytest.mark.skipif(sys.platform == "win32", reason="no such limits there")
-def test_a_full_disk_keeps_what_is_finished(tmp_path: Path) -> None:
-    table = tmp_path / "table.csv"
-    assert kept(table, 0) == []
-    size = (tmp_path / "table.csv.part").stat().st_size
-    add = (
-        "import resource, sys; from pathlib import Path; from test_sweep_files import kept; "
-        "resource.setrlimit(resource.RLIMIT_FSIZE, (int(sys.argv[2]),) * 2); kept(Path(sys.argv[1]), 1)"
-    )
-    paths = os.pathsep.join([str(Path(__file__).parent), *filter(None, sys.path)])
-    done = subprocess.run(
-        [sys.executable, "-c", add, str(table), str(size + 50)],
-        capture_output=True, text=True, check=False, env={**os.environ, "PYTHONPATH": paths},
-    )  # fmt: skip
-    last = done.stderr.splitlines()[-1]
-    assert "JournalError" in last
-    assert "table.csv.part can't be written: File too large; what is finished is kept" in last
-    assert kept(table) == [0]
-
-
-def test_one_sweep_at_a_time_writes_a_table(tmp_path: Path) -> None:
-    """The lock goes with the process, however it ends; here it is held by another one, then that is killed."""
-    table = tmp_path / "table.csv"
-    hold = (
-        "import sys; from latebreak.service.sweep.lock import lock; file = open(sys.argv[1], 'a+b'); "
-        "assert lock(file, sys.argv[1]); print('held', flush=True); sys.stdin.read()"
-    )
-    path = json.dumps(sys.path)
-    with subprocess.Popen(
-        [sys.executable, "-c", f"import sys; sys.path = {path}; {hold}", str(table) + ".part"],
-        stdin=subprocess.PIPE,
-        stdout=subprocess.PIPE,
-        text=True,
-    ) as holder:
-        assert holder.stdout is not None
-        assert holder.stdout.readline() == "held\n"
-        with pytest.raises(JournalError, match="just now"), journal_beside(table, ASK, WHAT_IFS):
-            pass
-        holder.kill()
-    assert kept(table, 0) == []

@@ -31,6 +31,7 @@ COMMANDS = {
     "compare": "Which of these is harder to hit behind this fastball?",
     "aim": "Where should this pitch be aimed, given how it scatters?",
     "mix": "How often should each pitch be thrown?",
+    "columns": "Propose a column map for measured throws of any device.",
     "fit": "Make a scenario from measured throws; what changed?",
     "hitters": "Teach the hitter model by your own record of swings.",
     "levers": "What does a step on each lever do, and where is the leak?",

@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Any, TypeVar, cast
 
 import click
 
+from latebreak.engine.errors import LatebreakError
 from latebreak.service.quantities import Reader, Units
 
 if TYPE_CHECKING:
@@ -29,6 +30,9 @@ PARK = {
     "pressure_hpa": "Station pressure in hPa",
 }
 
+#: Packages of the extra `report`, and what they need, by the names that they are imported by.
+_EXTRA = ("jinja2", "markupsafe", "matplotlib")
+
 F = TypeVar("F", bound=Callable[..., Any])
 
 #: Where the context of a command holds the place of its table.
@@ -38,13 +42,21 @@ _TABLE = "latebreak.table"
 _SERVER_SECONDS = 600.0
 
 
+class MissingExtraError(LatebreakError):
+    """Packages that only pages need are not installed."""
+
+
 def asks(function: F) -> F:
     """Add SCENARIO, --seed, --throws and --json."""
+    return click.argument("scenario")(asks_of_all(function))
+
+
+def asks_of_all(function: F) -> F:
+    """Add --seed, --throws and --json."""
     for decorate in (
         click.option("--json", "as_json", is_flag=True, help="Print the answer as JSON on stdout, and nothing else."),
         click.option("--throws", type=int, metavar="N", help="Simulated throws of each pitch, 1 to 100,000,000."),
         click.option("--seed", type=int, metavar="N", help="Seed of the random draws; the same seed, the same digits."),
-        click.argument("scenario"),
     ):
         function = decorate(function)
     return function
@@ -190,3 +202,20 @@ def tell(answer: Any, scenario: Scenario, units: Units, *more: Any, as_json: boo
     else:
         table = importlib.import_module(f"latebreak.service.tables.{answer.command}")
         table.show(answer, scenario, Reader(units, scenario.pitcher.hand), *more, **how)
+
+
+def pages_module(name: str) -> Any:
+    """Import a module of `latebreak.service.report` that makes pages.
+
+    Raises
+    ------
+    MissingExtraError
+        jinja2 or matplotlib is not installed.
+    """
+    try:
+        return importlib.import_module(f"latebreak.service.report.{name}")
+    except ModuleNotFoundError as error:
+        if (error.name or "").partition(".")[0] not in _EXTRA:
+            raise
+        message = f"a page needs {error.name}, which is not installed: pip install 'latebreak[report]'"
+        raise MissingExtraError(message) from None

@@ -2,22 +2,12 @@
 
 from __future__ import annotations
 
-import importlib
 from pathlib import Path
-from typing import Any
 
 import click
 
-from latebreak.engine.errors import LatebreakError
-from latebreak.service.cli.options import in_units, progress
+from latebreak.service.cli.options import in_units, pages_module, progress
 from latebreak.service.quantities import Units
-
-#: Packages of the extra `report`, and what they need, by the names that they are imported by.
-_EXTRA = ("jinja2", "markupsafe", "matplotlib")
-
-
-class MissingExtraError(LatebreakError):
-    """Packages that only pages need are not installed."""
 
 
 @click.command("report")
@@ -74,7 +64,7 @@ def command(
     The page is one file for any browser: what the hitter sees, why, what to work on, all numbers. It asks for
     nothing from anywhere. With --measured, SCENARIO is the base that says hand, level, field, air, ball and hitter.
     """
-    pages = _pages()
+    pages = pages_module("page")
     from latebreak.service.report.saving import check_place, save  # noqa: PLC0415 - not for the help
     from latebreak.service.scenario import load  # noqa: PLC0415
 
@@ -108,20 +98,3 @@ def command(
     for one, text in written.items():
         save(one, text)
         click.echo(str(one))
-
-
-def _pages() -> Any:
-    """Import the module that makes pages.
-
-    Raises
-    ------
-    MissingExtraError
-        jinja2 or matplotlib is not installed.
-    """
-    try:
-        return importlib.import_module("latebreak.service.report.page")
-    except ModuleNotFoundError as error:
-        if (error.name or "").partition(".")[0] not in _EXTRA:
-            raise
-        message = f"a page needs {error.name}, which is not installed: pip install 'latebreak[report]'"
-        raise MissingExtraError(message) from None

@@ -7,12 +7,13 @@ from concurrent.futures import Executor
 from contextlib import contextmanager
 from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import click
 
 from latebreak.engine.errors import Fault, InputError
-from latebreak.service.cli.options import asks, print_json, progress
+from latebreak.service.cli.options import asks_of_all, in_units, pages_module, print_json, progress
+from latebreak.service.quantities import Units
 from latebreak.service.wording import clean
 
 if TYPE_CHECKING:
@@ -26,7 +27,8 @@ _FILE = click.Path(path_type=Path)
 
 
 @click.command("sweep")
-@asks
+@click.argument("scenarios", nargs=-1, required=True, metavar="SCENARIO...")
+@asks_of_all
 @click.option(
     "--grid",
     "grids",
@@ -35,7 +37,11 @@ _FILE = click.Path(path_type=Path)
     help="Sweep a key over N equally spaced values from A to B, or over a list, KEY=V1,V2,V3. Several: full product.",
 )
 @click.option("--list", "listing", type=_FILE, metavar="FILE.csv", help="One what-if a row; the header has the keys.")
-@click.option("-o", "--output", "table", type=_FILE, required=True, metavar="TABLE", help="CSV, or .parquet.")
+@click.option("-o", "--output", "table", type=_FILE, metavar="TABLE", help="Write a table here: CSV, or .parquet.")
+@click.option(
+    "--page", type=_FILE, metavar="STAFF.html", help="Write a page with one row a pitcher: better pitch, shortest road."
+)
+@in_units
 @click.option("--question", type=click.Choice(["compare", "fly"]), default="compare", show_default=True)
 @click.option("--pitches", metavar="A,B", help="Pitches to compare; default: all that are no fastballs.")
 @click.option("--measures", metavar="KEY,KEY", help="Keys of the answer to keep; default: all.")
@@ -50,13 +56,15 @@ _FILE = click.Path(path_type=Path)
 @click.option("--tls-cert", type=_FILE, metavar="PEM", help="For tls://: certificate of this client.")
 @click.option("--tls-key", type=_FILE, metavar="PEM", help="For tls://: key of this client.")
 def command(
-    scenario: str,
+    scenarios: tuple[str, ...],
     seed: int | None,
     throws: int | None,
     as_json: bool,
     grids: tuple[str, ...],
     listing: Path | None,
-    table: Path,
+    table: Path | None,
+    page: Path | None,
+    units: Units,
     question: Question,
     pitches: str | None,
     measures: str | None,
@@ -67,11 +75,15 @@ def command(
     tls_cert: Path | None,
     tls_key: Path | None,
 ) -> None:
-    """Ask many what-ifs over any keys of a scenario, here or on a cluster, and write a table of the answers.
+    """Ask many what-ifs over any keys of a scenario, or about many scenarios, and write a table or page of the answers.
 
-    Interrupted, it keeps what is finished, in TABLE.part; the same command goes on from there. Example:
+    SCENARIO is a path or ready name, or several of them, or a folder of scenario files; of several, those that are at
+    fault get a row that says why, and the status is then 2. Interrupted, a sweep keeps what is finished, in TABLE.part;
+    the same command goes on from there. Examples:
 
         latebreak sweep two-grips --grid pitch.curve_spike.speed_mph=76:82:7 -o speeds.csv
+
+        latebreak sweep staff/ --page staff.html
     """
     from latebreak.service.sweep.address import Certificates  # noqa: PLC0415 - not for the help
     from latebreak.service.sweep.plan import Options, plan_from_files  # noqa: PLC0415
@@ -83,15 +95,40 @@ def command(
         raise click.UsageError("--tls-ca, --tls-cert and --tls-key belong to --scheduler tls://HOST:PORT.")
     if scheduler is not None and workers is not None:
         raise click.UsageError("--workers is for this machine; with --scheduler the cluster has its own workers.")
-    check_place(table)
+    if table is None and page is None:
+        raise click.UsageError("Give -o TABLE, or --page STAFF.html, or both.")
+    if table is not None and page is not None and table.resolve() == page.resolve():
+        raise click.UsageError("-o and --page name the same file.")
+    if page is not None and (grids or listing is not None or measures is not None or question != "compare"):
+        raise click.UsageError("A page shows the pitchers as they are: drop --grid, --list, --measures or --question.")
+    if table is not None:
+        check_place(table)
+    pages = None if page is None else _checked_page(page)
     options = Options(question, _names(pitches), not no_interval, seed, throws, _names(measures))
-    plan = plan_from_files(scenario, grids, listing, options)
+    plan = plan_from_files(scenarios, grids, listing, options, roads=page is not None)
+    also = None if page is None else pages.page_of(page, plan, units)  # type: ignore[union-attr]
     executing = _executor(workers, scheduler, certificates, plan.ask.software)
     with executing as (executor, window), progress("sweeping") as done:
         swept = sweep_to_table(
-            plan.ask, plan.what_ifs, executor, table, window=window, progress=done, notice=partial(click.echo, err=True)
+            plan.ask,
+            plan.what_ifs,
+            executor,
+            table,
+            page=also,
+            window=window,
+            progress=done,
+            notice=partial(click.echo, err=True),
         )
     _tell(plan.answer(swept), as_json)
+
+
+def _checked_page(page: Path) -> Any:
+    """Make sure, before hours of work, that a page can be made and may stand there; return the module that makes it."""
+    from latebreak.service.report.saving import check_place  # noqa: PLC0415 - not for the help
+
+    pages = pages_module("staff")
+    check_place(page)
+    return pages
 
 
 def _names(text: str | None) -> list[str] | None:
@@ -121,21 +158,22 @@ def _tell(answer: Answer[Swept], as_json: bool) -> None:
     Raises
     ------
     InputError
-        There is not a single answer.
+        There is not a single answer, or, of several scenarios, to one of them.
     RuntimeError
         Some what-ifs met a fault of latebreak itself, whose answers are then missing.
     """
     swept = answer.result
-    name = clean(swept.table)
+    names = [clean(path) for path in (swept.table, swept.page) if path is not None]
     if not swept.answered and not swept.our_faults:
-        message = f"no answer to {_count(swept.what_ifs, 'what-if')}; {name} says why; the first: {swept.first_message}"
-        raise InputError([Fault("", message)])
+        message = f"no answer to {_count(swept.what_ifs, 'what-if')}; {names[0]} says why; the first: "
+        raise InputError([Fault("", message + str(swept.first_message))])
     if as_json:
         print_json(answer.to_dict())
     else:
         resumed = f" ({swept.resumed:,} of them from an earlier run)" if swept.resumed else ""
-        click.echo(f"wrote {name}: {_count(swept.what_ifs, 'what-if')}{resumed}, {_count(swept.rows, 'row')}")
-        if swept.at_fault:
+        rows = f", {_count(swept.rows, 'row')}" if swept.table is not None else ""
+        click.echo(f"wrote {' and '.join(names)}: {_count(swept.what_ifs, 'what-if')}{resumed}{rows}")
+        if swept.at_fault and not swept.without_answer:
             click.echo(
                 f"{_count(swept.at_fault, 'what-if')} at fault, the column status says why; the first: "
                 f"{swept.first_message}"
@@ -144,9 +182,9 @@ def _tell(answer: Answer[Swept], as_json: bool) -> None:
             for sentence in sentences:
                 click.echo(f"{kind}: {clean(sentence)}")
     if swept.our_faults:
-        raise RuntimeError(
-            f"{_count(swept.our_faults, 'what-if')} met it; {name} has the messages in the column status"
-        )
+        raise RuntimeError(f"{_count(swept.our_faults, 'what-if')} met it; {names[0]} has the messages")
+    if swept.without_answer:
+        raise InputError([Fault("", f"no answer for {name}: {why}") for name, why in swept.without_answer.items()])
 
 
 def _count(number: int, thing: str) -> str:

@@ -103,6 +103,11 @@ class Material:
     fitted: Answer[FitResult] | None = None
 
 
+def tried_by(scenario: Scenario, pitch: str) -> list[str]:
+    """Return the levers of a pitch that a page tries, in the order in which it tells them."""
+    return [lever.key for lever in levers_of(scenario.pitch[pitch]) if lever.key in USUAL]
+
+
 def gather(
     source: Source,
     *,
@@ -165,7 +170,7 @@ def gather(
         asked_of(setting, pitch or lineup.compared[0], measure, goal)  # faults are said before the work is done
         compared = compare_lineup(lineup, lambda share: progress(_COMPARED * share))
         pitch = pitch or ranked(compared.result.pitches, compared.result.better.measure)[0]
-        tried = [lever.key for lever in levers_of(setting.scenario.pitch[pitch]) if lever.key in USUAL]
+        tried = tried_by(setting.scenario, pitch)
         mixes = not faults_of_number(setting)
         done, one_by_one = dict.fromkeys(("steps", "roads", "aim", *(["mix"] if mixes else [])), 0.0), Lock()
 

@@ -3,12 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from functools import cache
 from math import isfinite
-from pathlib import Path
 from typing import Any
 
-from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from markupsafe import Markup
 
 from latebreak.engine.errors import Fault, InputError
@@ -19,7 +16,7 @@ from latebreak.service.questions.following.progress_words import progress_said
 from latebreak.service.questions.levers_words import warnings_for, why_leaks
 from latebreak.service.questions.mix_words import why_so
 from latebreak.service.report.changes import pitch_changes
-from latebreak.service.report.figures.palette import DARK, LIGHT
+from latebreak.service.report.filling import fill, read, style_of
 from latebreak.service.report.film import WIDTH, film
 from latebreak.service.report.material import Material
 from latebreak.service.report.pictures import draw, draw_timeline
@@ -41,8 +38,6 @@ from latebreak.service.report.words import (
 
 #: Pitches that a page can show (chosen: what the eye can tell apart, and what stays below 3 MB).
 MOST_PITCHES = 5
-
-_TEMPLATES = Path(__file__).with_name("templates")
 
 
 def render(material: Material, units: Units = "us") -> str:
@@ -67,9 +62,9 @@ def render(material: Material, units: Units = "us") -> str:
     """
     _check(material)
     reader = Reader(units, material.scenario.pitcher.hand)
-    pictures, style, script = draw(material, units), _style("page.css"), _read("player.js")
+    pictures, style, script = draw(material, units), style_of("page.css"), read("player.js")
     moving = film(material.portrayed.result, material.compared.result.pitches, material.scenario, reader)
-    return _fill(
+    return fill(
         "page.html.j2",
         **_in_short(material, reader),
         **_numbers(material, reader),
@@ -103,8 +98,8 @@ def render_card(material: Material, units: Units = "us") -> str:
         There are more pitches than a sheet can show.
     """
     _check(material)
-    style, timeline = _style("card.css"), draw_timeline(material, units)
-    return _fill(
+    style, timeline = style_of("card.css"), draw_timeline(material, units)
+    return fill(
         "card.html.j2",
         **_in_short(material, Reader(units, material.scenario.pitcher.hand)),
         timeline=timeline,
@@ -189,32 +184,3 @@ def _three(estimates: Any) -> list[Said]:
 
 def _each_once(*parts: Iterable[str]) -> tuple[str, ...]:
     return tuple(dict.fromkeys(one for part in parts for one in part))
-
-
-# ---- the parts that are files
-
-
-def _fill(template: str, **held: Any) -> str:
-    return _environment().get_template(template).render(**held)
-
-
-@cache
-def _read(name: str) -> str:
-    return (_TEMPLATES / name).read_text(encoding="utf-8")
-
-
-@cache
-def _style(name: str) -> str:
-    """Colours of the figures' palette, dark on dark screens and light elsewhere, then the rest."""
-    light, dark = (
-        ":root{" + "".join(f"{name}:{colour};" for name, colour in palette.variables().items()) + "}"
-        for palette in (LIGHT, DARK)
-    )
-    return f"{light}\n@media screen and (prefers-color-scheme: dark){{{dark}}}\n{_read(name)}"
-
-
-@cache
-def _environment() -> Environment:
-    return Environment(
-        loader=FileSystemLoader(_TEMPLATES), autoescape=True, undefined=StrictUndefined, keep_trailing_newline=True
-    )

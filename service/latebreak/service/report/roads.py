@@ -61,7 +61,16 @@ class WorkOn:
 
 
 def work_on(scenario: Scenario, reached: ReachResult, reader: Reader) -> WorkOn:
-    """Choose and tell the roads: of those that reach the goal alone, the ones of the fewest steps.
+    """Choose and tell the roads."""
+    told = [
+        drawn(scenario, reached.pitch, key, reached.levers[key], reader) for key in nearest_first(scenario, reached)
+    ]
+    rest = [QUANTITIES[key].brief for key, road in reached.levers.items() if not _gets_there(road)]
+    return WorkOn(_wanted(reached, reader), told, ", ".join(rest))
+
+
+def nearest_first(scenario: Scenario, reached: ReachResult) -> list[str]:
+    """Choose the roads: of the levers that reach the goal alone, those of the fewest steps.
 
     One that may not be enough is told only where there are too few others.
     """
@@ -71,10 +80,7 @@ def work_on(scenario: Scenario, reached: ReachResult, reader: Reader) -> WorkOn:
     steps = sorted(there, key=lambda key: abs(there[key].change.value / BY_KEY[key].step))
     sure = [key for key in steps if not _may_not_do(there[key], now[key])][:MOST_ROADS]
     unsure = [key for key in steps if key not in sure and _may_not_do(there[key], now[key])]
-    kept = [*sure, *unsure[: max(0, _WHILE_UNSURE - len(sure))]]
-    told = [_drawn(key, there[key], now[key], reader) for key in kept]
-    rest = [QUANTITIES[key].brief for key in reached.levers if key not in there]
-    return WorkOn(_wanted(reached, reader), told, ", ".join(rest))
+    return [*sure, *unsure[: max(0, _WHILE_UNSURE - len(sure))]]
 
 
 def _gets_there(road: Road) -> bool:
@@ -94,8 +100,9 @@ def _wanted(reached: ReachResult, reader: Reader) -> str:
     return f"Wanted: {measure.name} {wording.say(goal)}, in place of {wording.say(now)}."
 
 
-def _drawn(key: str, road: Road, now: float, reader: Reader) -> Drawn:
-    quantity = QUANTITIES[key]
+def drawn(scenario: Scenario, pitch: str, key: str, road: Road, reader: Reader) -> Drawn:
+    """Tell the road of a lever of a pitch."""
+    quantity, now = QUANTITIES[key], BY_KEY[key].stands_at(scenario.pitch[pitch], scenario.pitcher.hand)
     change, value = change_of(quantity, reader), value_of(quantity, reader)
     then = now + road.change.value  # a direction is told as the way it turned
     name = quantity.brief[:1].upper() + quantity.brief[1:]

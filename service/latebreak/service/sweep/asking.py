@@ -9,14 +9,19 @@ from typing import Any
 from latebreak.engine.errors import InputError, LatebreakError
 from latebreak.service.plain import plain
 from latebreak.service.questions import compare, fly
+from latebreak.service.questions.answer import Json
 from latebreak.service.scenario import from_mapping
+from latebreak.service.sweep.key_paths import resolve
 from latebreak.service.sweep.measures import Question, parts
 from latebreak.service.sweep.overrides import Overrides, with_overrides
+from latebreak.service.sweep.roads import compare_and_reach
 from latebreak.service.sweep.software import Software, differences, here, software
 from latebreak.service.wording import shown
 
 #: Status of a what-if that was answered; every other status is a message.
 ANSWERED = "answered"
+#: Column and key of a what-if that say which scenario it is of, where a sweep is over several.
+SCENARIO = "scenario"
 #: How the status of a what-if begins that met a fault of latebreak itself.
 OUR_FAULT = "a fault of latebreak, please report it"
 
@@ -41,6 +46,10 @@ class Outcome:
         Chance of the lead.
     warnings : tuple of str
         What is unusual.
+    difference : float or None
+        The measure that decides of the leading pitch less that of the next; None where only one is compared.
+    road : dict or None
+        The shortest road to some more misses, of `compare_and_reach`; None where none was asked for or found.
     """
 
     status: str
@@ -48,6 +57,8 @@ class Outcome:
     better: str | None = None
     chance_percent: float | None = None
     warnings: tuple[str, ...] = ()
+    difference: float | None = None
+    road: Json | None = None
 
 
 @dataclass(frozen=True)
@@ -56,8 +67,9 @@ class Ask:
 
     Attributes
     ----------
-    scenario : mapping
-        Tables as they stand in the file.
+    scenarios : mapping of str to mapping or str
+        Tables as they stand in the file, by the name of the scenario; one alone has the name "". Text in their place
+        is what is at fault with a file.
     measures : tuple of str
         Keys of the answer to keep.
     question : {"compare", "fly"}
@@ -68,17 +80,20 @@ class Ask:
         For compare: whether to draw what is not known.
     seed, throws : int or None
         In place of the scenario's own.
+    roads : bool
+        For compare: whether to find the shortest road of the leading pitch to some more misses.
     software : mapping of str to str
         Versions of what computes it (`latebreak.service.sweep.software`), which every worker must run.
     """
 
-    scenario: Mapping[str, Any]
+    scenarios: Mapping[str, Mapping[str, Any] | str]
     measures: tuple[str, ...]
     question: Question = "compare"
     pitches: tuple[str, ...] | None = None
     intervals: bool = True
     seed: int | None = None
     throws: int | None = None
+    roads: bool = False
     software: Software = field(default_factory=software)
 
     @property
@@ -118,16 +133,29 @@ class Ask:
             return Outcome(f"{OUR_FAULT}: {type(error).__name__}: {shown(str(error))}", {})
 
     def _answer(self, change: Overrides) -> Outcome:
-        loaded = from_mapping(with_overrides(self.scenario, change), "what-if")
+        own = {key: value for key, value in change.items() if key != SCENARIO}
+        scenario = self.scenarios[str(change.get(SCENARIO, ""))]
+        if isinstance(scenario, str):
+            return Outcome(scenario, {})
+        for key in own:
+            resolve(key, scenario)  # of several scenarios one may lack a pitch
+        loaded = from_mapping(with_overrides(scenario, own), "what-if")
         found: dict[str, Any]
         if self.question == "fly":
             flown = fly(loaded, seed=self.seed, throws=self.throws)
             found = {name: pitch.quantities for name, pitch in flown.result.pitches.items()}
             return Outcome(ANSWERED, self._numbers(found), warnings=flown.warnings)
-        answer = compare(loaded, pitches=self.pitches, intervals=self.intervals, seed=self.seed, throws=self.throws)
+        asked: dict[str, Any] = {
+            "pitches": self.pitches,
+            "intervals": self.intervals,
+            "seed": self.seed,
+            "throws": self.throws,
+        }
+        answer, road = compare_and_reach(loaded, **asked) if self.roads else (compare(loaded, **asked), None)
         better = answer.result.better
         numbers = self._numbers(answer.result.pitches)
-        return Outcome(ANSWERED, numbers, better.pitch, better.chance_percent, answer.warnings)
+        lead = None if better.difference is None else plain(better.difference.value)
+        return Outcome(ANSWERED, numbers, better.pitch, better.chance_percent, answer.warnings, lead, road)
 
     def _numbers(self, found: Mapping[str, Mapping[str, Any]]) -> dict[str, dict[str, float | None]]:
         endings = parts(self.question, self.intervals)

@@ -2,34 +2,28 @@
 
 from __future__ import annotations
 
-import tomllib
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 from pathlib import Path
 from typing import Any, TypeVar
 
 from latebreak.engine.errors import Fault, InputError
 from latebreak.service.judging.setting import settle
-from latebreak.service.questions.answer import Answer
-from latebreak.service.scenario import Loaded, ScenarioFileError, from_mapping, load
-from latebreak.service.scenario.cautions import cautions
-from latebreak.service.scenario.hitters_file import inlined
-from latebreak.service.scenario.ready import ready_path
-from latebreak.service.sweep.asking import Ask
+from latebreak.service.scenario import Loaded, from_mapping, load
+from latebreak.service.sweep.asking import SCENARIO, Ask
 from latebreak.service.sweep.grid import read_grid
 from latebreak.service.sweep.key_paths import locate, resolve
 from latebreak.service.sweep.listing import read_list
 from latebreak.service.sweep.measures import MEASURES, Question
-from latebreak.service.sweep.overrides import Overrides, Value, with_overrides
-from latebreak.service.sweep.running import Swept
+from latebreak.service.sweep.overrides import Overrides, Value
+from latebreak.service.sweep.planned import Plan
+from latebreak.service.sweep.several import load_several
 from latebreak.service.sweep.software import software
-from latebreak.service.sweep.what_ifs import WhatIfs
-from latebreak.service.wording import clean, did_you_mean, shown
+from latebreak.service.sweep.what_ifs import Axis, WhatIfs, swept_keys
+from latebreak.service.wording import did_you_mean, shown
 
 T = TypeVar("T")
-
-#: Keys of a pitch that ask for more of an arm.
-_MORE = ("speed_mph", "speed_kmh", "spin_rpm")
 
 
 @dataclass(frozen=True)
@@ -44,96 +38,77 @@ class Options:
     measures: Sequence[str] | None = None
 
 
-@dataclass(frozen=True)
-class Plan:
-    """A sweep that is ready to run.
-
-    Attributes
-    ----------
-    loaded : Loaded
-        The scenario that the what-ifs change.
-    ask : Ask
-        What is asked of each.
-    what_ifs : WhatIfs
-        What changes in each.
-    """
-
-    loaded: Loaded
-    ask: Ask
-    what_ifs: WhatIfs
-
-    def answer(self, swept: Swept) -> Answer[Swept]:
-        """Put what a sweep came to into the envelope of an answer."""
-        scenario, warnings = self.loaded.scenario, list(self.loaded.warnings)
-        if swept.warned:
-            warnings.append(f"what-ifs with warnings of their own: {swept.warned:,}; see the column warnings")
-        return Answer(
-            "sweep",
-            scenario.title,
-            scenario.seed if self.ask.seed is None else self.ask.seed,
-            scenario.throws if self.ask.throws is None else self.ask.throws,
-            tuple(warnings),
-            self._cautions(),
-            swept,
-        )
-
-    def _cautions(self) -> tuple[str, ...]:
-        """Return the cautions for every pitcher whom the what-ifs make of the scenario's."""
-        paths = {key: locate(key).path for key in self.what_ifs.keys}
-        more = any(path[0] == "pitch" and path[2:] in [(key,) for key in _MORE] for path in paths.values())
-        of_pitcher = [key for key in self.what_ifs.keys if paths[key][0] == "pitcher"]
-        variants: Iterable[Overrides] = [{}]
-        if of_pitcher:
-            chosen = ({key: change[key] for key in of_pitcher if key in change} for change in self.what_ifs)
-            variants = {tuple(one.items()): one for one in chosen}.values()
-        said: dict[str, None] = {}
-        for variant in variants:
-            try:
-                pitcher = from_mapping(with_overrides(self.ask.scenario, variant)).scenario.pitcher
-            except InputError:
-                continue  # its rows say so
-            said |= dict.fromkeys(cautions(pitcher, proposes_more=more))
-        return tuple(said)
-
-
-def plan_from_files(source: str, grids: Sequence[str], listing: Path | None, options: Options) -> Plan:
+def plan_from_files(
+    sources: Sequence[str], grids: Sequence[str], listing: Path | None, options: Options, *, roads: bool = False
+) -> Plan:
     """Plan a sweep as the command line gives it.
 
     Parameters
     ----------
-    source : str
-        Path or ready name of a scenario, which must be in order itself.
+    sources : sequence of str
+        Path or ready name of a scenario, which must be in order itself, and of which something must be swept. Or
+        several of them, or folders of scenarios: of these only one must be in order.
     grids : sequence of str
         ``KEY=A:B:N`` or ``KEY=V1,V2,V3``; their full product is swept.
     listing : Path or None
         A CSV file with one what-if a row; each is combined with every point of the grids.
     options : Options
         What is asked of every what-if.
+    roads : bool
+        Whether to find the shortest road to some more misses, too.
 
     Raises
     ------
     InputError
         With every fault of the scenario, else of grids, list and options.
     ScenarioFileError
-        There is no such scenario.
+        There is no such scenario, or none in a folder.
     ListFileError
         The list can't be read.
     """
-    loaded = load(source)
-    scenario = _tables(source)
+    alone = len(sources) == 1 and not Path(sources[0]).is_dir() and not roads
+    loaded, at_fault = ({"": load(sources[0])}, {}) if alone else load_several(sources)
     faults: list[Fault] = []
-    axes = [_gather(lambda text=text: read_grid(text, scenario), faults) for text in grids]  # type: ignore[misc]
+    axes = [_gather(lambda text=text: _of_any(partial(read_grid, text), loaded), faults) for text in grids]  # type: ignore[misc]
     if listing is not None:
-        axes.insert(0, _gather(lambda: read_list(listing, scenario), faults))
+        axes.insert(0, _gather(lambda: _of_any(partial(read_list, listing), loaded), faults))
+    if not alone:
+        axes.insert(0, Axis((SCENARIO, "title"), _rows(loaded, at_fault)))
     what_ifs = WhatIfs(tuple(axis for axis in axes if axis is not None))
     if what_ifs.axes or not axes:
         faults += what_ifs.faults()
-    ask = _gather(lambda: plan_questions(loaded, scenario, what_ifs.keys, options), faults)
+    scenarios = {name: one.tables for name, one in loaded.items()} | at_fault
+    keys = swept_keys(what_ifs.keys)
+    ask = _gather(lambda: plan_questions(loaded, scenarios, keys, options), faults)
+    source = next(iter(loaded.values())).source if alone else ""
     if faults or ask is None:
-        raise InputError(faults, loaded.source)
-    swept = {key: what_ifs.values(key) for key in what_ifs.keys}
-    ask = replace(ask, software=software(*_plug_ins(loaded, swept)))
-    return Plan(loaded, ask, what_ifs)
+        raise InputError(faults, source)
+    swept = {key: what_ifs.values(key) for key in keys}
+    return Plan(loaded, replace(ask, roads=roads, software=software(*_plug_ins(loaded.values(), swept))), what_ifs)
+
+
+def _rows(loaded: Mapping[str, Loaded], at_fault: Mapping[str, str]) -> tuple[tuple[str, str | None], ...]:
+    """Return each scenario with its title, in the order of their names."""
+    titles = {name: one.scenario.title for name, one in loaded.items()} | dict.fromkeys(at_fault)
+    return tuple((name, titles[name]) for name in sorted(titles))
+
+
+def _of_any(read: Callable[[Mapping[str, Any]], Axis], loaded: Mapping[str, Loaded]) -> Axis:
+    """Read what is swept for the first scenario that has its keys; the rows of the others say that they lack them.
+
+    Raises
+    ------
+    InputError
+        As for the first scenario, where it fits none.
+    """
+    first: InputError | None = None
+    for one in loaded.values():
+        try:
+            return read(one.tables)
+        except InputError as error:
+            first = first or error
+    assert first is not None  # there is a scenario
+    raise first
 
 
 def plan_changes(
@@ -160,69 +135,76 @@ def plan_changes(
     faults: list[Fault] = []
     for key in keys:
         _gather(lambda key=key: resolve(key, scenario), faults)  # type: ignore[misc]
-    ask = _gather(lambda: plan_questions(loaded, scenario, () if faults else keys, options), faults)
+    alone = {"": loaded}
+    ask = _gather(lambda: plan_questions(alone, {"": scenario}, () if faults else keys, options), faults)
     if faults or ask is None:
         raise InputError(faults, loaded.source)
     swept = {key: [change[key] for change in changes if key in change] for key in keys}
-    return replace(ask, software=software(*_plug_ins(loaded, swept))), changes
+    return replace(ask, software=software(*_plug_ins([loaded], swept))), changes
 
 
-def plan_questions(loaded: Loaded, scenario: Mapping[str, Any], keys: Sequence[str], options: Options) -> Ask:
+def plan_questions(
+    loaded: Mapping[str, Loaded],
+    scenarios: Mapping[str, Mapping[str, Any] | str],
+    keys: Sequence[str],
+    options: Options,
+) -> Ask:
     """Check what is asked of every what-if.
+
+    Of several scenarios one must fit what is asked; the rows of the others say why they don't.
 
     Raises
     ------
     InputError
         With every fault of the options.
     """
-    faults: list[Fault] = []
-    try:
-        settle(loaded, options.seed, options.throws)
-    except InputError as error:
-        faults += error.faults
+    of_each = [list(_unfit(one, options)) for one in loaded.values()]
+    faults = [] if [] in of_each else of_each[0]
     paths = [locate(key).path for key in keys]
     for name in ("seed", "throws"):
         if getattr(options, name) is not None and (name,) in paths:
             faults.append(Fault(name, f"it is swept, and given by --{name} too", "one of the two", f"drop --{name}"))
     if options.question == "fly" and (options.pitches is not None or not options.intervals):
         faults.append(Fault("", "--pitches and --no-interval belong to compare", "--question compare"))
-    known, names = MEASURES[options.question], list(loaded.scenario.pitch)
+    known = MEASURES[options.question]
     measures = known if options.measures is None else tuple(dict.fromkeys(options.measures))
     for measure in measures:
         if measure not in known:
             problem = f"there is no measure {shown(measure)} of {options.question}"
             faults.append(Fault("measures", problem, ", ".join(known), did_you_mean(measure, known)))
-    for name in options.pitches or ():
-        if name not in names:
-            problem = f"there is no pitch {shown(name)} in the scenario"
-            faults.append(Fault("pitches", problem, ", ".join(map(shown, names)), did_you_mean(name, names)))
     if not measures:
         faults.append(Fault("measures", "no measure is given", ", ".join(known)))
     if options.pitches is not None and not options.pitches:
-        faults.append(Fault("pitches", "no name is given", ", ".join(map(shown, names))))
+        faults.append(Fault("pitches", "no name is given", "names of pitches"))
     if faults:
         raise InputError(faults)
     pitches = None if options.pitches is None else tuple(options.pitches)
-    return Ask(scenario, measures, options.question, pitches, options.intervals, options.seed, options.throws)
+    return Ask(scenarios, measures, options.question, pitches, options.intervals, options.seed, options.throws)
 
 
-def _plug_ins(loaded: Loaded, swept: Mapping[str, Iterable[Value | None]]) -> tuple[list[str], list[str]]:
-    """Names of the force laws and of the hitter models that a scenario and what is swept of it use."""
-    ball, model = loaded.scenario.ball, loaded.scenario.hitter.model
-    laws, hitters = [ball.lift_law, ball.drag_law], [] if model is None else [model]
+def _unfit(loaded: Loaded, options: Options) -> Iterator[Fault]:
+    """Find what of the options does not fit a scenario."""
+    try:
+        settle(loaded, options.seed, options.throws)
+    except InputError as error:
+        yield from error.faults
+    names = list(loaded.scenario.pitch)
+    for name in options.pitches or ():
+        if name not in names:
+            problem = f"there is no pitch {shown(name)} in the scenario"
+            yield Fault("pitches", problem, ", ".join(map(shown, names)), did_you_mean(name, names))
+
+
+def _plug_ins(loaded: Iterable[Loaded], swept: Mapping[str, Iterable[Value | None]]) -> tuple[list[str], list[str]]:
+    """Names of the force laws and of the hitter models that scenarios and what is swept of them use."""
+    every = [one.scenario for one in loaded]
+    laws = [law for one in every for law in (one.ball.lift_law, one.ball.drag_law)]
+    hitters = [one.hitter.model for one in every if one.hitter.model is not None]
     named = {("ball", "lift_law"): laws, ("ball", "drag_law"): laws, ("hitter", "model"): hitters}
     for path, names in named.items():
         for key, values in swept.items():
             names += [one for one in values if isinstance(one, str) and locate(key).path == path]
     return laws, hitters
-
-
-def _tables(source: str) -> Mapping[str, Any]:
-    """Return the tables of a scenario that `load` has found in order, with what its file of taught hitters says."""
-    path = Path(source) if Path(source).is_file() else ready_path(source)
-    if path is None:
-        raise ScenarioFileError(f"{clean(source)} is no plain file; sweep reads it twice, so save it as one")
-    return inlined(tomllib.loads(path.read_text(encoding="utf-8-sig")), path.parent)
 
 
 def _gather(work: Callable[[], T], faults: list[Fault]) -> T | None:

@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 import os
+from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from concurrent.futures import Executor, Future
-from dataclasses import dataclass
+from contextlib import nullcontext
+from dataclasses import dataclass, replace
 from itertools import islice
 from pathlib import Path
 from queue import SimpleQueue
 
 from latebreak.service.questions.answer import Json
-from latebreak.service.sweep.asking import ANSWERED, OUR_FAULT, Ask, Outcome
+from latebreak.service.sweep.asking import ANSWERED, OUR_FAULT, SCENARIO, Ask, Outcome
 from latebreak.service.sweep.journal import Journal, journal_beside
 from latebreak.service.sweep.overrides import Overrides
 from latebreak.service.sweep.table import new_table, rows_of
@@ -29,8 +31,8 @@ class Swept:
 
     Attributes
     ----------
-    table : str
-        Path of the table.
+    table, page : str or None
+        Paths of the table and the page; None where there is none.
     what_ifs, rows : int
         How many what-ifs were asked, and rows written.
     answered, at_fault : int
@@ -43,9 +45,12 @@ class Swept:
         How many met a fault of latebreak itself.
     first_message : str or None
         Of the first what-if that is at fault.
+    without_answer : dict of str to str
+        Of a sweep over several scenarios those without a single answer, each with its first message.
     """
 
-    table: str
+    table: str | None
+    page: str | None
     what_ifs: int
     rows: int
     answered: int
@@ -54,10 +59,27 @@ class Swept:
     warned: int
     our_faults: int
     first_message: str | None
+    without_answer: dict[str, str]
 
     def to_dict(self) -> Json:
         """Return the JSON object."""
         return dict(vars(self))
+
+
+@dataclass(frozen=True)
+class Page:
+    """A page of a sweep.
+
+    Attributes
+    ----------
+    path : Path
+        Where it is to stand.
+    write : callable
+        Writes it there from every outcome, in the order of the what-ifs.
+    """
+
+    path: Path
+    write: Callable[[list[Outcome]], None]
 
 
 def as_finished(
@@ -104,8 +126,9 @@ def sweep_to_table(
     ask: Ask,
     what_ifs: WhatIfs,
     executor: Executor,
-    table: str | os.PathLike[str],
+    table: str | os.PathLike[str] | None,
     *,
+    page: Page | None = None,
     window: int = WINDOW,
     progress: Callable[[float], None] = lambda share: None,
     notice: Callable[[str], None] = lambda words: None,
@@ -123,8 +146,10 @@ def sweep_to_table(
         Of what.
     executor : concurrent.futures.Executor
         Where; numbers do not depend on it.
-    table : str or path-like
+    table : str or path-like or None
         File to write: Parquet where it ends in .parquet, else CSV. It is replaced when the new one is complete.
+    page : Page, optional
+        What to write besides, or in place of a table.
     window : int, optional
         Most what-ifs that are handed over and not answered.
     progress : callable, optional
@@ -141,32 +166,56 @@ def sweep_to_table(
     OSError
         A file can't be written.
     """
-    path = Path(table)
-    if is_parquet(path):
+    path = None if table is None else Path(table)
+    if path is not None and is_parquet(path):
         parquet_library()
-    with journal_beside(path, ask, what_ifs, notice) as journal:
+    place = path or (page.path if page is not None else None)
+    if place is None:
+        raise ValueError("neither a table nor a page is asked for")
+    with journal_beside(place, ask, what_ifs, notice) as journal:
         resumed = journal.finished
         missing = (number for number in range(len(what_ifs)) if number not in journal)
         progress(journal.finished / len(what_ifs))
         for number, outcome in as_finished(ask, what_ifs, missing, executor, window):
             journal.add(number, outcome)
             progress(journal.finished / len(what_ifs))
-        return _write(path, ask, what_ifs, journal, resumed)
+        swept = _write(path, ask, what_ifs, journal, resumed)
+        if page is None:
+            return swept
+        page.write([journal.outcome(number) for number in range(len(what_ifs))])
+        return replace(swept, page=str(page.path))
 
 
-def _write(path: Path, ask: Ask, what_ifs: WhatIfs, journal: Journal, resumed: int) -> Swept:
-    rows = answered = warned = our_faults = 0
-    first_message = None
-    with new_table(path, ask, what_ifs) as write:
+def _write(path: Path | None, ask: Ask, what_ifs: WhatIfs, journal: Journal, resumed: int) -> Swept:
+    rows = warned = our_faults = 0
+    messages: dict[str, str] = {}
+    answered: Counter[str] = Counter()
+    with nullcontext(None) if path is None else new_table(path, ask, what_ifs) as write:
         for number in range(len(what_ifs)):
             outcome = journal.outcome(number)
             for row in rows_of(ask, what_ifs, number, outcome):
-                write(row)
                 rows += 1
-            answered += outcome.status == ANSWERED
+                if write is not None:
+                    write(row)
+            scenario = str(what_ifs[number].get(SCENARIO, ""))
+            answered[scenario] += outcome.status == ANSWERED
             warned += bool(outcome.warnings)
             our_faults += outcome.status.startswith(OUR_FAULT)
-            if outcome.status != ANSWERED and first_message is None:
-                first_message = outcome.status
-    total = len(what_ifs)
-    return Swept(str(path), total, rows, answered, total - answered, resumed, warned, our_faults, first_message)
+            if outcome.status != ANSWERED:
+                messages.setdefault(scenario, outcome.status)
+    total, right = len(what_ifs), answered.total()
+    without = {name: messages[name] for name, number in answered.items() if name and not number}
+    first = next(iter(messages.values()), None)
+    return Swept(
+        None if path is None else str(path),
+        None,
+        total,
+        rows,
+        right,
+        total - right,
+        resumed,
+        warned,
+        our_faults,
+        first,
+        without,
+    )

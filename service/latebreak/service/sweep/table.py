@@ -8,6 +8,7 @@ from pathlib import Path
 
 from latebreak.service.sweep.asking import Ask, Outcome
 from latebreak.service.sweep.measures import MEASURES
+from latebreak.service.sweep.roads import ROAD_COLUMNS, road_cells
 from latebreak.service.sweep.what_ifs import WhatIfs
 from latebreak.service.tabular import writer
 from latebreak.service.tabular.parquet import Kinds
@@ -28,9 +29,10 @@ def check_place(table: Path) -> None:
 
 
 def columns_of(ask: Ask, what_ifs: WhatIfs) -> list[str]:
-    """Return the columns: swept keys, pitch, numbers, verdict, status, warnings."""
+    """Return the columns: swept keys, pitch, numbers, the road where one is asked for, verdict, status, warnings."""
+    roads = ROAD_COLUMNS if ask.roads else ()
     verdict = [] if ask.question == "fly" else ["better", *(["chance_percent"] if ask.intervals else [])]
-    return [*what_ifs.keys, "pitch", *ask.columns, *verdict, "status", "warnings"]
+    return [*what_ifs.keys, "pitch", *ask.columns, *roads, *verdict, "status", "warnings"]
 
 
 def rows_of(ask: Ask, what_ifs: WhatIfs, number: int, outcome: Outcome) -> Iterator[list[Cell]]:
@@ -41,10 +43,9 @@ def rows_of(ask: Ask, what_ifs: WhatIfs, number: int, outcome: Outcome) -> Itera
     if ask.question != "fly" and ask.intervals:
         verdict.append(outcome.chance_percent)
     end = [*verdict, outcome.status, " | ".join(outcome.warnings) or None]
-    if not outcome.pitches:
-        yield [*swept, None, *[None] * len(ask.columns), *end]
-    for name, numbers in outcome.pitches.items():
-        yield [*swept, name, *(numbers[column] for column in ask.columns), *end]
+    for name, numbers in outcome.pitches.items() or [(None, dict[str, float | None]())]:
+        road = road_cells(outcome.road, name) if ask.roads else []
+        yield [*swept, name, *(numbers.get(column) for column in ask.columns), *road, *end]
 
 
 def new_table(table: Path, ask: Ask, what_ifs: WhatIfs) -> AbstractContextManager[Write]:
@@ -68,7 +69,7 @@ def new_table(table: Path, ask: Ask, what_ifs: WhatIfs) -> AbstractContextManage
 def schema_of(ask: Ask, what_ifs: WhatIfs) -> dict[str, Kinds]:
     """Return the columns, each with the kinds of its cells: text and numbers of the answer, and what was swept."""
     swept = {key: what_ifs.kinds(key) for key in what_ifs.keys}
-    texts = ("pitch", "better", "status", "warnings")
+    texts = ("pitch", "road_lever", "better", "status", "warnings")
     return {column: swept.get(column, {str} if column in texts else {float}) for column in columns_of(ask, what_ifs)}
 
 

@@ -8,6 +8,7 @@ from math import prod
 from typing import overload
 
 from latebreak.engine.errors import Fault
+from latebreak.service.sweep.asking import SCENARIO
 from latebreak.service.sweep.key_paths import conflicts
 from latebreak.service.sweep.overrides import Overrides, Value
 
@@ -29,6 +30,11 @@ class Axis:
 
     keys: tuple[str, ...]
     rows: tuple[tuple[Value | None, ...], ...]
+
+
+def swept_keys(keys: Sequence[str]) -> list[str]:
+    """Return those keys that are keys of a scenario, and not the one that says which scenario."""
+    return [key for key in keys if key != SCENARIO]
 
 
 @dataclass(frozen=True)
@@ -57,8 +63,8 @@ class WhatIfs(Sequence[Overrides]):
             remedy = "sweep fewer values, or split the sweep"
             return [Fault("", f"these are {number:,} what-ifs", f"at most {MOST:,}", remedy)]
         # rows of one axis may fill either of two cells, so only keys of different axes exclude each other already here
-        alone = [fault for axis in self.axes for fault in conflicts(axis.keys)]
-        return [fault for fault in conflicts(self.keys) if fault not in alone]
+        alone = [fault for axis in self.axes for fault in conflicts(swept_keys(axis.keys))]
+        return [fault for fault in conflicts(swept_keys(self.keys)) if fault not in alone]
 
     def values(self, key: str) -> list[Value]:
         """Return the values that a key takes."""
