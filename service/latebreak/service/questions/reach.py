@@ -12,6 +12,7 @@ from latebreak.service.judging.estimates import Estimate
 from latebreak.service.judging.lineup import Lineup, faults_of_pitch, line_up_for
 from latebreak.service.judging.setting import Progress, Setting, one_blas_thread, settle
 from latebreak.service.plain import built
+from latebreak.service.quantities import SPREAD_SCALE
 from latebreak.service.questions.answer import Answer, Json
 from latebreak.service.questions.frontier import FrontierPoint
 from latebreak.service.questions.goal import Goal, faults_of_measure, read_goal
@@ -22,8 +23,11 @@ from latebreak.service.scenario import Source, reference_fastball
 from latebreak.service.scenario.cautions import cautions
 from latebreak.service.wording import did_you_mean, shown
 
-#: Levers that are tried where none are named: what an arm, a grip and an aim can change.
-USUAL = ("speed_mph", "spin_rpm", "efficiency_percent", "break_clock_deg", "target_height_ft", "launch_elevation_deg")
+#: Levers that are tried where none are named: what an arm, a grip, an aim and practice can change.
+USUAL = (
+    "speed_mph", "spin_rpm", "efficiency_percent", "break_clock_deg", "target_height_ft", "launch_elevation_deg",
+    SPREAD_SCALE,
+)  # fmt: skip
 
 
 @dataclass(frozen=True)

@@ -26,18 +26,15 @@ from latebreak.service.questions import (
 from latebreak.service.questions.aim import aim_in
 from latebreak.service.questions.compare import compare_lineup
 from latebreak.service.questions.fit import Columns
-from latebreak.service.questions.leaks import MEASURE
-from latebreak.service.questions.lever import levers_of
 from latebreak.service.questions.levers import levers_in
 from latebreak.service.questions.mix import faults_of_number, mix_in
 from latebreak.service.questions.portray import portray_lineup
-from latebreak.service.questions.reach import USUAL, asked_of, reach_in
-from latebreak.service.questions.verdict import ranked
+from latebreak.service.questions.reach import asked_of, reach_in
+from latebreak.service.questions.verdict import MEASURE, ranked
+from latebreak.service.quantities import QUANTITIES
 from latebreak.service.scenario import Scenario, Source, parse
 from latebreak.service.wording import did_you_mean, shown
 
-#: Three more misses of a hundred swings: what a page asks for where no goal is named (chosen).
-GOAL = "+3"
 #: Share of the work that the comparison is, for the progress.
 _COMPARED = 0.2
 
@@ -71,13 +68,13 @@ class Material:
     scenario : Scenario
         What was asked about.
     compared : Answer of CompareResult
-        Every measure of the compared pitches, and which is missed more.
+        Every measure of the compared pitches, and which makes the better mix.
     portrayed : Answer of PortraitResult
         What can be drawn of them.
     pitch : str
         The pitch to work on.
     levers : Answer of LeversResult
-        What a step on each of its levers does to the miss chance.
+        What a step on each of its levers does to the measure that is to reach a goal.
     reached : Answer of ReachResult
         What it takes to reach a goal.
     aimed : Answer of AimResult
@@ -106,7 +103,7 @@ def gather(
     pitches: Sequence[str] | None = None,
     pitch: str | None = None,
     measure: str = MEASURE,
-    goal: str | float = GOAL,
+    goal: str | float | None = None,
     seed: int | None = None,
     throws: int | None = None,
     progress: Progress = lambda share: None,
@@ -124,7 +121,7 @@ def gather(
     pitch : str, optional
         The compared pitch to work on; default: the leader.
     measure, goal : str, optional
-        What that pitch is to reach, as `reach` takes it.
+        What that pitch is to reach, as `reach` takes it; default: `usual_goal` of the measure that decides.
     seed, throws : int, optional
         In place of the scenario's own.
     progress : callable, optional
@@ -137,6 +134,7 @@ def gather(
     ScenarioFileError, ThrowsFileError
         If a file can't be read.
     """
+    goal = usual_goal(measure) if goal is None else goal
     fitted = None
     if measured is not None:
         fitted = fit(
@@ -160,7 +158,6 @@ def gather(
         asked_of(setting, pitch or lineup.compared[0], measure, goal)  # faults are said before the work is done
         compared = compare_lineup(lineup, lambda share: progress(_COMPARED * share))
         pitch = pitch or ranked(compared.result.pitches, compared.result.better.measure)[0]
-        tried = [lever.key for lever in levers_of(setting.scenario.pitch[pitch]) if lever.key in USUAL]
         mixes = not faults_of_number(setting)
         done, one_by_one = dict.fromkeys(("steps", "roads", "aim", *(["mix"] if mixes else [])), 0.0), Lock()
 
@@ -170,8 +167,8 @@ def gather(
                 progress(_COMPARED + (1.0 - _COMPARED) * sum(done.values()) / len(done))
 
         with ThreadPoolExecutor(2) as threads:  # most of the work lets go of the interpreter
-            levers = threads.submit(levers_in, lineup, pitch, MEASURE, partial(part, "steps"))
-            roads = threads.submit(reach_in, lineup, pitch, measure, goal, tried, partial(part, "roads"))
+            levers = threads.submit(levers_in, lineup, pitch, measure, partial(part, "steps"))
+            roads = threads.submit(reach_in, lineup, pitch, measure, goal, progress=partial(part, "roads"))
             aims = threads.submit(aim_in, lineup, pitch, progress=partial(part, "aim"))
             mixed = threads.submit(mix_in, lineup, partial(part, "mix")) if mixes else None
             portraits = portray_lineup(lineup)
@@ -187,6 +184,17 @@ def gather(
             None if mixed is None else mixed.result(),
             fitted,
         )
+
+
+def usual_goal(measure: str) -> str:
+    """Return what is asked for where no goal is named: twice the smallest difference that matters, for the better.
+
+    That is one more strike without contact of 100 pitches of the mix (chosen).
+    """
+    quantity = QUANTITIES.get(measure)
+    if quantity is None or quantity.matters is None:
+        return "+1"
+    return f"{'-' if quantity.better == 'less' else '+'}{2.0 * quantity.matters:g}"
 
 
 def with_names(scenario: Scenario) -> Scenario:

@@ -61,6 +61,6 @@ def road_rows(reached: ReachResult, reader: Reader) -> list[Row]:
         quantity, change, then = QUANTITIES[key], Said("out of reach"), ""
         if road.reachable:
             change = change_of(quantity, reader).estimate(road.change)
-            then = value_of(quantity, reader).exactly(road.new_value)
+            then = value_of(quantity, reader).say(road.new_value)
         rows.append(Row(quantity.name, [change, Said(then)]))
     return rows

@@ -49,7 +49,7 @@ def timeline_plot(
     Parameters
     ----------
     pitches : sequence of TimedPitch
-        A row each. The bar before "he must decide" begins with the last look that counts.
+        A row each. The bar before "must decide" begins with the last look that counts.
     units : {"us", "metric"}
         Feet, or metres.
     ax : Axes, optional
