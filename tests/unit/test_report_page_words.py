@@ -165,7 +165,9 @@ def judged(chance: float | None, **strikes: float) -> CompareResult:
     values = list(strikes.values())
     difference = Estimate(values[0] - values[1], 0.1) if len(values) > 1 else None
     sure = len(values) == 1 or (abs(values[0] - values[1]) >= 0.5 and (chance is None or chance >= 80.0))
-    return CompareResult("fastball", found, Better(next(iter(strikes)) if sure else None, MIX, difference, chance), (), "")
+    return CompareResult(
+        "fastball", found, Better(next(iter(strikes)) if sure else None, MIX, difference, chance), (), ""
+    )
 
 
 @pytest.mark.parametrize(
@@ -181,7 +183,8 @@ def judged(chance: float | None, **strikes: float) -> CompareResult:
          "Hard to say which makes the better mix: about 32.6 of 100 pitches are strikes that nobody touches with a, "
          "30.7 with b (we are only 62 % sure)."),
         (99.0, {"a": 31.1, "b": 30.7},
-         "No difference worth a choice: about 31.1 of 100 pitches are strikes that nobody touches with a, 30.7 with b."),
+         "No difference worth a choice: about 31.1 of 100 pitches are strikes that nobody touches with a, 30.7 with "
+         "b."),
         (None, {"a": 32.6, "b": 30.7},
          "a makes the better mix: with it about 32.6 of 100 pitches are strikes that nobody touches, 30.7 with the "
          "other."),

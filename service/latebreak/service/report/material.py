@@ -11,7 +11,8 @@ from threading import Lock
 
 from latebreak.engine.errors import Fault, InputError
 from latebreak.service.judging.lineup import line_up
-from latebreak.service.judging.setting import Progress, one_blas_thread, settle
+from latebreak.service.judging.setting import Progress, Source, one_blas_thread, settle
+from latebreak.service.quantities import QUANTITIES
 from latebreak.service.questions import (
     AimResult,
     Answer,
@@ -31,7 +32,6 @@ from latebreak.service.questions.mix import faults_of_number, mix_in
 from latebreak.service.questions.portray import portray_lineup
 from latebreak.service.questions.reach import asked_of, reach_in
 from latebreak.service.questions.verdict import MEASURE, ranked
-from latebreak.service.quantities import QUANTITIES
 from latebreak.service.scenario import Scenario, Source, parse
 from latebreak.service.wording import did_you_mean, shown
 
