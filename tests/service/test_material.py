@@ -11,7 +11,8 @@ from latebreak.service.judging.whole_mix import MIX
 from latebreak.service.quantities import Reader, Units
 from latebreak.service.questions import Answer, compare, fit, levers, portray, reach
 from latebreak.service.questions.compare_words import why_better
-from latebreak.service.report.material import Material, Measured, gather, usual_goal, with_names
+from latebreak.service.questions.goal import usual_goal
+from latebreak.service.report.material import Material, Measured, gather, with_names
 from latebreak.service.scenario import load, parse
 
 FEW: dict[str, Any] = {"throws": 200}
@@ -48,7 +49,8 @@ def test_it_holds_the_answers_to_the_digit() -> None:
     worth = {name: one[MIX].value for name, one in found.compared.result.pitches.items()}
     assert found.pitch == max(worth, key=worth.__getitem__)
     assert numbers(found.levers) == numbers(levers("two-grips", pitch=found.pitch, measure=MIX, **FEW))
-    assert numbers(found.reached) == numbers(reach("two-grips", pitch=found.pitch, measure=MIX, goal="+1", **FEW))
+    roads = numbers(reach("two-grips", pitch=found.pitch, measure=MIX, goal="+1", **FEW))
+    assert numbers(found.reached) == roads | {"frontier": []}  # a page draws no pairs
     assert found.fitted is None
 
 
@@ -59,6 +61,7 @@ def test_the_usual_goal_is_for_the_better_and_matters() -> None:
 def test_pitch_measure_and_goal_can_be_named() -> None:
     found = gather("two-grips", pitch="curve_spike", measure="late_break_in", goal="like:curve_standard", **FEW)
     assert found.pitch == found.levers.result.pitch == found.reached.result.pitch == "curve_spike"
+    assert gather("two-grips", pitches=["Curve spike"], pitch="Curve spike", **FEW).pitch == "curve_spike"
     assert (found.reached.result.measure, found.reached.result.goal.pitch) == ("late_break_in", "curve_standard")
 
 

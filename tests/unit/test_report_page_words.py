@@ -38,7 +38,7 @@ def test_a_step_has_its_lever_and_its_units() -> None:
     assert named_step("spread_scale", -0.2, Reader("metric")) == "spread 20 % smaller"
 
 
-def reached(measure: str = "miss_chance_percent", **roads: Road) -> ReachResult:
+def reached(measure: str = "miss_chance_percent", /, **roads: Road) -> ReachResult:
     now = Estimate(22.7, 0.1, 9.0, 34.9)
     return ReachResult(
         "curve", "fastball", measure, Goal("change", 3.0), 25.7, now, roads, frontier=(), judged_among=""

@@ -137,19 +137,28 @@ def reach_in(
     goal: str | float,
     by: Sequence[str] | None = None,
     progress: Progress = lambda share: None,
+    *,
+    pairs: bool = True,
 ) -> Answer[ReachResult]:
-    """Find how far each lever of a pitch of a lineup must be moved.
+    """Find how far each lever of a pitch of a lineup must be moved; `pairs` of speed and spin rate too, or not.
 
     Raises
     ------
     InputError
         If what is asked is at fault.
     """
-    return _reach(lineup, pitch, measure, *asked_of(lineup.setting, pitch, measure, goal, by), progress)
+    return _reach(lineup, pitch, measure, *asked_of(lineup.setting, pitch, measure, goal, by), progress, pairs=pairs)
 
 
 def _reach(
-    lineup: Lineup, pitch: str, measure: str, goal: Goal, levers: list[Lever], progress: Progress
+    lineup: Lineup,
+    pitch: str,
+    measure: str,
+    goal: Goal,
+    levers: list[Lever],
+    progress: Progress,
+    *,
+    pairs: bool = True,
 ) -> Answer[ReachResult]:
     setting, scenario = lineup.setting, lineup.setting.scenario
     search = Search(lineup, pitch, measure, goal, progress)
@@ -172,7 +181,7 @@ def _reach(
             search.goal_value,
             search.now,
             roads,
-            search.frontier(),
+            search.frontier() if pairs else (),
             lineup.judged_among(pitch),
         ),
     )

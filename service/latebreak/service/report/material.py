@@ -12,7 +12,6 @@ from threading import Lock
 from latebreak.engine.errors import Fault, InputError
 from latebreak.service.judging.lineup import line_up
 from latebreak.service.judging.setting import Progress, Source, one_blas_thread, settle
-from latebreak.service.quantities import QUANTITIES
 from latebreak.service.questions import (
     AimResult,
     Answer,
@@ -27,6 +26,7 @@ from latebreak.service.questions import (
 from latebreak.service.questions.aim import aim_in
 from latebreak.service.questions.compare import compare_lineup
 from latebreak.service.questions.fit import Columns
+from latebreak.service.questions.goal import usual_goal
 from latebreak.service.questions.levers import levers_in
 from latebreak.service.questions.mix import faults_of_number, mix_in
 from latebreak.service.questions.portray import portray_lineup
@@ -76,7 +76,7 @@ class Material:
     levers : Answer of LeversResult
         What a step on each of its levers does to the measure that is to reach a goal.
     reached : Answer of ReachResult
-        What it takes to reach a goal.
+        What it takes to reach a goal, one lever at a time: no pairs of speed and spin rate.
     aimed : Answer of AimResult
         Where that pitch should be aimed.
     mixed : Answer of MixResult or None
@@ -117,9 +117,9 @@ def gather(
     measured : Measured, optional
         Throws from which the scenario is made first.
     pitches : sequence of str, optional
-        Names of the pitches to compare; default: all that are no fastballs.
+        The pitches to compare, by key or as the page calls them; default: all that are no fastballs.
     pitch : str, optional
-        The compared pitch to work on; default: the leader.
+        The compared pitch to work on, likewise; default: the leader.
     measure, goal : str, optional
         What that pitch is to reach, as `reach` takes it; default: `usual_goal` of the measure that decides.
     seed, throws : int, optional
@@ -150,6 +150,9 @@ def gather(
     with one_blas_thread():
         setting = settle(source, seed, throws)
         setting = replace(setting, scenario=with_names(setting.scenario))
+        keys = {setting.scenario.called(key): key for key in setting.scenario.pitch}
+        pitch = None if pitch is None else keys.get(pitch, pitch)
+        pitches = None if pitches is None else [keys.get(name, name) for name in pitches]
         lineup = line_up(setting, "compare", pitches, intervals=True)
         if pitch is not None and pitch not in lineup.compared:
             allowed = "any of " + ", ".join(lineup.compared)
@@ -168,7 +171,7 @@ def gather(
 
         with ThreadPoolExecutor(2) as threads:  # most of the work lets go of the interpreter
             levers = threads.submit(levers_in, lineup, pitch, measure, partial(part, "steps"))
-            roads = threads.submit(reach_in, lineup, pitch, measure, goal, progress=partial(part, "roads"))
+            roads = threads.submit(reach_in, lineup, pitch, measure, goal, pairs=False, progress=partial(part, "roads"))
             aims = threads.submit(aim_in, lineup, pitch, progress=partial(part, "aim"))
             mixed = threads.submit(mix_in, lineup, partial(part, "mix")) if mixes else None
             portraits = portray_lineup(lineup)
@@ -184,17 +187,6 @@ def gather(
             None if mixed is None else mixed.result(),
             fitted,
         )
-
-
-def usual_goal(measure: str) -> str:
-    """Return what is asked for where no goal is named: twice the smallest difference that matters, for the better.
-
-    That is one more strike without contact of 100 pitches of the mix (chosen).
-    """
-    quantity = QUANTITIES.get(measure)
-    if quantity is None or quantity.matters is None:
-        return "+1"
-    return f"{'-' if quantity.better == 'less' else '+'}{2.0 * quantity.matters:g}"
 
 
 def with_names(scenario: Scenario) -> Scenario:
