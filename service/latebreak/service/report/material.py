@@ -11,7 +11,7 @@ from threading import Lock
 
 from latebreak.engine.errors import Fault, InputError
 from latebreak.service.judging.lineup import line_up
-from latebreak.service.judging.setting import Progress, Source, one_blas_thread, settle
+from latebreak.service.judging.setting import Progress, one_blas_thread, settle
 from latebreak.service.questions import (
     AimResult,
     Answer,
