@@ -26,7 +26,7 @@ def two_grips() -> Material:
 def numbers(answer: Answer[Any]) -> dict[str, Any]:
     """All of an answer but its words, in which a page has names for files' keys."""
     words = ("why", "judged_among")
-    return {key: value for key, value in answer.result.to_dict().items() if key not in words}
+    return {key: value for key, value in answer.to_dict()["result"].items() if key not in words}
 
 
 def test_every_pitch_has_a_name_that_people_read() -> None:
