@@ -7,9 +7,11 @@ from typing import Any
 import pytest
 
 from latebreak.engine.errors import InputError
+from latebreak.service.judging.whole_mix import MIX
 from latebreak.service.quantities import Reader, Units
 from latebreak.service.questions import Answer, compare, fit, levers, portray, reach
 from latebreak.service.questions.compare_words import why_better
+from latebreak.service.questions.goal import usual_goal
 from latebreak.service.report.material import Material, Measured, gather, with_names
 from latebreak.service.scenario import load, parse
 
@@ -24,7 +26,7 @@ def two_grips() -> Material:
 def numbers(answer: Answer[Any]) -> dict[str, Any]:
     """All of an answer but its words, in which a page has names for files' keys."""
     words = ("why", "judged_among")
-    return {key: value for key, value in answer.result.to_dict().items() if key not in words}
+    return {key: value for key, value in answer.to_dict()["result"].items() if key not in words}
 
 
 def test_every_pitch_has_a_name_that_people_read() -> None:
@@ -44,26 +46,30 @@ def test_it_holds_the_answers_to_the_digit() -> None:
     for one, other in zip(drawn["pitches"].values(), plain["pitches"].values(), strict=True):
         assert one["thrown"] == other["thrown"]
         assert one["expectation"] == other["expectation"]
-    missed = {name: one["miss_chance_percent"].value for name, one in found.compared.result.pitches.items()}
-    assert found.pitch == max(missed, key=missed.__getitem__)
-    alone = levers("two-grips", pitch=found.pitch, measure="miss_chance_percent", **FEW)
-    assert numbers(found.levers) == numbers(alone)
-    roads = reach("two-grips", pitch=found.pitch, measure="miss_chance_percent", goal="+3", **FEW)
-    assert numbers(found.reached) == numbers(roads)
+    worth = {name: one[MIX].value for name, one in found.compared.result.pitches.items()}
+    assert found.pitch == max(worth, key=worth.__getitem__)
+    assert numbers(found.levers) == numbers(levers("two-grips", pitch=found.pitch, measure=MIX, **FEW))
+    roads = numbers(reach("two-grips", pitch=found.pitch, measure=MIX, goal="+1", **FEW))
+    assert numbers(found.reached) == roads | {"frontier": []}  # a page draws no pairs
     assert found.fitted is None
+
+
+def test_the_usual_goal_is_for_the_better_and_matters() -> None:
+    assert [usual_goal(key) for key in (MIX, "miss_chance_percent", "tunnel_exit_ft")] == ["+1", "+2", "-2"]
 
 
 def test_pitch_measure_and_goal_can_be_named() -> None:
     found = gather("two-grips", pitch="curve_spike", measure="late_break_in", goal="like:curve_standard", **FEW)
     assert found.pitch == found.levers.result.pitch == found.reached.result.pitch == "curve_spike"
+    assert gather("two-grips", pitches=["Curve spike"], pitch="Curve spike", **FEW).pitch == "curve_spike"
     assert (found.reached.result.measure, found.reached.result.goal.pitch) == ("late_break_in", "curve_standard")
 
 
 def test_one_pitch_of_several_is_judged_as_compare_judges_it() -> None:
     found = gather("staff", pitches=["changeup"], seed=4, **FEW)
-    now = found.compared.result.pitches["changeup"]["miss_chance_percent"]
+    now = found.compared.result.pitches["changeup"][MIX]
     assert numbers(found.compared) == numbers(compare("staff", pitches=["changeup"], seed=4, **FEW))
-    assert found.levers.result.now["miss_chance_percent"] == found.reached.result.now == now
+    assert found.levers.result.now[MIX] == found.reached.result.now == now
 
 
 @pytest.mark.parametrize(

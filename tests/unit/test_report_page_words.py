@@ -38,10 +38,10 @@ def test_a_step_has_its_lever_and_its_units() -> None:
     assert named_step("spread_scale", -0.2, Reader("metric")) == "spread 20 % smaller"
 
 
-def reached(**roads: Road) -> ReachResult:
+def reached(measure: str = "miss_chance_percent", /, **roads: Road) -> ReachResult:
     now = Estimate(22.7, 0.1, 9.0, 34.9)
     return ReachResult(
-        "curve", "fastball", "miss_chance_percent", Goal("change", 3.0), 25.7, now, roads, frontier=(), judged_among=""
+        "curve", "fastball", measure, Goal("change", 3.0), 25.7, now, roads, frontier=(), judged_among=""
     )  # fmt: skip
 
 
@@ -105,6 +105,7 @@ CHANGES = {
     "drag_coefficient": change(0.01, 0.02, 79.9),
     "late_break_in": change(0.3, 0.1, 99.0),
     "tunnel_exit_ft": change(-1.2, 0.5, 96.0),
+    MIX: change(1.2, 3.0, 88.0),
     "miss_chance_percent": change(2.0, 3.0, 88.0),
     "spread.launch_azimuth_deg": change(0.2, 0.1, 94.4),
 }
@@ -113,7 +114,9 @@ CHANGES = {
 def test_what_changed_and_what_did_not(scenario: Scenario) -> None:
     table = pitch_changes(fitted(CHANGES), scenario, US, "curve")["curve"]
     assert (table.earlier, table.later) == ("may", "june")
-    assert str(table.headline) == "curve is missed on 2 more of 100 swings than in may (we are 88 % sure)."
+    assert str(table.headline) == (
+        "curve: 1.2 more strikes that nobody touches, of 100 pitches, than in may (we are 88 % sure)."
+    )
     assert table.surest == (
         "faster by 1.8 mph; more late break by 0.3 in; leaves the fastball's tunnel later by 1.2 ft"
     )
@@ -121,6 +124,7 @@ def test_what_changed_and_what_did_not(scenario: Scenario) -> None:
         ("speed", "1.8 mph faster", "over 99 %", "changed"),
         ("release side", "1.2 in glove side", "85 %", "perhaps"),
         ("miss chance, per swing", "2.0 points more", "88 %", "perhaps"),
+        ("strikes without contact, whole mix", "1.2 points more", "88 %", "perhaps"),
         ("leaves the fastball's tunnel", "1.2 ft nearer", "96 %", "changed"),
         ("late break, after the commit point", "0.30 in more", "99 %", "changed"),
         ("spread of launch azimuth", "0.2 deg larger", "94 %", "perhaps"),
@@ -130,16 +134,18 @@ def test_what_changed_and_what_did_not(scenario: Scenario) -> None:
 
 
 @pytest.mark.parametrize(
-    ("misses", "said"),
+    ("strikes", "said"),
     [
-        (change(2.0, 3.0, 79.0), "Hard to say whether curve is missed more than in may."),
-        (change(0.4, 0.1, 99.9), "Hard to say whether curve is missed more than in may."),  # too little to matter
-        (change(-3.0, 1.0, 99.9), "curve is missed on 3 fewer of 100 swings than in may (we are over 99 % sure)."),
+        (change(2.0, 3.0, 79.0), "Hard to say whether curve makes more strikes that nobody touches than in may."),
+        (change(0.4, 0.1, 99.9), "Hard to say whether curve makes more strikes that nobody touches than in may."),
+        (change(-3.0, 1.0, 99.9),
+         "curve: 3.0 fewer strikes that nobody touches, of 100 pitches, than in may (we are over 99 % sure)."),
         (None, "curve since may: faster by 1.8 mph."),
     ],
-)
-def test_the_headline_of_two_sessions(scenario: Scenario, misses: Change | None, said: str) -> None:
-    changes = {"speed_mph": CHANGES["speed_mph"], **({"miss_chance_percent": misses} if misses else {})}
+    ids=["by chance", "too little to matter", "fewer", "not judged"],
+)  # fmt: skip
+def test_the_headline_of_two_sessions(scenario: Scenario, strikes: Change | None, said: str) -> None:
+    changes = {"speed_mph": CHANGES["speed_mph"], **({MIX: strikes} if strikes else {})}
     assert str(pitch_changes(fitted(changes), scenario, US, "curve")["curve"].headline) == said
 
 
@@ -150,49 +156,44 @@ def test_one_session_has_no_table(scenario: Scenario) -> None:
 # ---- the verdict
 
 
-def judged(chance: float | None, **misses: float) -> CompareResult:
-    """An answer of which the first pitch leads."""
+def judged(chance: float | None, **strikes: float) -> CompareResult:
+    """An answer of which the first pitch leads in the mix; each is missed the more the less it is worth there."""
     found = {
-        key: {"miss_chance_percent": Estimate(value, 0.1, value - 8.0, value + 9.0)} for key, value in misses.items()
+        key: {MIX: Estimate(value, 0.1, value - 2.0, value + 6.0), "miss_chance_percent": Estimate(-value, 0.1)}
+        for key, value in strikes.items()
     }
-    values = list(misses.values())
+    values = list(strikes.values())
     difference = Estimate(values[0] - values[1], 0.1) if len(values) > 1 else None
-    sure = len(values) == 1 or (abs(values[0] - values[1]) >= 1.0 and (chance is None or chance >= 80.0))
-    better = Better(next(iter(misses)) if sure else None, "miss_chance_percent", difference, chance)
-    return CompareResult("fastball", found, better, (), "")
+    sure = len(values) == 1 or (abs(values[0] - values[1]) >= 0.5 and (chance is None or chance >= 80.0))
+    return CompareResult(
+        "fastball", found, Better(next(iter(strikes)) if sure else None, MIX, difference, chance), (), ""
+    )
 
 
 @pytest.mark.parametrize(
-    ("chance", "misses", "said"),
+    ("chance", "strikes", "said"),
     [
-        (93.4, {"a": 30.4, "b": 22.6},
-         "a fools more hitters: about 30 of 100 swings miss it, 23 the other (we are 93 % sure)."),
-        (99.9, {"a": 30.4, "b": 22.6, "c": 20.0},
-         "a fools more hitters: about 30 of 100 swings miss it, 23 the next, b (we are over 99 % sure)."),
-        (62.0, {"a": 24.4, "b": 22.6},
-         "Hard to say which fools more hitters: about 24 of 100 swings miss a, 23 b (we are only 62 % sure)."),
-        (99.0, {"a": 23.1, "b": 22.6}, "No difference worth a choice: about 23 of 100 swings miss a, 23 b."),
-        (None, {"a": 30.4, "b": 22.6}, "a fools more hitters: about 30 of 100 swings miss it, 23 the other."),
-        (None, {"a": 30.4}, "a: about 30 of 100 swings miss it (probably 22 to 39)."),
+        (93.4, {"a": 32.6, "b": 30.7},
+         "a makes the better mix: with it about 32.6 of 100 pitches are strikes that nobody touches, 30.7 with the "
+         "other (we are 93 % sure)."),
+        (99.9, {"a": 32.6, "b": 30.7, "c": 20.0},
+         "a makes the better mix: with it about 32.6 of 100 pitches are strikes that nobody touches, 30.7 with the "
+         "next, b (we are over 99 % sure)."),
+        (62.0, {"a": 32.6, "b": 30.7},
+         "Hard to say which makes the better mix: about 32.6 of 100 pitches are strikes that nobody touches with a, "
+         "30.7 with b (we are only 62 % sure)."),
+        (99.0, {"a": 31.1, "b": 30.7},
+         "No difference worth a choice: about 31.1 of 100 pitches are strikes that nobody touches with a, 30.7 with "
+         "b."),
+        (None, {"a": 32.6, "b": 30.7},
+         "a makes the better mix: with it about 32.6 of 100 pitches are strikes that nobody touches, 30.7 with the "
+         "other."),
+        (None, {"a": 32.6},
+         "With a about 32.6 of 100 pitches are strikes that nobody touches (probably 30.6 to 38.6)."),
     ],
 )  # fmt: skip
-def test_the_verdict(scenario: Scenario, chance: float | None, misses: dict[str, float], said: str) -> None:
-    assert str(verdict(scenario, judged(chance, **misses))) == said
-
-
-def test_the_verdict_is_told_by_the_measure_that_decides(scenario: Scenario) -> None:
-    """a is missed more, b makes the better mix: the page names the one that the comparison names."""
-    found = {
-        "a": {"miss_chance_percent": Estimate(30.0, 0.1), MIX: Estimate(33.4, 0.1)},
-        "b": {"miss_chance_percent": Estimate(25.0, 0.1), MIX: Estimate(35.1, 0.1)},
-    }
-    result = CompareResult("fastball", found, Better("b", MIX, Estimate(1.7, 0.1), 95.0), (), "")
-    assert str(verdict(scenario, result)) == (
-        "b makes the better mix: with it about 35.1 of 100 pitches are strikes that nobody touches, 33.4 with the "
-        "other (we are 95 % sure)."
-    )
-    close = replace(result, better=Better(None, MIX, Estimate(1.7, 0.1), 62.0))
-    assert str(verdict(scenario, close)).startswith("Hard to say which makes the better mix: about 35.1 of 100 pitches")
+def test_the_verdict(scenario: Scenario, chance: float | None, strikes: dict[str, float], said: str) -> None:
+    assert str(verdict(scenario, judged(chance, **strikes))) == said
 
 
 # ---- what to work on
@@ -215,7 +216,8 @@ def test_at_most_three_roads_of_the_fewest_steps(scenario: Scenario) -> None:
         break_clock_deg=road(7.5, 200.0, 155.0, 245.0, reachable=False),
     )
     told = work_on(scenario, result, US)
-    assert told.wanted == "Wanted: 3 more misses of 100 swings, 26 in place of 23."
+    assert told.wanted == "Wanted: of 100 swings 26 misses, in place of 23."
+    assert (told.lead, told.arrives) == ("Any one of these gets there:", True)
     assert [one.what for one in told.roads] == [
         "Spin rate 150 rpm more", "Height at the plate 6.0 in lower", "Speed 4.0 mph faster",
     ]  # fmt: skip
@@ -248,6 +250,33 @@ def test_what_may_not_do_is_told_only_where_there_is_little_else(scenario: Scena
     assert told.not_alone == ""
 
 
-def test_no_road_is_said(scenario: Scenario) -> None:
-    told = work_on(scenario, reached(speed_mph=road(4.0, 80.0, 70.0, 90.0, reachable=False)), US)
-    assert (told.roads, told.not_alone) == ([], "speed")
+def nearest(change: float, now: float, there: float, trouble: Trouble = "nearest") -> Road:
+    percent = 31.0 if trouble == "unsure" else None
+    low, high = now - 20.0, now + 20.0
+    return Road(Estimate(change, 0.1), now + change, False, "", there, low, high, trouble, arrives_percent=percent)
+
+
+def test_where_none_gets_there_the_one_that_gives_most_is_told(scenario: Scenario) -> None:
+    speed, spin = scenario.pitch["curve"].speed_mph, float(scenario.pitch["curve"].spin_rpm)
+    roads = {"speed_mph": nearest(6.0, speed, 24.9), "spin_rpm": nearest(9.0, spin, 23.8)}
+    told = work_on(scenario, reached(MIX, **roads), US)
+    assert told.wanted == "Wanted: of 100 pitches 25.7 strikes that nobody touches, in place of 22.7."
+    assert (told.lead, told.arrives) == ("No change of one thing alone gets there. This comes nearest:", False)
+    (one,) = told.roads
+    assert (one.what, one.sure, one.low) == ("Speed 6.0 mph faster", "With it about 24.9 %.", None)
+    assert told.not_alone == "speed, spin rate"
+    told = work_on(scenario, reached(MIX, speed_mph=nearest(6.0, speed, 25.7, "unsure")), US)
+    assert told.roads[0].sure == "Gets there in 31 of 100 cases that the measurements and the model leave open."
+
+
+def test_a_road_that_gives_next_to_nothing_is_no_advice(scenario: Scenario) -> None:
+    told = work_on(scenario, reached(MIX, speed_mph=nearest(4.0, 80.0, 23.1), spin_rpm=nearest(1.0, 2e3, math.nan)), US)
+    assert (told.roads, told.arrives, told.not_alone) == ([], False, "speed, spin rate")
+    assert told.lead == "No change of one thing alone gets there. None of what was tried gives enough to matter."
+
+
+def test_a_smaller_spread_is_told_without_a_factor(scenario: Scenario) -> None:
+    (one,) = work_on(scenario, reached(MIX, spread_scale=road(-0.11, 1.0, 0.25, 1.75)), US).roads
+    assert one.what == "Spread of the throws 11 % smaller"
+    assert (one.sure, one.ends) == ("Probably 6 to 16 %.", ("75 % smaller", "75 % larger"))
+    assert "times" not in one.where

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from functools import wraps
+from typing import Any, cast
+
 import click
 
 from latebreak.service.cli.options import (
@@ -20,16 +23,25 @@ from latebreak.service.quantities import Units
 
 
 def wanted_of(function: F) -> F:
-    """Add what is wanted of a pitch: --pitch, --measure, --goal, --by, --no-interval."""
-    for decorate in (
-        click.option("--no-interval", is_flag=True, help="Leave out the intervals; faster."),
-        click.option("--by", metavar="KEY,KEY", help="Levers to try, one at a time; default: speed, spin, axis, aim."),
-        click.option("--goal", default="", metavar="X", help="14.5 or =-3 (a value), +2 or -2, or like:PITCH."),
-        click.option("--measure", default="", metavar="M", help="Key of an estimate of compare: late_break_in."),
-        click.option("--pitch", default="", metavar="P", help="The pitch that is to reach the goal."),
+    """Add what is wanted of a pitch: --pitch, --measure, --goal, --by, --no-interval; what is not given is the usual."""
+
+    @wraps(function)
+    def filled(*, measure: str | None, goal: str | None, **given: Any) -> Any:
+        from latebreak.service.questions.goal import usual_goal  # noqa: PLC0415 - compiles kernels
+        from latebreak.service.questions.verdict import MEASURE  # noqa: PLC0415
+
+        measure = MEASURE if measure is None else measure
+        return function(measure=measure, goal=usual_goal(measure) if goal is None else goal, **given)
+
+    for option, metavar, words in (
+        ("--by", "KEY,KEY", "Levers to try, one at a time; default: speed, spin, axis, aim, spread."),
+        ("--goal", "X", "14.5 or =-3 (a value), +2 or -2, or like:PITCH; default: twice what matters, for the mix +1."),
+        ("--measure", "M", "Key of an estimate of compare, such as late_break_in; default: the whole mix."),
+        ("--pitch", "P", "The pitch that is to reach the goal."),
     ):
-        function = decorate(function)
-    return function
+        filled = click.option(option, metavar=metavar, help=words, default="" if option == "--pitch" else None)(filled)
+    filled = click.option("--no-interval", is_flag=True, help="Leave out the intervals; faster.")(filled)
+    return cast("F", filled)
 
 
 @click.command("reach")

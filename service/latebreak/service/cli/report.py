@@ -28,9 +28,11 @@ from latebreak.service.quantities import Units
 @click.option("--pitches", metavar="A,B", help="Pitches to show, five at most; default: all that are no fastballs.")
 @click.option("--pitch", metavar="P", help="The pitch to work on; default: the leader.")
 @click.option(
-    "--measure", default="miss_chance_percent", show_default=True, metavar="M", help="What that pitch is to reach."
+    "--measure", metavar="M", help="What that pitch is to reach; default: strikes without contact of the whole mix."
 )
-@click.option("--goal", default="+3", show_default=True, metavar="X", help="14.5 or =-3, +2 or -2, or like:PITCH.")
+@click.option(
+    "--goal", metavar="X", help="14.5 or =-3, +2 or -2, or like:PITCH; default: twice what matters, for the mix +1."
+)
 @in_units
 @click.option("--seed", type=int, metavar="N", help="Seed of the random draws; the same seed, the same page.")
 @click.option("--throws", type=int, metavar="N", help="Simulated throws of each pitch, 1 to 100,000,000.")
@@ -49,8 +51,8 @@ def command(
     card: Path | None,
     pitches: str | None,
     pitch: str | None,
-    measure: str,
-    goal: str,
+    measure: str | None,
+    goal: str | None,
     units: Units,
     seed: int | None,
     throws: int | None,
@@ -86,7 +88,7 @@ def command(
             measured=thrown,
             pitches=names,
             pitch=pitch,
-            measure=measure,
+            **({} if measure is None else {"measure": measure}),
             goal=goal,
             seed=seed,
             throws=throws,

@@ -82,6 +82,8 @@ GROUPS: dict[str, tuple[Quantity, ...]] = {
                  meaning="Called, or swung at and missed: strikes that nobody can put in play."),
         Quantity("mix_strike_without_contact_percent", "strikes without contact, whole mix", better="more",
                  matters=0.5, short="strikes without contact per 100 pitches of the mix",
+                 told=Told("more strikes without contact", "fewer strikes without contact", POINTS, 1,
+                           "of 100 pitches of the mix"),
                  meaning="Of 100 pitches of the mix, the fastball among them, when hitters have this pitch in mind."),
     ),
     "How long does it hide?": (

@@ -96,7 +96,7 @@ SCATTER = (
     _spread("lift_scale", "lift", 3, 0.05),
     _spread("seam_force", "seam-made force", 3, 0.01),
     Quantity(
-        SPREAD_SCALE, "spread", 2, own_unit=Unit("", "times the spread"), change_sign=_LARGER, change_unit=PERCENT,
-        change_digits=0, matters=0.1,
+        SPREAD_SCALE, "spread", 2, short="spread of the throws", own_unit=Unit("", "times the spread"),
+        change_sign=_LARGER, change_unit=PERCENT, change_digits=0, matters=0.1,
     ),
 )  # fmt: skip

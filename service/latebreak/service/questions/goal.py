@@ -9,6 +9,7 @@ from typing import Literal
 from latebreak.engine.errors import Fault
 from latebreak.service.judging.measures import MEASURES as OF_PITCH
 from latebreak.service.judging.whole_mix import MIX
+from latebreak.service.quantities import QUANTITIES
 from latebreak.service.quantities.units import is_finite_number
 from latebreak.service.wording import did_you_mean, shown
 
@@ -76,3 +77,14 @@ def faults_of_measure(measure: str) -> tuple[Fault, ...]:
         return ()
     problem = f"there is no measure {shown(measure)}" if measure else "no measure is named"
     return (Fault("measure", problem, f"one of {', '.join(MEASURES)}", did_you_mean(measure, MEASURES)),)
+
+
+def usual_goal(measure: str) -> str:
+    """Return what is asked for where no goal is named: twice the smallest difference that matters, for the better.
+
+    That is one more strike without contact of 100 pitches of the mix (chosen).
+    """
+    quantity = QUANTITIES.get(measure)
+    if quantity is None or quantity.matters is None:
+        return "+1"
+    return f"{'-' if quantity.better == 'less' else '+'}{2.0 * quantity.matters:g}"

@@ -12,6 +12,7 @@ from latebreak.service.judging.estimates import Estimate
 from latebreak.service.judging.lineup import Lineup, faults_of_pitch, line_up_for
 from latebreak.service.judging.setting import Progress, Setting, one_blas_thread, settle
 from latebreak.service.plain import built
+from latebreak.service.quantities import SPREAD_SCALE
 from latebreak.service.questions.answer import Answer, Json
 from latebreak.service.questions.frontier import FrontierPoint
 from latebreak.service.questions.goal import Goal, faults_of_measure, read_goal
@@ -22,8 +23,11 @@ from latebreak.service.scenario import Source, reference_fastball
 from latebreak.service.scenario.cautions import cautions
 from latebreak.service.wording import did_you_mean, shown
 
-#: Levers that are tried where none are named: what an arm, a grip and an aim can change.
-USUAL = ("speed_mph", "spin_rpm", "efficiency_percent", "break_clock_deg", "target_height_ft", "launch_elevation_deg")
+#: Levers that are tried where none are named: what an arm, a grip, an aim and practice can change.
+USUAL = (
+    "speed_mph", "spin_rpm", "efficiency_percent", "break_clock_deg", "target_height_ft", "launch_elevation_deg",
+    SPREAD_SCALE,
+)  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -133,19 +137,28 @@ def reach_in(
     goal: str | float,
     by: Sequence[str] | None = None,
     progress: Progress = lambda share: None,
+    *,
+    pairs: bool = True,
 ) -> Answer[ReachResult]:
-    """Find how far each lever of a pitch of a lineup must be moved.
+    """Find how far each lever of a pitch of a lineup must be moved; `pairs` of speed and spin rate too, or not.
 
     Raises
     ------
     InputError
         If what is asked is at fault.
     """
-    return _reach(lineup, pitch, measure, *asked_of(lineup.setting, pitch, measure, goal, by), progress)
+    return _reach(lineup, pitch, measure, *asked_of(lineup.setting, pitch, measure, goal, by), progress, pairs=pairs)
 
 
 def _reach(
-    lineup: Lineup, pitch: str, measure: str, goal: Goal, levers: list[Lever], progress: Progress
+    lineup: Lineup,
+    pitch: str,
+    measure: str,
+    goal: Goal,
+    levers: list[Lever],
+    progress: Progress,
+    *,
+    pairs: bool = True,
 ) -> Answer[ReachResult]:
     setting, scenario = lineup.setting, lineup.setting.scenario
     search = Search(lineup, pitch, measure, goal, progress)
@@ -168,7 +181,7 @@ def _reach(
             search.goal_value,
             search.now,
             roads,
-            search.frontier(),
+            search.frontier() if pairs else (),
             lineup.judged_among(pitch),
         ),
     )

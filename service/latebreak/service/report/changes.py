@@ -22,7 +22,7 @@ from latebreak.service.quantities.pitch import MEAN, SCATTER
 from latebreak.service.questions import FitResult
 from latebreak.service.questions.fitting.moved import SURE, SURE_ENOUGH
 from latebreak.service.questions.fitting.result import Change
-from latebreak.service.questions.leaks import MEASURE
+from latebreak.service.questions.verdict import MEASURE
 from latebreak.service.scenario import Scenario
 
 #: Rows in their order: the mean pitch, what the hitter meets of it, its scatter.
@@ -63,7 +63,7 @@ class PitchChanges:
     earlier, later : str
         The sessions between which it did.
     headline : Sentence
-        Whether it is missed more, in one sentence.
+        Whether it does more by the measure that decides, in one sentence.
     surest : str
         What else is sure to have moved, the surest first, in a few words.
     moved, still : list of ChangeRow
@@ -94,19 +94,20 @@ def pitch_changes(fitted: FitResult, scenario: Scenario, reader: Reader, first: 
 
 
 def _headline(name: Name, earlier: str, changes: Mapping[str, Change], surest: str) -> Sentence:
-    """Say whether a pitch is missed more than in an earlier session; of a fastball, what moved most surely."""
+    """Say whether a pitch makes a better mix than in an earlier session; of a fastball, what moved most surely."""
     if MEASURE not in changes:
         said = surest or "nothing moved beyond chance"
         return sentence("{name} since {earlier}: {said}.", name=name, earlier=earlier, said=said)
     change = changes[MEASURE]
     points, chance = change.estimate.value, change.chance_percent
     held: dict[str, str | Sentence] = {
-        "name": name, "earlier": earlier, "by": f"{abs(points):.0f}", "way": "more" if points > 0.0 else "fewer",
+        "name": name, "earlier": earlier, "by": f"{abs(points):.1f}", "way": "more" if points > 0.0 else "fewer",
         "sure": chance_in_words(chance),
     }  # fmt: skip
     if chance < SURE_ENOUGH or abs(points) < (QUANTITIES[MEASURE].matters or 0.0):
-        return sentence("Hard to say whether {name} is missed more than in {earlier}.", **held)
-    return sentence("{name} is missed on {by} {way} of 100 swings than in {earlier} (we are {sure} sure).", **held)
+        return sentence("Hard to say whether {name} makes more strikes that nobody touches than in {earlier}.", **held)
+    pattern = "{name}: {by} {way} strikes that nobody touches, of 100 pitches, than in {earlier} (we are {sure} sure)."
+    return sentence(pattern, **held)
 
 
 def _surest(changes: Mapping[str, Change], reader: Reader) -> str:

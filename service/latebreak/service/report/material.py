@@ -26,19 +26,16 @@ from latebreak.service.questions import (
 from latebreak.service.questions.aim import aim_in
 from latebreak.service.questions.compare import compare_lineup
 from latebreak.service.questions.fit import Later
-from latebreak.service.questions.leaks import MEASURE
-from latebreak.service.questions.lever import levers_of
+from latebreak.service.questions.goal import usual_goal
 from latebreak.service.questions.levers import levers_in
 from latebreak.service.questions.mix import faults_of_number, mix_in
 from latebreak.service.questions.portray import portray_lineup
-from latebreak.service.questions.reach import USUAL, asked_of, reach_in
-from latebreak.service.questions.verdict import ranked
+from latebreak.service.questions.reach import asked_of, reach_in
+from latebreak.service.questions.verdict import MEASURE, ranked
 from latebreak.service.scenario import Scenario, Source, parse
 from latebreak.service.throws import Columns
 from latebreak.service.wording import did_you_mean, shown
 
-#: Three more misses of a hundred swings: what a page asks for where no goal is named (chosen).
-GOAL = "+3"
 #: Share of the work that the comparison is, for the progress.
 _COMPARED = 0.2
 
@@ -75,15 +72,15 @@ class Material:
     scenario : Scenario
         What was asked about.
     compared : Answer of CompareResult
-        Every measure of the compared pitches, and which is missed more.
+        Every measure of the compared pitches, and which makes the better mix.
     portrayed : Answer of PortraitResult
         What can be drawn of them.
     pitch : str
         The pitch to work on.
     levers : Answer of LeversResult
-        What a step on each of its levers does to the miss chance.
+        What a step on each of its levers does to the measure that is to reach a goal.
     reached : Answer of ReachResult
-        What it takes to reach a goal.
+        What it takes to reach a goal, one lever at a time: no pairs of speed and spin rate.
     aimed : Answer of AimResult
         Where that pitch should be aimed.
     mixed : Answer of MixResult or None
@@ -103,11 +100,6 @@ class Material:
     fitted: Answer[FitResult] | None = None
 
 
-def tried_by(scenario: Scenario, pitch: str) -> list[str]:
-    """Return the levers of a pitch that a page tries, in the order in which it tells them."""
-    return [lever.key for lever in levers_of(scenario.pitch[pitch]) if lever.key in USUAL]
-
-
 def gather(
     source: Source,
     *,
@@ -115,7 +107,7 @@ def gather(
     pitches: Sequence[str] | None = None,
     pitch: str | None = None,
     measure: str = MEASURE,
-    goal: str | float = GOAL,
+    goal: str | float | None = None,
     seed: int | None = None,
     throws: int | None = None,
     progress: Progress = lambda share: None,
@@ -129,11 +121,11 @@ def gather(
     measured : Measured, optional
         Throws from which the scenario is made first.
     pitches : sequence of str, optional
-        Names of the pitches to compare; default: all that are no fastballs.
+        The pitches to compare, by key or as the page calls them; default: all that are no fastballs.
     pitch : str, optional
-        The compared pitch to work on; default: the leader.
+        The compared pitch to work on, likewise; default: the leader.
     measure, goal : str, optional
-        What that pitch is to reach, as `reach` takes it.
+        What that pitch is to reach, as `reach` takes it; default: `usual_goal` of the measure that decides.
     seed, throws : int, optional
         In place of the scenario's own.
     progress : callable, optional
@@ -146,6 +138,7 @@ def gather(
     ScenarioFileError, ThrowsFileError
         If a file can't be read.
     """
+    goal = usual_goal(measure) if goal is None else goal
     fitted = None
     if measured is not None:
         fitted = fit(
@@ -162,6 +155,9 @@ def gather(
     with one_blas_thread():
         setting = settle(source, seed, throws)
         setting = replace(setting, scenario=with_names(setting.scenario))
+        keys = {setting.scenario.called(key): key for key in setting.scenario.pitch}
+        pitch = None if pitch is None else keys.get(pitch, pitch)
+        pitches = None if pitches is None else [keys.get(name, name) for name in pitches]
         lineup = line_up(setting, "compare", pitches, intervals=True)
         if pitch is not None and pitch not in lineup.compared:
             allowed = "any of " + ", ".join(lineup.compared)
@@ -170,7 +166,6 @@ def gather(
         asked_of(setting, pitch or lineup.compared[0], measure, goal)  # faults are said before the work is done
         compared = compare_lineup(lineup, lambda share: progress(_COMPARED * share))
         pitch = pitch or ranked(compared.result.pitches, compared.result.better.measure)[0]
-        tried = tried_by(setting.scenario, pitch)
         mixes = not faults_of_number(setting)
         done, one_by_one = dict.fromkeys(("steps", "roads", "aim", *(["mix"] if mixes else [])), 0.0), Lock()
 
@@ -180,8 +175,8 @@ def gather(
                 progress(_COMPARED + (1.0 - _COMPARED) * sum(done.values()) / len(done))
 
         with ThreadPoolExecutor(2) as threads:  # most of the work lets go of the interpreter
-            levers = threads.submit(levers_in, lineup, pitch, MEASURE, partial(part, "steps"))
-            roads = threads.submit(reach_in, lineup, pitch, measure, goal, tried, partial(part, "roads"))
+            levers = threads.submit(levers_in, lineup, pitch, measure, partial(part, "steps"))
+            roads = threads.submit(reach_in, lineup, pitch, measure, goal, pairs=False, progress=partial(part, "roads"))
             aims = threads.submit(aim_in, lineup, pitch, progress=partial(part, "aim"))
             mixed = threads.submit(mix_in, lineup, partial(part, "mix")) if mixes else None
             portraits = portray_lineup(lineup)

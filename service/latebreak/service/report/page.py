@@ -12,7 +12,9 @@ from latebreak.engine.errors import Fault, InputError
 from latebreak.service.quantities import QUANTITIES, Reader, Said, Units, value_of
 from latebreak.service.questions.aim_words import why_there
 from latebreak.service.questions.answer import Answer
+from latebreak.service.questions.compare_words import why_better
 from latebreak.service.questions.following.progress_words import progress_said
+from latebreak.service.questions.leaks import MEASURE as LEAKS_COST
 from latebreak.service.questions.levers_words import warnings_for, why_leaks
 from latebreak.service.questions.mix_words import why_so
 from latebreak.service.report.changes import pitch_changes
@@ -148,8 +150,9 @@ def _numbers(material: Material, reader: Reader) -> dict[str, Any]:
     scenario, compared, levers = material.scenario, material.compared.result, material.levers
     heads, steps = step_table(levers.result, reader)
     judged = any(one.low is not None for pitch in compared.pitches.values() for one in pitch.values())
-    mixed, fitted = material.mixed, material.fitted
+    mixed, reached, fitted = material.mixed, material.reached.result, material.fitted
     followed = fitted.result.goal if fitted else None
+    costs = reached.measure if QUANTITIES[reached.measure].better else LEAKS_COST
     answers: list[Answer[Any]] = [material.compared, material.portrayed, levers, material.reached, material.aimed]
     answers += [] if mixed is None else [mixed]
     warnings = _each_once(*(answer.warnings for answer in answers))
@@ -159,13 +162,14 @@ def _numbers(material: Material, reader: Reader) -> dict[str, Any]:
         "three_of": {scenario.called(key): _three(pitch) for key, pitch in compared.pitches.items()},
         "groups": number_groups(compared, reader),
         "intervals": INTERVALS if judged else NO_INTERVALS,
-        "leaks": why_leaks(scenario, material.pitch, levers.result.leaks, reader),
+        "why": why_better(scenario, compared.fastball, compared.pitches, compared.better, reader, compared.mixes)[1:],
+        "leaks": why_leaks(scenario, material.pitch, levers.result.leaks, reader, costs),
         "step_heads": heads,
         "steps": steps,
         "aim_words": why_there(scenario, material.aimed.result, reader),
         "mix_words": () if mixed is None else why_so(scenario, mixed.result, reader),
         "goal_words": progress_said(followed, scenario, reader) if followed else (),
-        "roads": road_rows(material.reached.result, reader),
+        "roads": road_rows(reached, reader),
         "limits": LIMITS,
         "warnings": warnings_for(scenario, levers.result.pitch, levers.result.levers, warnings, reader),
     }

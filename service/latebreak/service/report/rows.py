@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from latebreak.service.quantities import GROUPS, QUANTITIES, Reader, Said, change_of, value_of
+from latebreak.service.quantities import GROUPS, QUANTITIES, SPREAD_SCALE, Reader, Said, change_of, value_of
 from latebreak.service.questions import CompareResult, LeversResult, ReachResult
 from latebreak.service.tables.compare import rows, say
 from latebreak.service.tables.levers import columns_of, named_step
@@ -61,6 +61,6 @@ def road_rows(reached: ReachResult, reader: Reader) -> list[Row]:
         quantity, change, then = QUANTITIES[key], Said("out of reach"), ""
         if road.reachable:
             change = change_of(quantity, reader).estimate(road.change)
-            then = value_of(quantity, reader).exactly(road.new_value)
+            then = "" if key == SPREAD_SCALE else value_of(quantity, reader).say(road.new_value)
         rows.append(Row(quantity.name, [change, Said(then)]))
     return rows

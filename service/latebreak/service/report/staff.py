@@ -15,11 +15,12 @@ from latebreak.service.plain import built
 from latebreak.service.quantities import HIDES, QUANTITIES, Reader, Said, Sentence, Units, chance_in_words
 from latebreak.service.questions import CompareResult
 from latebreak.service.questions.answer import Json, installed_version
+from latebreak.service.questions.goal import usual_goal
 from latebreak.service.questions.leaks import MEASURE
 from latebreak.service.questions.road import Road
 from latebreak.service.questions.verdict import Better, ranked
 from latebreak.service.report.filling import fill, style_of
-from latebreak.service.report.material import GOAL, with_names
+from latebreak.service.report.material import with_names
 from latebreak.service.report.roads import Drawn, drawn
 from latebreak.service.report.saving import FIRST_LINE, save
 from latebreak.service.report.sealed import policy
@@ -61,7 +62,7 @@ class StaffRow:
     verdict : Sentence or None
         Which pitch is better, and how sure that is.
     road : Drawn or None
-        The shortest road to some more misses.
+        The shortest road to a better mix.
     cautions : list of str
         What to mind with this arm.
     fault : str
@@ -137,7 +138,7 @@ def render_staff(plan: Plan, outcomes: Sequence[Outcome], units: Units = "us") -
         choices=sum(row.is_choice for row in answered),
         sure=sum(row.is_better for row in answered),
         answered=len(answered),
-        goal=GOAL.removeprefix("+"),
+        goal=f"{usual_goal(MIX).removeprefix('+')} more of 100 pitches, by this alone",
         cautions=of_all,
         intervals=INTERVALS if plan.ask.intervals else NO_INTERVALS,
         limits=LIMITS,

@@ -2,14 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass
 from math import isfinite
 
 from latebreak.service.judging.whole_mix import MIX
 from latebreak.service.quantities import QUANTITIES, Name, Reader, Sentence, chance_in_words, sentence, value_of
 from latebreak.service.questions import CompareResult, Estimate
-from latebreak.service.questions.leaks import MEASURE
 from latebreak.service.questions.verdict import ranked
 from latebreak.service.scenario import Scenario
 
@@ -24,7 +21,7 @@ PICTURES = {
 #: The three numbers of a pitch, with their heads.
 THREE = {
     "swing_percent": "he swings at, of 100 pitches",
-    MEASURE: "he misses, of 100 swings",
+    "miss_chance_percent": "he misses, of 100 swings",
     "called_strike_percent": "called strikes, of 100 pitches",
 }
 
@@ -47,72 +44,42 @@ INTERVALS = (
 NO_INTERVALS = "No intervals were asked for: how sure a number is can't be said here."
 
 
-@dataclass(frozen=True)
-class _Told:
-    """How the measure that decides is told: who is ahead, and what its number means."""
-
-    ahead: str
-    number: str
-    which: str
-    both: str
-
-
-#: By measure; any other measure is told by its name.
-_TOLD = {
-    MEASURE: _Told(
-        "{one} fools more hitters", "about {most} of 100 swings miss it", "Hard to say which fools more hitters",
-        "about {most} of 100 swings miss {one}, {less} {next}",
-    ),
-    MIX: _Told(
-        "{one} makes the better mix", "with it about {most} of 100 pitches are strikes that nobody touches",
-        "Hard to say which makes the better mix",
-        "about {most} of 100 pitches are strikes that nobody touches with {one}, {less} with {next}",
-    ),
-}  # fmt: skip
-
-
 def verdict(scenario: Scenario, result: CompareResult) -> Sentence:
-    """Say in one sentence which pitch is better, by the measure that decides, and how sure that is."""
-    measure = result.better.measure
-    order = ranked(result.pitches, measure)
+    """Say in one sentence which pitch makes the better mix, and how sure that is."""
+    order = ranked(result.pitches, MIX)
     names = [Name(scenario.called(key)) for key in order]
-    digits = 0 if measure == MEASURE else 1  # differences of a mix are small
-    numbers = [_rounded(result.pitches[key][measure], digits) for key in order]
     if len(order) == 1:
-        return sentence("{one}: {misses}.", one=names[0], misses=_alone(result.pitches[order[0]]))
-    better, brief = result.better, QUANTITIES[measure].brief
-    told = _TOLD.get(measure) or _Told(
-        "{one} is ahead",
-        brief + " {most}",
-        "Hard to say which is ahead",
-        brief + " {most} for {one}, {less} for {next}",
-    )
+        pattern = "With {one} about {most} of 100 pitches are strikes that nobody touches{probably}."
+        only = result.pitches[order[0]][MIX]
+        return sentence(pattern, one=names[0], most=_rounded(only), probably=_probably(only))
+    better = result.better
+    chance = None if better.chance_percent is None else chance_in_words(better.chance_percent)
     held: dict[str, str | Sentence] = {
-        "one": names[0], "next": names[1], "most": numbers[0], "less": numbers[1],
-        "sure": "" if better.chance_percent is None else f"{chance_in_words(better.chance_percent)} sure",
+        "one": names[0], "next": names[1],
+        "most": _rounded(result.pitches[order[0]][MIX]), "less": _rounded(result.pitches[order[1]][MIX]),
+        "other": "the other" if len(order) == 2 else sentence("the next, {next}", next=names[1]),
     }  # fmt: skip
     if better.pitch is not None:
-        other = "the other" if len(order) == 2 else sentence("the next, {next}", next=names[1])
-        with_it = "with " if measure == MIX else ""
-        sure = " (we are {sure})" if held["sure"] else ""
-        pattern = f"{told.ahead}: {told.number}, {{less}} {with_it}{{other}}{sure}."
-        return sentence(pattern, other=other, **held)
+        pattern = (
+            "{one} makes the better mix: with it about {most} of 100 pitches are strikes that nobody touches, {less} "
+            "with {other}{sure}."
+        )
+        return sentence(pattern, sure="" if chance is None else f" (we are {chance} sure)", **held)
+    both = "about {most} of 100 pitches are strikes that nobody touches with {one}, {less} with {next}"
     if not better.matters:
-        return sentence(f"No difference worth a choice: {told.both}.", **held)
-    sure = " (we are only {sure})" if held["sure"] else ""
-    return sentence(f"{told.which}: {told.both}{sure}.", **held)
+        return sentence(f"No difference worth a choice: {both}.", **held)
+    sure = "" if chance is None else f" (we are only {chance} sure)"
+    return sentence(f"Hard to say which makes the better mix: {both}{{sure}}.", sure=sure, **held)
 
 
-def _alone(estimates: Mapping[str, Estimate]) -> str:
-    estimate = estimates[MEASURE]
-    said = f"about {_rounded(estimate)} of 100 swings miss it"
-    if estimate.low is None or estimate.high is None or not isfinite(estimate.low + estimate.high):
-        return said
-    return f"{said} (probably {estimate.low:.0f} to {estimate.high:.0f})"
+def _probably(estimate: Estimate) -> str:
+    low, high = estimate.low, estimate.high
+    return "" if low is None or high is None or not isfinite(low + high) else f" (probably {low:.1f} to {high:.1f})"
 
 
-def _rounded(estimate: Estimate, digits: int = 0) -> str:
-    return f"{estimate.value:.{digits}f}" if isfinite(estimate.value) else "an unknown number"
+def _rounded(estimate: Estimate) -> str:
+    """Tenths: differences of a mix are small."""
+    return f"{estimate.value:.1f}" if isfinite(estimate.value) else "an unknown number"
 
 
 def who_pitches(scenario: Scenario, reader: Reader) -> str:

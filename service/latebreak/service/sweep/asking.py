@@ -49,7 +49,7 @@ class Outcome:
     difference : float or None
         The measure that decides of the leading pitch less that of the next; None where only one is compared.
     road : dict or None
-        The shortest road to some more misses, of `compare_and_reach`; None where none was asked for or found.
+        The shortest road to a better mix, of `compare_and_reach`; None where none was asked for or found.
     """
 
     status: str
@@ -81,7 +81,7 @@ class Ask:
     seed, throws : int or None
         In place of the scenario's own.
     roads : bool
-        For compare: whether to find the shortest road of the leading pitch to some more misses.
+        For compare: whether to find the shortest road of the leading pitch to a better mix.
     software : mapping of str to str
         Versions of what computes it (`latebreak.service.sweep.software`), which every worker must run.
     """

@@ -55,7 +55,7 @@ def plan_from_files(
     options : Options
         What is asked of every what-if.
     roads : bool
-        Whether to find the shortest road to some more misses, too.
+        Whether to find the shortest road to a better mix, too.
 
     Raises
     ------

@@ -9,10 +9,9 @@ from latebreak.service.judging.setting import one_blas_thread, settle
 from latebreak.service.plain import plain
 from latebreak.service.questions.answer import Answer, Json
 from latebreak.service.questions.compare import CompareResult, compare_lineup
-from latebreak.service.questions.leaks import MEASURE
+from latebreak.service.questions.goal import usual_goal
 from latebreak.service.questions.reach import reach_in
-from latebreak.service.questions.verdict import ranked
-from latebreak.service.report.material import GOAL, tried_by
+from latebreak.service.questions.verdict import MEASURE, ranked
 from latebreak.service.report.roads import nearest_first
 from latebreak.service.scenario import Loaded
 from latebreak.service.sweep.overrides import Value
@@ -56,7 +55,7 @@ def compare_and_reach(
         compared = compare_lineup(lineup)
         pitch = ranked(compared.result.pitches, compared.result.better.measure)[0]
         scenario = lineup.setting.scenario
-        reached = reach_in(lineup, pitch, MEASURE, GOAL, tried_by(scenario, pitch)).result
+        reached = reach_in(lineup, pitch, MEASURE, usual_goal(MEASURE), pairs=False).result
     shortest = next(iter(nearest_first(scenario, reached)), None)
     road = None if shortest is None else {"pitch": pitch, "lever": shortest, **plain(reached.levers[shortest])}
     return compared, road

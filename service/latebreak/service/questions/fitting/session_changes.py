@@ -19,7 +19,7 @@ from latebreak.service.scenario.pitch_entry import NAME_LENGTH
 
 #: Where a pitch is aimed.
 AIM_KEYS = ("target_side_ft", "target_height_ft", "launch_elevation_deg", "launch_azimuth_deg")
-#: What the change did before the hitter, the measure that decides last.
+#: What the change did before the hitter, what comes of it last.
 MEASURES = tuple(one.key for one in reversed(measures.MEASURES) if one.told is not None)
 
 
@@ -53,7 +53,7 @@ def _along(earlier: Known, later: Known) -> float:
 def seen_changes(
     mapping: Mapping[str, Any], name: str, earlier: Mapping[str, Any], progress: Progress
 ) -> tuple[dict[str, Change], list[str]]:
-    """Changes of late break, of where it leaves the fastball's tunnel, and of the miss chance.
+    """Changes of late break, of where it leaves the fastball's tunnel, of misses and of the whole mix.
 
     Both versions are judged behind the later fastball and aimed where the later one is: where a pitch was thrown that
     day is no part of it.

@@ -101,7 +101,7 @@ def belief_plot(
     if isfinite(decided):
         ax.plot([decided, decided], [0.0, 102.0], color=palette.marks, linewidth=1.2, gid="mark-decides")
         labels.keep_off([decided, decided], [0.0, 102.0])
-        said = f"he must decide {decided:.0f} ms"
+        said = f"must decide {decided:.0f} ms"
         write(ax, decided, 108.0, said, palette.marks, size=TICKS, ha="center" if decided < 0.7 * arrival else "right")
     _recognition(ax, labels, portrait, estimates, palette)
     for words, line, own, weight in reversed(lines):

@@ -21,7 +21,7 @@ _MEDIAN = 50.0
 _EVENTS = {
     HIDES: ("leaves the tunnel", "D", "stays in the tunnel"),
     "recognition": ("he knows it", "o", "he never knows it"),
-    "break_onset": ("the break can be seen", "^", "the break can't be seen"),
+    "break_onset": ("break can be seen", "^", "break can't be seen"),
 }
 
 
@@ -70,6 +70,6 @@ def moments_of(portrait: Portrait, estimates: Estimates) -> list[Moment]:
     track = portrait.thrown
     if isfinite(portrait.decided_ms):
         away_ft = float(np.interp(portrait.decided_ms, track.time_ms, track.from_plate_ft))
-        found.append(Moment("decides", "he must decide", "s", portrait.decided_ms, away_ft))
+        found.append(Moment("decides", "must decide", "s", portrait.decided_ms, away_ft))
     found.append(Moment("arrives", "arrives", "|", float(track.time_ms[-1]), 0.0))
     return sorted(found, key=lambda one: np.inf if one.after_release_ms is None else one.after_release_ms)

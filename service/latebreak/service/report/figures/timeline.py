@@ -29,7 +29,7 @@ _LINE, _WORD, _BELOW = 26.0, 15.5, 10.0
 #: Lines of words below a row: all moments but the arrival.
 _WORDS_BELOW = 4
 #: Points: from a thin line to the words beside it, and how far words may stand out of the axes.
-_AWAY, _OVER = 4.0, 9.0
+_AWAY, _OVER = 4.0, 12.0
 
 
 @dataclass(frozen=True)
@@ -49,7 +49,7 @@ def timeline_plot(
     Parameters
     ----------
     pitches : sequence of TimedPitch
-        A row each. The bar before "he must decide" begins with the last look that counts.
+        A row each. The bar before "must decide" begins with the last look that counts.
     units : {"us", "metric"}
         Feet, or metres.
     ax : Axes, optional
