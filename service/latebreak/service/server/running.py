@@ -69,6 +69,7 @@ class Running:
         """Take on nothing new, let what is at work end within `grace` seconds, then stop."""
         self.health.end()
         tell("draining", seconds=grace)
+        self.servicer.end()
         await self.server.stop(grace)
         await self.servicer.close()
         self.stop_metrics()
