@@ -73,8 +73,11 @@ _KINDS = {
 
 _CODES = {code.value[0]: code for code in grpc.StatusCode}
 
+#: What the asynchronous library says where a call ended while it was sending; the true status it then leaves out.
+_CUT_OFF = "Internal error from Core"
 #: What the library's words mean where no connection comes about; the first that fits.
 _MEANINGS = {
+    _CUT_OFF: "the server ended the call before it had taken every question; ask again what has no answer",
     "CERTIFICATE_VERIFY_FAILED": "the server's certificate is out of date, or not of the authority that was given",
     "Hostname Verification": "the server's certificate is for another name",
     "WRONG_VERSION_NUMBER": "the server speaks no TLS",
@@ -121,7 +124,7 @@ def _told(
     if code == grpc.StatusCode.INVALID_ARGUMENT and bad is not None:
         faults = [Fault(one.field, one.description.removeprefix(f"{one.field}: ")) for one in bad.field_violations]
         return InputError(faults, renamed(info.metadata.get("source", "")))
-    kind = _KINDS.get(code, ServerFaultError)
+    kind = UnavailableError if text == _CUT_OFF else _KINDS.get(code, ServerFaultError)
     meaning = next((said for word, said in _MEANINGS.items() if kind is UnavailableError and word in text), "")
     message = ": ".join(filter(None, (address, meaning, text or code.name)))
     told = kind(message, code, info.reason, info.metadata.get("request_id", ""))
