@@ -219,5 +219,7 @@ def test_a_server_that_answers_what_was_not_asked_is_at_fault() -> None:
     with pytest.raises(ServerFaultError, match="which asks nothing"):
         open_questions.found(what_if_pb2.AskResponse(id="z", fly=what_if_pb2.FlyResponse()))
     open_questions.message("a", built("fly"))
+    with pytest.raises(InputError, match="StreamFlightsRequest can't be asked among many; allowed: fly, compare"):
+        open_questions.message("b", requests.flights(ASKED))
     with pytest.raises(ServerFaultError, match="without answers to 1 "):
         open_questions.ended()

@@ -23,10 +23,9 @@ from latebreak.service.server.metrics import Metrics
 from latebreak.service.server.record import Record
 from latebreak.service.server.settings import Limits
 from latebreak.service.server.work import TooMuchWorkError
-from latebreak.service.wire.many import id_of
+from latebreak.service.wire.many import QUESTIONS, id_of
 from latebreak.service.wire.scenarios import SOURCE
 from latebreak.service.wire.size import count_values
-from latebreak.v1 import what_if_pb2
 
 #: Bytes of a message of health or reflection, which hold a name (chosen).
 SMALL = 4096
@@ -39,7 +38,6 @@ _OPEN, _ARRIVING, _SMALL_ARRIVING = 1024, 64, 8
 _ARRIVES_WITHIN = 10.0
 
 _NO_MESSAGE = Fault("", "the bytes are no message of this call", "the messages of proto/latebreak/v1")
-_QUESTIONS = what_if_pb2.AskRequest.DESCRIPTOR.oneofs_by_name["question"].fields
 
 Call = Callable[[Any, grpc.aio.ServicerContext], Any]
 
@@ -126,7 +124,7 @@ class Reading(grpc.aio.ServerInterceptor):  # type: ignore[misc]
                 message: Any = parse(_checked(content, kind, most))
                 field = message.WhichOneof("question")
                 if field is None:
-                    allowed = ", ".join(one.name for one in _QUESTIONS)
+                    allowed = ", ".join(one.name for one in QUESTIONS)
                     return Asked(message.id, InputError([Fault("question", "nothing is asked", allowed)], SOURCE))
                 if field != "fit_throws":
                     _checked(content, None, min(most, MAX_BYTES))

@@ -5,11 +5,14 @@ from __future__ import annotations
 from google.protobuf.message import Message
 from google.protobuf.wrappers_pb2 import StringValue
 
+from latebreak.engine.errors import Fault, InputError
 from latebreak.v1 import what_if_pb2
 
 #: Questions of one call, whose ids it keeps; characters of an id (chosen: 2 MB at most).
 MOST_QUESTIONS, LONGEST_ID = 10_000, 64
 
+#: Fields of the questions.
+QUESTIONS = what_if_pb2.AskRequest.DESCRIPTOR.oneofs_by_name["question"].fields
 #: The field of a question and of its answer, by the type of either.
 KINDS: dict[str, str] = {
     field.message_type.name: field.name
@@ -21,10 +24,19 @@ KINDS: dict[str, str] = {
 
 
 def request_of(name: str, question: Message) -> what_if_pb2.AskRequest:
-    """Put a request of its own among many."""
-    request = what_if_pb2.AskRequest(id=name)
-    getattr(request, KINDS[type(question).__name__]).CopyFrom(question)
-    return request
+    """Put a request of its own among many.
+
+    Raises
+    ------
+    InputError
+        If it is none that has one answer.
+    """
+    asked, kind = what_if_pb2.AskRequest(id=name), KINDS.get(type(question).__name__)
+    if kind is None:
+        allowed = ", ".join(one.name for one in QUESTIONS)
+        raise InputError([Fault("question", f"{type(question).__name__} can't be asked among many", allowed)])
+    getattr(asked, kind).CopyFrom(question)
+    return asked
 
 
 def response_of(request: Message) -> Message:
