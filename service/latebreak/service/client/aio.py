@@ -10,7 +10,7 @@ import grpc
 from google.protobuf.message import Message
 
 from latebreak.service.client import requests
-from latebreak.service.client.channel import DEADLINE, Access, Door
+from latebreak.service.client.channel import DEADLINE, DEADLINE_OF_MANY, Access, Door
 from latebreak.service.client.errors import error_of
 from latebreak.service.client.many import Found, Open, Question
 from latebreak.service.client.requests import Request, asking
@@ -104,7 +104,7 @@ class AsyncClient:
             call.cancel()
 
     async def ask(
-        self, questions: Iterable[Question] | AsyncIterable[Question], *, deadline: float | None = None
+        self, questions: Iterable[Question] | AsyncIterable[Question], *, deadline: float = DEADLINE_OF_MANY
     ) -> AsyncIterator[Found]:
         """Ask many questions over few calls; a plain iterable must not block."""
         asked = Open(self._door.address)

@@ -10,7 +10,7 @@ import grpc
 from google.protobuf.message import Message
 
 from latebreak.service.client import requests
-from latebreak.service.client.channel import DEADLINE, Access, Door
+from latebreak.service.client.channel import DEADLINE, DEADLINE_OF_MANY, Access, Door
 from latebreak.service.client.errors import error_of
 from latebreak.service.client.many import Found, Open, Question
 from latebreak.service.client.requests import Request, asking
@@ -115,7 +115,7 @@ class Client:
         finally:
             call.cancel()
 
-    def ask(self, questions: Iterable[Question], *, deadline: float | None = None) -> Iterator[Found]:
+    def ask(self, questions: Iterable[Question], *, deadline: float = DEADLINE_OF_MANY) -> Iterator[Found]:
         """Ask many questions over few calls: the quickest way to thousands of answers.
 
         Parameters
@@ -124,7 +124,7 @@ class Client:
             Each with an id of its own, 1 to 64 characters, and as `latebreak.service.client.requests` makes it. Read in
             another thread, a few ahead of the answers.
         deadline : float, optional
-            s that 10,000 questions may take together; default: as long as it takes.
+            s that up to 10,000 questions, those of one call, may take together.
 
         Yields
         ------

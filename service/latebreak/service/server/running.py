@@ -43,9 +43,10 @@ _STREAMS, _CONNECTIONS = 100, 900
 #: ms; a connection without a call is closed after this, and one that does not get so far as to be one (chosen: who
 #: calls again connects again without noticing; who only holds connections holds them no longer).
 _IDLE, _HANDSHAKE = 60_000, 10_000
-#: ms; after this a connection takes no new calls, and so much later what still stands in it is dropped (chosen): the
-#: library keeps the last chunk of a stream, and its status, until the caller takes them or the connection ends.
-_AGE, _LAST_CALLS = 1_800_000, 150_000
+#: ms; after this a connection takes no new calls, and so much later what still stands in it is dropped (chosen: many
+#: questions of one call may take half an hour, whenever it begins): the library keeps the last chunk of a stream, and
+#: its status, until the caller takes them or the connection ends.
+_AGE, _LAST_CALLS = 1_800_000, 1_800_000
 
 
 class ListenError(LatebreakError):
