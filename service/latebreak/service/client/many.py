@@ -55,10 +55,11 @@ class Open:
         """Put a question into a message."""
         if name in self._ids:
             raise InputError([Fault("id", f"{shown(name)} is the id of another question", "another one for each")])
+        message = request_of(name, request.message)
         self._ids.add(name)
         self._open[name] = request
         self._asked += 1
-        return request_of(name, request.message)
+        return message
 
     def over(self, trouble: BaseException) -> None:
         """Note why there are no more questions; an iteration that has ended is no trouble."""
