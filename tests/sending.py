@@ -5,13 +5,14 @@ from typing import Any
 
 import grpc
 from google.protobuf.message import Message
-from google.rpc import error_details_pb2
+from google.rpc import error_details_pb2, status_pb2
 from grpc_status import rpc_status
 from serving import Served
 
 from latebreak.service.scenario import parse
 from latebreak.service.scenario.starter import starter_text
 from latebreak.service.wire.answers import answer_of
+from latebreak.service.wire.many import request_of
 from latebreak.service.wire.scenarios import message_of
 from latebreak.v1 import what_if_pb2
 
@@ -53,16 +54,31 @@ class Sender:
             self.check_refusal(error)
             code: grpc.StatusCode = error.code()
             return code
+        if method == "Ask":
+            return self.check_one_of_many(*replies)
         for reply in replies:
             self.check_reply(method, reply)
         return grpc.StatusCode.OK
 
+    def check_one_of_many(self, reply: bytes) -> grpc.StatusCode:
+        response = what_if_pb2.AskResponse.FromString(reply)
+        which = response.WhichOneof("answer")
+        assert which is not None
+        if which != "status":
+            json.dumps(answer_of(getattr(response, which)).to_dict(), allow_nan=False)
+            return grpc.StatusCode.OK
+        status = status_pb2.Status.FromString(response.status.SerializeToString())
+        [code] = [one for one in grpc.StatusCode if one.value[0] == status.code]
+        self.check_status(code, status.message, status)
+        return code
+
     def check_refusal(self, error: grpc.RpcError) -> None:
-        assert error.code() in REFUSED, f"{error.code()}: {error.details()}\n{self.bugs()}"
-        text = error.details()
+        self.check_status(error.code(), error.details(), rpc_status.from_call(error))
+
+    def check_status(self, code: grpc.StatusCode, text: str | None, status: status_pb2.Status | None) -> None:
+        assert code in REFUSED, f"{code}: {text}\n{self.bugs()}"
         assert text
         assert all(character.isprintable() or character == "\n" for character in text), ascii(text)
-        status = rpc_status.from_call(error)
         if status is None:  # the library itself refused: the message is too large
             assert "larger than max" in text
             return
@@ -70,7 +86,7 @@ class Sender:
         assert status.details[0].Unpack(info)
         assert info.domain == "latebreak"
         assert info.reason
-        if error.code() is grpc.StatusCode.INVALID_ARGUMENT:
+        if code is grpc.StatusCode.INVALID_ARGUMENT:
             assert status.details[1].Unpack(bad)
             assert bad.field_violations
             assert all(one.description.isprintable() and one.field.isprintable() for one in bad.field_violations)
@@ -114,6 +130,7 @@ def whole_requests() -> dict[str, Message]:
         "Mix": what_if_pb2.MixRequest(**quick),
         "FitThrows": what_if_pb2.FitThrowsRequest(base=scenario(), csv=csv, throws=3),
         "StreamFlights": what_if_pb2.StreamFlightsRequest(**few, points=5),
+        "Ask": request_of("a", what_if_pb2.CompareRequest(**quick)),
         "ListModels": what_if_pb2.ListModelsRequest(),
     }
 

@@ -89,6 +89,19 @@ def test_javascript_gets_the_same_answer(
 
 
 @pytest.mark.slow
+def test_javascript_asks_many_in_one_call(told_in_javascript: dict[str, Any]) -> None:
+    many = told_in_javascript["many"]
+    assert set(many) == {"fly", "compare", "impossible", "nothing"}
+    assert many["fly"] == told_in_javascript["fly"]
+    assert many["compare"] == told_in_javascript["compare"]
+    for name, field in (("impossible", "pitch.fastball.speed_mph"), ("nothing", "question")):
+        assert many[name]["code"] == "INVALID_ARGUMENT"
+        info, bad = many[name]["details"]
+        assert info["reason"] == "INPUT_AT_FAULT"
+        assert [one["field"] for one in bad["field_violations"]] == [field]
+
+
+@pytest.mark.slow
 def test_javascript_gets_every_flight(told_in_javascript: dict[str, Any]) -> None:
     assert told_in_javascript["flights"] == dict.fromkeys(load(ASKED).scenario.pitch, THROWS)
 

@@ -1,10 +1,11 @@
 """What callers send to take a server down: little on the wire, much in memory; calls that stay open; guessed tokens."""
 
 import asyncio
+import socket
 import time
 from collections import Counter
 from collections.abc import Callable, Iterator
-from contextlib import AsyncExitStack
+from contextlib import AsyncExitStack, ExitStack
 from pathlib import Path
 from typing import Any
 
@@ -196,3 +197,48 @@ def test_a_stream_that_is_read_slowly_but_steadily_goes_on() -> None:
         return found
 
     assert set(asyncio.run(read()).values()) == {600}
+
+
+# --- connections that only stand ------------------------------------------------------------------------------------
+#: What a client says first: that it speaks HTTP/2, and no settings. RFC 9113, 3.4.
+GREETING = b"PRI * HTTP/2.0\r\n\r\nSM\r\n\r\n" + b"\0\0\0\4\0\0\0\0\0"
+
+
+@pytest.mark.parametrize("said", [b"", GREETING], ids=["nothing", "a greeting"])
+def test_hundreds_of_connections_that_say_nothing_keep_nobody_out(guarded: Served, said: bytes) -> None:
+    descriptors = Path(f"/proc/{guarded.process.pid}/fd")
+    before = len(list(descriptors.iterdir()))
+    with ExitStack() as stack:
+
+        def attack() -> None:
+            for _ in range(800):
+                connection = stack.enter_context(socket.create_connection(("127.0.0.1", guarded.port), 10.0))
+                connection.sendall(said)
+            with Client(guarded.address, token=TOKEN) as client:
+                assert client.fly("two-grips", throws=100).throws == 100
+
+        assert peak(guarded, attack) < 48 * MEGABYTE
+    end = time.monotonic() + 60.0
+    while len(list(descriptors.iterdir())) > before + 5:  # given back when they hang up
+        assert time.monotonic() < end
+        time.sleep(0.1)
+
+
+def test_connections_without_a_call_are_closed(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("latebreak.service.server.running._HANDSHAKE", 500)
+    monkeypatch.setattr("latebreak.service.server.running._IDLE", 1_000)
+
+    async def wait(said: bytes) -> None:
+        served = await start(Settings(port=0))
+        try:
+            reader, writer = await asyncio.open_connection("127.0.0.1", served.port)
+            writer.write(said)
+            async with asyncio.timeout(30.0):
+                while await reader.read(1000):
+                    pass
+            writer.close()
+        finally:
+            await served.drain(0.0)
+
+    for said in (b"", GREETING):
+        asyncio.run(wait(said))

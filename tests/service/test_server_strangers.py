@@ -13,11 +13,11 @@ from grpc_health.v1 import health_pb2, health_pb2_grpc
 from serving import Served, serving
 
 from latebreak.engine.errors import InputError
-from latebreak.service.client import Client, OutOfTimeError, ServerFaultError, ServiceError
+from latebreak.service.client import Client, OutOfTimeError, ServerFaultError, ServiceError, UnavailableError
 
 #: Well-behaved when they are loaded; at work, which is in threads of that name, each goes wrong in its own way.
 MODULE = """
-import sys, threading
+import os, sys, threading
 import numpy as np
 from latebreak.perception.decision import decide
 from latebreak.perception.model import HitterModel
@@ -41,6 +41,11 @@ def leaving_lift(s):
         sys.exit(3)
     return lift(s)
 
+def ending_lift(s):
+    if at_work():
+        os._exit(5)
+    return lift(s)
+
 def leave(*arguments, **named):
     if at_work():
         sys.exit(4)
@@ -52,6 +57,7 @@ ENTRY_POINTS = """[latebreak.force_laws]
 hanging_lift = strange_laws:hanging_lift
 gappy_lift = strange_laws:gappy_lift
 leaving_lift = strange_laws:leaving_lift
+ending_lift = strange_laws:ending_lift
 [latebreak.hitter_models]
 leaving_hitter = strange_laws:leaving_hitter
 """
@@ -137,3 +143,14 @@ def test_a_plug_in_that_fails_is_named_and_the_server_goes_on(served: Served, sc
     assert "bug" not in events
     served.process.send_signal(signal.SIGTERM)
     assert served.process.wait(60.0) == 0
+
+
+@pytest.mark.usefixtures("impatient")
+def test_a_plug_in_that_ends_the_process_ends_the_server_and_callers_learn_that_it_went_away(
+    served: Served, scenario: Path
+) -> None:
+    """Nothing in the process can stand in its way: what runs the server has to start it again."""
+    with Client(served.address, deadline=60.0) as client, pytest.raises(UnavailableError):
+        client.fly(with_law(scenario, "ending_lift"), throws=100)
+    assert served.process.wait(60.0) == 5
+    assert "stopped" not in [line["event"] for line in served.log_lines()]

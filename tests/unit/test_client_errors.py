@@ -8,7 +8,8 @@ from typing import Any
 
 import grpc
 import pytest
-from google.rpc import error_details_pb2
+from google.rpc import error_details_pb2, status_pb2
+from grpc_status import rpc_status
 
 from latebreak.engine.errors import Fault, InputError, LatebreakError
 from latebreak.service.client import (
@@ -47,9 +48,14 @@ class Failed(grpc.RpcError):  # type: ignore[misc]
         return self._told[2]
 
 
+def failed(status: status_pb2.Status) -> Failed:
+    told = rpc_status.to_status(status)
+    return Failed(told.code, told.details, told.trailing_metadata)
+
+
 def sent(error: Exception) -> LatebreakError:
     """What becomes of an error of the server at the client."""
-    return error_of(Failed(*status_of(error, "n-7")), HERE)
+    return error_of(failed(status_of(error, "n-7")), HERE)
 
 
 KINDS = {
@@ -97,12 +103,14 @@ def test_faults_of_the_input_stay_faults_of_the_input() -> None:
 def test_a_status_is_no_longer_than_a_header_may_be() -> None:
     """Peers drop headers beyond 8 KiB by default, and with them what was wrong."""
     faults = [Fault(f"pitch.{'ü' * 300}.{number}", "ü" * 900, "ü" * 900, "ü" * 900) for number in range(200)]
-    code, text, metadata = status_of(InputError(faults, "request"), "n-7")
-    assert code == grpc.StatusCode.INVALID_ARGUMENT
+    error = failed(status_of(InputError(faults, "request"), "n-7"))
+    text, metadata = error.details(), error.trailing_metadata()
+    assert text is not None
+    assert error.code() == grpc.StatusCode.INVALID_ARGUMENT
     # The message travels a second time in its own header, with three characters for each byte that is no ASCII.
     written = sum(1 if 32 <= byte < 127 else 3 for byte in text.encode())
     assert written + sum(len(value) * 4 // 3 for _, value in metadata) < 8000
-    told = error_of(Failed(code, text, metadata), HERE)
+    told = error_of(error, HERE)
     assert isinstance(told, InputError)
     assert 1 <= len(told.faults) < 200
 
@@ -257,11 +265,9 @@ def test_errors_of_the_service_can_be_sent_to_another_process() -> None:
 
 
 def test_details_are_those_of_the_standard_error_model() -> None:
-    from google.rpc import status_pb2
-
-    _, text, metadata = status_of(InputError([Fault("seed", "is too large")]), "n-7")
-    status = status_pb2.Status.FromString(dict(metadata)["grpc-status-details-bin"])
-    assert (status.code, status.message) == (grpc.StatusCode.INVALID_ARGUMENT.value[0], text)
+    error = failed(status_of(InputError([Fault("seed", "is too large")]), "n-7"))
+    status = status_pb2.Status.FromString(dict(error.trailing_metadata())["grpc-status-details-bin"])
+    assert (status.code, status.message) == (grpc.StatusCode.INVALID_ARGUMENT.value[0], error.details())
     info, bad = error_details_pb2.ErrorInfo(), error_details_pb2.BadRequest()
     assert status.details[0].Unpack(info)
     assert status.details[1].Unpack(bad)

@@ -14,6 +14,7 @@ from typing import Any
 import pytest
 from google.protobuf.descriptor import Descriptor, FieldDescriptor
 from google.protobuf.descriptor_pb2 import FileDescriptorProto, FileDescriptorSet
+from google.rpc import status_pb2
 
 from latebreak.engine.bundle.movement import CAUSES
 from latebreak.engine.flight.outcome import OUTCOMES
@@ -106,6 +107,7 @@ def sections(kind: type[Section] = Scenario, name: str = "Scenario") -> Iterator
 
 
 SECTIONS = dict(sections())
+METHODS = what_if_pb2.DESCRIPTOR.services_by_name["WhatIfService"].methods
 ASKED = [one for one in what_if_pb2.DESCRIPTOR.message_types_by_name if one.endswith("Request")]
 
 
@@ -270,10 +272,28 @@ def test_no_request_names_a_path(name: str) -> None:
         assert message(name).fields_by_name["csv"].type == BYTES
 
 
-@pytest.mark.parametrize("name", [one for one in ASKED if one != "ListModelsRequest"])
+@pytest.mark.parametrize("name", [one for one in ASKED if one not in {"ListModelsRequest", "AskRequest"}])
 def test_seed_and_throws_of_a_request_can_be_unset(name: str) -> None:
     for key in ("seed", "throws"):
         assert message(name).fields_by_name[key].has_presence
+
+
+def test_every_question_with_one_answer_can_be_asked_among_many() -> None:
+    single = {method.input_type.name: method.output_type.name for method in METHODS if not method.server_streaming}
+    del single["ListModelsRequest"]
+    asked, answered = (in_message(message(name)) for name in ("AskRequest", "AskResponse"))
+    kinds = [(asked[key], answered[key]) for key in asked if key != "id"]
+    assert {(one.message_type and one.message_type.name): other.message_type and other.message_type.name
+            for one, other in kinds} == single  # fmt: skip
+    assert all(one.number == other.number for one, other in kinds)
+
+
+def test_the_status_among_many_is_that_of_the_standard_error_model() -> None:
+    def fields(descriptor: Descriptor) -> list[tuple[str, int, int, str]]:
+        kinds = [one.message_type.full_name if one.message_type else "" for one in descriptor.fields]
+        return [(one.name, one.number, one.type, kind) for one, kind in zip(descriptor.fields, kinds, strict=True)]
+
+    assert fields(message("Status")) == fields(status_pb2.Status.DESCRIPTOR)
 
 
 # --- comments -------------------------------------------------------------------------------------------------------
@@ -401,7 +421,7 @@ def test_nothing_that_was_promised_is_broken() -> None:
         ("answers.proto", "Estimate late_break_in = 17;", "Estimate late_break_in = 171;"),
         ("answers.proto", "optional double sampling_error = 4;", "double sampling_error = 4;"),
         ("what_if.proto", r"  rpc Levers\(.*\n", ""),
-        ("what_if.proto", r"returns \(stream ", "returns ("),
+        ("what_if.proto", r"returns \(stream StreamF", "returns (StreamF"),
     ],
 )
 def test_a_broken_promise_is_found(tmp_path: Path, file: str, old: str, new: str) -> None:

@@ -1,3 +1,4 @@
+from google.protobuf import any_pb2 as _any_pb2
 from latebreak.v1 import answers_pb2 as _answers_pb2
 from latebreak.v1 import fit_pb2 as _fit_pb2
 from latebreak.v1 import goal_pb2 as _goal_pb2
@@ -560,3 +561,55 @@ class ListModelsResponse(_message.Message):
     MODELS_FIELD_NUMBER: _ClassVar[int]
     models: _containers.RepeatedCompositeFieldContainer[Model]
     def __init__(self, models: _Optional[_Iterable[_Union[Model, _Mapping]]] = ...) -> None: ...
+
+class AskRequest(_message.Message):
+    __slots__ = ("id", "fly", "compare", "levers", "reach", "aim", "mix", "fit_throws")
+    ID_FIELD_NUMBER: _ClassVar[int]
+    FLY_FIELD_NUMBER: _ClassVar[int]
+    COMPARE_FIELD_NUMBER: _ClassVar[int]
+    LEVERS_FIELD_NUMBER: _ClassVar[int]
+    REACH_FIELD_NUMBER: _ClassVar[int]
+    AIM_FIELD_NUMBER: _ClassVar[int]
+    MIX_FIELD_NUMBER: _ClassVar[int]
+    FIT_THROWS_FIELD_NUMBER: _ClassVar[int]
+    id: str
+    fly: FlyRequest
+    compare: CompareRequest
+    levers: LeversRequest
+    reach: ReachRequest
+    aim: AimRequest
+    mix: MixRequest
+    fit_throws: FitThrowsRequest
+    def __init__(self, id: _Optional[str] = ..., fly: _Optional[_Union[FlyRequest, _Mapping]] = ..., compare: _Optional[_Union[CompareRequest, _Mapping]] = ..., levers: _Optional[_Union[LeversRequest, _Mapping]] = ..., reach: _Optional[_Union[ReachRequest, _Mapping]] = ..., aim: _Optional[_Union[AimRequest, _Mapping]] = ..., mix: _Optional[_Union[MixRequest, _Mapping]] = ..., fit_throws: _Optional[_Union[FitThrowsRequest, _Mapping]] = ...) -> None: ...
+
+class Status(_message.Message):
+    __slots__ = ("code", "message", "details")
+    CODE_FIELD_NUMBER: _ClassVar[int]
+    MESSAGE_FIELD_NUMBER: _ClassVar[int]
+    DETAILS_FIELD_NUMBER: _ClassVar[int]
+    code: int
+    message: str
+    details: _containers.RepeatedCompositeFieldContainer[_any_pb2.Any]
+    def __init__(self, code: _Optional[int] = ..., message: _Optional[str] = ..., details: _Optional[_Iterable[_Union[_any_pb2.Any, _Mapping]]] = ...) -> None: ...
+
+class AskResponse(_message.Message):
+    __slots__ = ("id", "fly", "compare", "levers", "reach", "aim", "mix", "fit_throws", "status")
+    ID_FIELD_NUMBER: _ClassVar[int]
+    FLY_FIELD_NUMBER: _ClassVar[int]
+    COMPARE_FIELD_NUMBER: _ClassVar[int]
+    LEVERS_FIELD_NUMBER: _ClassVar[int]
+    REACH_FIELD_NUMBER: _ClassVar[int]
+    AIM_FIELD_NUMBER: _ClassVar[int]
+    MIX_FIELD_NUMBER: _ClassVar[int]
+    FIT_THROWS_FIELD_NUMBER: _ClassVar[int]
+    STATUS_FIELD_NUMBER: _ClassVar[int]
+    id: str
+    fly: FlyResponse
+    compare: CompareResponse
+    levers: LeversResponse
+    reach: ReachResponse
+    aim: AimResponse
+    mix: MixResponse
+    fit_throws: FitThrowsResponse
+    status: Status
+    def __init__(self, id: _Optional[str] = ..., fly: _Optional[_Union[FlyResponse, _Mapping]] = ..., compare: _Optional[_Union[CompareResponse, _Mapping]] = ..., levers: _Optional[_Union[LeversResponse, _Mapping]] = ..., reach: _Optional[_Union[ReachResponse, _Mapping]] = ..., aim: _Optional[_Union[AimResponse, _Mapping]] = ..., mix: _Optional[_Union[MixResponse, _Mapping]] = ..., fit_throws: _Optional[_Union[FitThrowsResponse, _Mapping]] = ..., status: _Optional[_Union[Status, _Mapping]] = ...) -> None: ...

@@ -70,6 +70,11 @@ class WhatIfServiceStub:
                 request_serializer=latebreak_dot_v1_dot_what__if__pb2.FitThrowsRequest.SerializeToString,
                 response_deserializer=latebreak_dot_v1_dot_what__if__pb2.FitThrowsResponse.FromString,
                 _registered_method=True)
+        self.Ask = channel.stream_stream(
+                '/latebreak.v1.WhatIfService/Ask',
+                request_serializer=latebreak_dot_v1_dot_what__if__pb2.AskRequest.SerializeToString,
+                response_deserializer=latebreak_dot_v1_dot_what__if__pb2.AskResponse.FromString,
+                _registered_method=True)
         self.StreamFlights = channel.unary_stream(
                 '/latebreak.v1.WhatIfService/StreamFlights',
                 request_serializer=latebreak_dot_v1_dot_what__if__pb2.StreamFlightsRequest.SerializeToString,
@@ -135,6 +140,14 @@ class WhatIfServiceServicer:
         context.set_details('Method not implemented!')
         raise NotImplementedError('Method not implemented!')
 
+    def Ask(self, request_iterator, context):
+        """Any number of questions, up to 10,000 a call, and their answers as they are done. A question that is at fault gets
+        its status and the call goes on; the next question is read when there is room for it.
+        """
+        context.set_code(grpc.StatusCode.UNIMPLEMENTED)
+        context.set_details('Method not implemented!')
+        raise NotImplementedError('Method not implemented!')
+
     def StreamFlights(self, request, context):
         """Whole flights, in chunks.
         """
@@ -186,6 +199,11 @@ def add_WhatIfServiceServicer_to_server(servicer, server):
                     servicer.FitThrows,
                     request_deserializer=latebreak_dot_v1_dot_what__if__pb2.FitThrowsRequest.FromString,
                     response_serializer=latebreak_dot_v1_dot_what__if__pb2.FitThrowsResponse.SerializeToString,
+            ),
+            'Ask': grpc.stream_stream_rpc_method_handler(
+                    servicer.Ask,
+                    request_deserializer=latebreak_dot_v1_dot_what__if__pb2.AskRequest.FromString,
+                    response_serializer=latebreak_dot_v1_dot_what__if__pb2.AskResponse.SerializeToString,
             ),
             'StreamFlights': grpc.unary_stream_rpc_method_handler(
                     servicer.StreamFlights,
@@ -388,6 +406,33 @@ class WhatIfService:
             '/latebreak.v1.WhatIfService/FitThrows',
             latebreak_dot_v1_dot_what__if__pb2.FitThrowsRequest.SerializeToString,
             latebreak_dot_v1_dot_what__if__pb2.FitThrowsResponse.FromString,
+            options,
+            channel_credentials,
+            insecure,
+            call_credentials,
+            compression,
+            wait_for_ready,
+            timeout,
+            metadata,
+            _registered_method=True)
+
+    @staticmethod
+    def Ask(request_iterator,
+            target,
+            options=(),
+            channel_credentials=None,
+            call_credentials=None,
+            insecure=False,
+            compression=None,
+            wait_for_ready=None,
+            timeout=None,
+            metadata=None):
+        return grpc.experimental.stream_stream(
+            request_iterator,
+            target,
+            '/latebreak.v1.WhatIfService/Ask',
+            latebreak_dot_v1_dot_what__if__pb2.AskRequest.SerializeToString,
+            latebreak_dot_v1_dot_what__if__pb2.AskResponse.FromString,
             options,
             channel_credentials,
             insecure,

@@ -4,6 +4,7 @@
 //
 // SCENARIO.json holds the tables of a scenario file in its own keys, and pitch_order; the folders hold
 // latebreak/v1/*.proto and google/rpc/*.proto.
+import { once } from 'node:events';
 import { readFileSync } from 'node:fs';
 import * as grpc from '@grpc/grpc-js';
 import { loadSync } from '@grpc/proto-loader';
@@ -33,6 +34,22 @@ function told(error) {
 
 const refused = (method, request, seconds) => ask(method, request, seconds).then(() => 'answered', told);
 
+// Many questions of one call: what came for each, by its id. The next is written when the server has room for it.
+async function askMany(questions) {
+  const call = client.Ask();
+  const found = {};
+  call.on('data', ({ id, status, ...answer }) => {
+    found[id] = status ? { ...status, code: grpc.status[status.code] } : Object.values(answer)[0];
+  });
+  const end = once(call, 'end'); // rejects where the call itself fails
+  for (const [id, question] of Object.entries(questions)) {
+    if (!call.write({ id, ...question })) await Promise.race([once(call, 'drain'), end]);
+  }
+  call.end();
+  await end;
+  return found;
+}
+
 async function flights(request, most = Infinity) {
   const call = client.StreamFlights(request);
   const throws = {};
@@ -54,6 +71,9 @@ const fast = { ...scenario, pitch: { ...scenario.pitch, [name]: { ...scenario.pi
 console.log(JSON.stringify({
   fly: await ask('Fly', small),
   compare: await ask('Compare', small),
+  many: await askMany({
+    fly: { fly: small }, compare: { compare: small }, impossible: { compare: { scenario: fast } }, nothing: {},
+  }),
   flights: await flights({ ...small, points: 5 }),
   first_flights: await flights({ ...small, throws: 100000 }, 1),
   impossible: await refused('Compare', { scenario: { ...fast, ball: { lift_law: 'no_such_lift' } } }),

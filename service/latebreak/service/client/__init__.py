@@ -1,5 +1,6 @@
 """The client: the same questions, asked of a server, with the same answers."""
 
+from latebreak.service.client import requests
 from latebreak.service.client.aio import AsyncClient
 from latebreak.service.client.client import Client
 from latebreak.service.client.errors import (
@@ -10,14 +11,20 @@ from latebreak.service.client.errors import (
     ServiceError,
     UnavailableError,
 )
+from latebreak.service.client.many import Found, Question
+from latebreak.service.client.requests import Request
 
 __all__ = [
     "AsyncClient",
     "Client",
+    "Found",
     "NotAllowedError",
     "OutOfTimeError",
+    "Question",
     "RefusedError",
+    "Request",
     "ServerFaultError",
     "ServiceError",
     "UnavailableError",
+    "requests",
 ]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import AsyncIterator
+from collections.abc import AsyncIterable, AsyncIterator, Iterable
 from types import TracebackType
 from typing import Any, Self, Unpack
 
@@ -10,8 +10,9 @@ import grpc
 from google.protobuf.message import Message
 
 from latebreak.service.client import requests
-from latebreak.service.client.channel import DEADLINE, Access, Door
+from latebreak.service.client.channel import DEADLINE, DEADLINE_OF_MANY, Access, Door
 from latebreak.service.client.errors import error_of
+from latebreak.service.client.many import Found, Open, Question
 from latebreak.service.client.requests import Request, asking
 from latebreak.service.questions import (
     AimResult,
@@ -102,6 +103,33 @@ class AsyncClient:
         finally:
             call.cancel()
 
+    async def ask(
+        self, questions: Iterable[Question] | AsyncIterable[Question], *, deadline: float = DEADLINE_OF_MANY
+    ) -> AsyncIterator[Found]:
+        """Ask many questions over few calls; a plain iterable must not block."""
+        asked = Open(self._door.address)
+        given = aiter(questions) if isinstance(questions, AsyncIterable) else _one_by_one(questions)
+
+        async def messages() -> AsyncIterator[what_if_pb2.AskRequest]:
+            while not asked.is_full:
+                try:
+                    message = asked.message(*await anext(given))
+                except Exception as error:
+                    asked.over(error)
+                    return
+                yield message
+
+        while asked.more:
+            call = self._stub.Ask(messages(), timeout=deadline, metadata=self._door.metadata)
+            try:
+                async for response in call:
+                    yield asked.found(response)
+            except grpc.RpcError as error:
+                raise error_of(error, self._door.address) from error
+            finally:
+                call.cancel()
+            asked.ended()
+
     async def models(self) -> tuple[Model, ...]:
         """List the force laws and hitter models that scenarios can name there."""
         return models_of(await self._call(Request("ListModels", what_if_pb2.ListModelsRequest())))
@@ -116,3 +144,8 @@ class AsyncClient:
         except grpc.RpcError as error:
             raise error_of(error, self._door.address, request.renamed) from error
         return answer
+
+
+async def _one_by_one(questions: Iterable[Question]) -> AsyncIterator[Question]:
+    for question in questions:
+        yield question

@@ -14,6 +14,8 @@ from latebreak.service.wording import shown
 
 #: s; a question that takes longer has failed.
 DEADLINE = 60.0
+#: s; the same for up to 10,000 questions of one call (chosen: so long a server surely keeps a connection).
+DEADLINE_OF_MANY = 1800.0
 #: Largest answer that is taken, bytes.
 LARGEST_ANSWER = 64_000_000
 

@@ -7,7 +7,7 @@ from typing import Any
 
 import grpc
 from google.protobuf.message import DecodeError
-from google.rpc import error_details_pb2
+from google.rpc import error_details_pb2, status_pb2
 from grpc_status import rpc_status
 
 from latebreak.engine.errors import Fault, InputError, LatebreakError
@@ -71,8 +71,13 @@ _KINDS = {
 }
 
 
+_CODES = {code.value[0]: code for code in grpc.StatusCode}
+
+#: What the asynchronous library says where a call ended while it was sending; the true status it then leaves out.
+_CUT_OFF = "Internal error from Core"
 #: What the library's words mean where no connection comes about; the first that fits.
 _MEANINGS = {
+    _CUT_OFF: "the server ended the call before it had taken every question; ask again what has no answer",
     "CERTIFICATE_VERIFY_FAILED": "the server's certificate is out of date, or not of the authority that was given",
     "Hostname Verification": "the server's certificate is for another name",
     "WRONG_VERSION_NUMBER": "the server speaks no TLS",
@@ -97,14 +102,29 @@ def error_of(error: grpc.RpcError, address: str, renamed: Callable[[str], str] =
     renamed : callable
         From what the server calls a part of the input to what it is called here.
     """
-    code, text = error.code(), error.details() or ""
-    found: dict[type, Any] = {type(detail): detail for detail in _details(error)}
+    try:
+        status = rpc_status.from_call(error)
+    except (ValueError, AttributeError, DecodeError):
+        status = None  # there are no details, or they can't be read
+    return _told(error.code(), error.details() or "", status, address, renamed)
+
+
+def error_in(status: status_pb2.Status, address: str, renamed: Callable[[str], str] = str) -> LatebreakError:
+    """Return what the status of a question among many tells; parameters as for `error_of`."""
+    code = _CODES.get(status.code, grpc.StatusCode.UNKNOWN)
+    return _told(code, status.message, status, address, renamed)
+
+
+def _told(
+    code: grpc.StatusCode, text: str, status: status_pb2.Status | None, address: str, renamed: Callable[[str], str]
+) -> LatebreakError:
+    found: dict[type, Any] = {type(detail): detail for detail in _details(status)}
     info = found.get(error_details_pb2.ErrorInfo, error_details_pb2.ErrorInfo())
     bad = found.get(error_details_pb2.BadRequest)
     if code == grpc.StatusCode.INVALID_ARGUMENT and bad is not None:
         faults = [Fault(one.field, one.description.removeprefix(f"{one.field}: ")) for one in bad.field_violations]
         return InputError(faults, renamed(info.metadata.get("source", "")))
-    kind = _KINDS.get(code, ServerFaultError)
+    kind = UnavailableError if text == _CUT_OFF else _KINDS.get(code, ServerFaultError)
     meaning = next((said for word, said in _MEANINGS.items() if kind is UnavailableError and word in text), "")
     message = ": ".join(filter(None, (address, meaning, text or code.name)))
     told = kind(message, code, info.reason, info.metadata.get("request_id", ""))
@@ -114,12 +134,8 @@ def error_of(error: grpc.RpcError, address: str, renamed: Callable[[str], str] =
     return told
 
 
-def _details(error: grpc.RpcError) -> list[Any]:
-    """Unpack the details of the standard error model; none where there are none, or they can't be read."""
-    try:
-        status = rpc_status.from_call(error)
-    except (ValueError, AttributeError, DecodeError):
-        return []
+def _details(status: status_pb2.Status | None) -> list[Any]:
+    """Unpack the details of the standard error model."""
     result: list[Any] = []
     for packed in status.details if status is not None else ():
         for kind in (error_details_pb2.ErrorInfo, error_details_pb2.BadRequest, error_details_pb2.RetryInfo):

@@ -7,20 +7,21 @@ a key path for every fault, and a server that is busy google.rpc.RetryInfo.
 from __future__ import annotations
 
 import grpc
-from google.protobuf import any_pb2, duration_pb2
+from google.protobuf import duration_pb2
 from google.protobuf.message import Message
 from google.rpc import error_details_pb2, status_pb2
+from grpc_status import rpc_status
 
 from latebreak.engine.errors import InputError, LatebreakError
 from latebreak.engine.plug_ins import PlugInError
 from latebreak.engine.stopping import StoppedError
 from latebreak.service.server.authentication import NoTokenError
 from latebreak.service.server.gate import BusyError, SlowError
+from latebreak.service.server.many import EndingError
 from latebreak.service.server.strangers import HangingError
 from latebreak.service.server.work import TooMuchWorkError
 
 DOMAIN = "latebreak"
-_DETAILS = "grpc-status-details-bin"
 #: s; what a caller that was turned away is asked to wait.
 _RETRY_AFTER = 1
 #: A status travels in headers, of which peers take 8 KiB in all: the message once as it is, percent-encoded, and once
@@ -35,6 +36,8 @@ def code_of(error: BaseException) -> grpc.StatusCode:
         return grpc.StatusCode.INVALID_ARGUMENT
     if isinstance(error, (BusyError, TooMuchWorkError)):
         return grpc.StatusCode.RESOURCE_EXHAUSTED
+    if isinstance(error, EndingError):
+        return grpc.StatusCode.UNAVAILABLE
     if isinstance(error, NoTokenError):
         return grpc.StatusCode.UNAUTHENTICATED
     if isinstance(
@@ -48,12 +51,13 @@ _REASONS = {
     grpc.StatusCode.INVALID_ARGUMENT: "INPUT_AT_FAULT",
     grpc.StatusCode.DEADLINE_EXCEEDED: "OUT_OF_TIME",
     grpc.StatusCode.INTERNAL: "BUG",
+    grpc.StatusCode.UNAVAILABLE: "ENDING",
     grpc.StatusCode.UNAUTHENTICATED: "NO_VALID_TOKEN",
 }
 
 
-def status_of(error: BaseException, request_id: str) -> tuple[grpc.StatusCode, str, tuple[tuple[str, bytes], ...]]:
-    """Return code, message and trailing metadata for an error.
+def status_of(error: BaseException, request_id: str) -> status_pb2.Status:
+    """Return code, message and details for an error.
 
     Parameters
     ----------
@@ -81,31 +85,22 @@ def status_of(error: BaseException, request_id: str) -> tuple[grpc.StatusCode, s
     if isinstance(error, InputError):
         info.metadata["source"] = _short(error.source, _LONGEST_NAME)
     text = _short(text, _LONGEST)
-    return code, text, trailing(code, text, [info, *details])
+    status = status_pb2.Status(code=code.value[0], message=text)
+    for detail in (info, *details):
+        status.details.add().Pack(detail)
+    return status
 
 
-def trailing(code: grpc.StatusCode, text: str, details: list[Message]) -> tuple[tuple[str, bytes], ...]:
-    """Pack a status with details as trailing metadata."""
-    packed = []
-    for detail in details:
-        one = any_pb2.Any()
-        one.Pack(detail)
-        packed.append(one)
-    status = status_pb2.Status(code=code.value[0], message=text, details=packed)
-    return ((_DETAILS, status.SerializeToString()),)
-
-
-def refuse(
-    context: grpc.aio.ServicerContext, code: grpc.StatusCode, text: str, metadata: tuple[tuple[str, bytes], ...]
-) -> None:
+def refuse(context: grpc.aio.ServicerContext, status: status_pb2.Status) -> None:
     """Answer a call with a status; what its handler returns after that is not sent.
 
     The context's own `abort` raises an exception that the library ties to the call: request and response, however
     large, would then stay in memory until the next garbage collection.
     """
-    context.set_code(code)
-    context.set_details(text)
-    context.set_trailing_metadata(metadata)
+    told = rpc_status.to_status(status)
+    context.set_code(told.code)
+    context.set_details(told.details)
+    context.set_trailing_metadata(told.trailing_metadata)
 
 
 def _bad_request(error: InputError) -> error_details_pb2.BadRequest:

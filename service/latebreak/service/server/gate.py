@@ -86,11 +86,15 @@ class Share:
         finally:
             self._add(peer, -1)
 
+    async def free(self, peer: str) -> None:
+        """Wait until there is a place for this peer."""
+        while self._is_full_for(peer):
+            await self._freed.wait()
+
     @asynccontextmanager
     async def awaited(self, peer: str) -> AsyncIterator[None]:
         """Hold a place as soon as there is one for this peer."""
-        while self._is_full_for(peer):
-            await self._freed.wait()
+        await self.free(peer)
         with self.held(peer):
             yield
 

@@ -8,19 +8,22 @@ from __future__ import annotations
 
 import asyncio
 from collections.abc import AsyncIterator, Awaitable, Callable
+from contextlib import suppress
 from typing import Any
 
 import grpc
 from google.protobuf.descriptor import Descriptor
 from google.protobuf.message import DecodeError, Message
 
-from latebreak.engine.errors import Fault, InputError
+from latebreak.engine.errors import Fault, InputError, LatebreakError
 from latebreak.service.scenario.loading import MAX_BYTES
 from latebreak.service.server.gate import BusyError, Share, SlowError, peer_of
+from latebreak.service.server.many import Asked
 from latebreak.service.server.metrics import Metrics
 from latebreak.service.server.record import Record
 from latebreak.service.server.settings import Limits
 from latebreak.service.server.work import TooMuchWorkError
+from latebreak.service.wire.many import QUESTIONS, id_of
 from latebreak.service.wire.scenarios import SOURCE
 from latebreak.service.wire.size import count_values
 
@@ -34,6 +37,8 @@ _OPEN, _ARRIVING, _SMALL_ARRIVING = 1024, 64, 8
 #: s; within this the message of a call must have come (chosen: 4 MB at 3 Mbit/s).
 _ARRIVES_WITHIN = 10.0
 
+_NO_MESSAGE = Fault("", "the bytes are no message of this call", "the messages of proto/latebreak/v1")
+
 Call = Callable[[Any, grpc.aio.ServicerContext], Any]
 
 
@@ -43,7 +48,7 @@ class Reading(grpc.aio.ServerInterceptor):  # type: ignore[misc]
     Parameters
     ----------
     service : Descriptor
-        Ours; its calls take single requests. All others are small.
+        Ours; its calls take single requests, or questions one by one. The messages of all others are small.
     limits : Limits
         What is taken on.
     metrics : Metrics
@@ -54,7 +59,9 @@ class Reading(grpc.aio.ServerInterceptor):  # type: ignore[misc]
         self._metrics = metrics
         self._kinds: dict[str, tuple[Descriptor, int]] = {}
         for method in service.methods:
-            tables = any(field.type == field.TYPE_BYTES for field in method.input_type.fields)
+            tables = method.client_streaming or any(
+                field.type == field.TYPE_BYTES for field in method.input_type.fields
+            )
             most = limits.message_bytes if tables else min(limits.message_bytes, MAX_BYTES)
             self._kinds[f"/{service.full_name}/{method.name}"] = method.input_type, most
         self._ours, self._small = (
@@ -75,7 +82,9 @@ class Reading(grpc.aio.ServerInterceptor):  # type: ignore[misc]
         kind, most = self._kinds.get(path, (None, SMALL))
         shares = self._small if kind is None else self._ours
         parse = handler.request_deserializer
-        if handler.request_streaming:
+        if handler.request_streaming and kind is not None:
+            call = self._many(path, handler.stream_stream, parse, shares, kind, most)
+        elif handler.request_streaming:
             call = self._streamed(path, handler.stream_stream, parse, shares)
         else:
             call = self._single(path, handler.unary_stream or handler.unary_unary, parse, shares, kind, most)
@@ -98,12 +107,42 @@ class Reading(grpc.aio.ServerInterceptor):  # type: ignore[misc]
                         async with shares[1].awaited(peer):
                             request = parse(_checked(await _arrived(context), kind, most))
                     except DecodeError:
-                        fault = Fault("", "the bytes are no message of this call", "the messages of proto/latebreak/v1")
-                        raise InputError([fault], SOURCE) from None
+                        raise InputError([_NO_MESSAGE], SOURCE) from None
                     return await answer(request, context)
             except (BusyError, InputError, SlowError, TooMuchWorkError) as error:
                 record.refused(error)
                 return None
+
+        return call
+
+    def _many(
+        self, path: str, answer: Call, parse: Callable[[bytes], Message], shares: tuple[Share, Share],
+        kind: Descriptor, most: int,
+    ) -> Call:  # fmt: skip
+        def read(content: bytes) -> Asked:
+            try:
+                message: Any = parse(_checked(content, kind, most))
+                field = message.WhichOneof("question")
+                if field is None:
+                    allowed = ", ".join(one.name for one in QUESTIONS)
+                    return Asked(message.id, InputError([Fault("question", "nothing is asked", allowed)], SOURCE))
+                if field != "fit_throws":
+                    _checked(content, None, min(most, MAX_BYTES))
+                return Asked(message.id, getattr(message, field))
+            except TooMuchWorkError as error:
+                problem: LatebreakError = error
+            except DecodeError:
+                problem = InputError([_NO_MESSAGE], SOURCE)
+            with suppress(DecodeError):
+                return Asked(id_of(content), problem)
+            return Asked("", problem)
+
+        async def call(requests: AsyncIterator[bytes], context: grpc.aio.ServicerContext) -> None:
+            try:
+                with shares[0].held(peer_of(context.peer())):
+                    await answer((read(content) async for content in requests), context)
+            except BusyError as error:
+                Record(self._metrics, path, context).refused(error)
 
         return call
 
@@ -124,7 +163,7 @@ class Reading(grpc.aio.ServerInterceptor):  # type: ignore[misc]
             except (BusyError, TooMuchWorkError) as error:
                 record.refused(error)
             except DecodeError:
-                record.refused(InputError([Fault("", "the bytes are no message of this call")], SOURCE))
+                record.refused(InputError([_NO_MESSAGE], SOURCE))
 
         return call
 

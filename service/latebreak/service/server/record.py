@@ -8,14 +8,13 @@ import uuid
 from typing import Any
 
 import grpc
+from google.rpc import status_pb2
 
 from latebreak.engine.errors import LatebreakError
 from latebreak.engine.plug_ins import PlugInError
-from latebreak.service.server.faults import refuse, status_of
+from latebreak.service.server.faults import code_of, refuse, status_of
 from latebreak.service.server.logs import tell
 from latebreak.service.server.metrics import Metrics
-
-Told = tuple[grpc.StatusCode, str, tuple[tuple[str, bytes], ...]]
 
 
 class Record:
@@ -52,7 +51,13 @@ class Record:
         tell("request", request_id=self.number, method=self._method, status=code.name, seconds=round(seconds, 4),
              **who)  # fmt: skip
 
-    def told(self, error: BaseException) -> Told:
+    def of_question(self, method: str, place: int) -> Record:
+        """Return the record of the question that came in this place of the call, which begins now."""
+        record = Record(self._metrics, method, self._context)
+        record.number = f"{self.number}-{place}"
+        return record
+
+    def told(self, error: BaseException) -> status_pb2.Status:
         """Return what the caller is told of an error; a bug is logged."""
         if isinstance(error, PlugInError):
             tell("plug_in", level=logging.ERROR, problem=str(error), trouble=error.__cause__, request_id=self.number)
@@ -62,6 +67,6 @@ class Record:
 
     def refused(self, error: BaseException, peer: str | None = None) -> None:
         """Answer the call with an error, and say how it ended."""
-        code, text, metadata = self.told(error)
-        self.ended(code, peer)
-        refuse(self._context, code, text, metadata)
+        status = self.told(error)
+        self.ended(code_of(error), peer)
+        refuse(self._context, status)

@@ -1,4 +1,9 @@
-"""A server from start to end: listen, warm up, say so, and drain when asked to stop."""
+"""A server from start to end: listen, warm up, say so, and drain when asked to stop.
+
+What runs in this process can end it: a plug-in that calls `os._exit`, or crashes in machine code, takes all calls with
+it, and no handler, log line or grace comes first. Callers see UNAVAILABLE, and a client of ours asks five times. So run
+it under something that starts it again, and let nothing be installed beside it that is not trusted.
+"""
 
 from __future__ import annotations
 
@@ -35,11 +40,13 @@ _OURS = what_if_pb2.DESCRIPTOR.services_by_name["WhatIfService"]
 SERVICE = _OURS.full_name
 #: Calls on one connection, and connections (chosen: some thousand file descriptors are usual).
 _STREAMS, _CONNECTIONS = 100, 900
-#: ms; a connection without a call is closed after this, and one that does not get so far as to be one.
-_IDLE, _HANDSHAKE = 300_000, 10_000
-#: ms; after this a connection takes no new calls, and so much later what still stands in it is dropped (chosen): the
-#: library keeps the last chunk of a stream, and its status, until the caller takes them or the connection ends.
-_AGE, _LAST_CALLS = 1_800_000, 150_000
+#: ms; a connection without a call is closed after this, and one that does not get so far as to be one (chosen: who
+#: calls again connects again without noticing; who only holds connections holds them no longer).
+_IDLE, _HANDSHAKE = 60_000, 10_000
+#: ms; after this a connection takes no new calls, and so much later what still stands in it is dropped (chosen: many
+#: questions of one call may take half an hour, whenever it begins): the library keeps the last chunk of a stream, and
+#: its status, until the caller takes them or the connection ends.
+_AGE, _LAST_CALLS = 1_800_000, 1_800_000
 
 
 class ListenError(LatebreakError):
@@ -69,6 +76,7 @@ class Running:
         """Take on nothing new, let what is at work end within `grace` seconds, then stop."""
         self.health.end()
         tell("draining", seconds=grace)
+        self.servicer.end()
         await self.server.stop(grace)
         await self.servicer.close()
         self.stop_metrics()
@@ -152,9 +160,7 @@ async def serve(settings: Settings, ready: Callable[[Running], Awaitable[None] |
 
 async def _serve(settings: Settings, ready: Callable[[Running], Awaitable[None] | None]) -> None:
     asked = asyncio.Event()
-    loop = asyncio.get_running_loop()
-    for number in (signal.SIGTERM, signal.SIGINT):
-        loop.add_signal_handler(number, asked.set)
+    _on_signals(asked.set)
     running = await start(settings)
     with stoppable(asked.is_set):  # who is asked to stop while it warms up ends at the next checkpoint
         warming = asyncio.create_task(running.warm_up())
@@ -171,6 +177,16 @@ async def _serve(settings: Settings, ready: Callable[[Running], Awaitable[None] 
         logging.shutdown()
         os._exit(1)  # threads can't be ended, and the interpreter would wait for them
     warming.exception()  # seen
+
+
+def _on_signals(tell_loop: Callable[[], None]) -> None:
+    """Let SIGTERM and an interrupt call something in the event loop, which on Windows takes no signals itself."""
+    loop = asyncio.get_running_loop()
+    for number in (signal.SIGTERM, signal.SIGINT):
+        try:
+            loop.add_signal_handler(number, tell_loop)
+        except NotImplementedError:
+            signal.signal(number, lambda *_: loop.call_soon_threadsafe(tell_loop))
 
 
 def warm_up() -> None:

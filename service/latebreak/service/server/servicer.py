@@ -6,39 +6,34 @@ Numbers are worked out in threads (`threads.py`); the event loop only hands over
 from __future__ import annotations
 
 import asyncio
-from collections.abc import Awaitable, Callable, Iterator
+from collections.abc import AsyncIterator, Awaitable, Callable
 from typing import Any, TypeAlias, TypeVar
 
 import grpc
 from google.protobuf.message import Message
+from google.rpc import status_pb2
 
+from latebreak.engine.errors import LatebreakError
 from latebreak.engine.stopping import StoppedError
-from latebreak.service import questions as ask
-from latebreak.service.judging.setting import check_draws
-from latebreak.service.questions.answer import Answer
-from latebreak.service.questions.deciding import COUNTS
-from latebreak.service.questions.following.kept_goal import goal_of
-from latebreak.service.questions.verdict import MEASURE
-from latebreak.service.scenario import Loaded
-from latebreak.service.server.faults import refuse
-from latebreak.service.server.flights import flights
+from latebreak.service.server.answering import Answering
+from latebreak.service.server.faults import code_of, refuse
 from latebreak.service.server.gate import Gate, Share, SlowError, peer_of
+from latebreak.service.server.many import Asked, Many
 from latebreak.service.server.metrics import Metrics
 from latebreak.service.server.models import models
 from latebreak.service.server.record import Record
 from latebreak.service.server.settings import Limits
 from latebreak.service.server.threads import GIVEN_UP, Threads
-from latebreak.service.server.work import check_size, check_work
-from latebreak.service.throws import parse_throws
+from latebreak.service.server.work import check_size
 from latebreak.service.wire.answers import fill_answer
-from latebreak.service.wire.messages import as_mapping
-from latebreak.service.wire.scenarios import SOURCE, scenario_of
+from latebreak.service.wire.many import response_of, response_to
 from latebreak.v1 import what_if_pb2, what_if_pb2_grpc
 
 #: s; so much before a caller's deadline its call ends, so that it learns why; a tenth of the time if that is less.
 _BEFORE_DEADLINE = 0.25
 #: s; by so much the caller's clock may be ahead when it hangs up because the time is over (chosen).
 _CLOCKS = 0.05
+_OURS = "this server gives a request"
 
 T = TypeVar("T")
 Context: TypeAlias = grpc.aio.ServicerContext
@@ -61,11 +56,18 @@ class Servicer(what_if_pb2_grpc.WhatIfServiceServicer):
         self, limits: Limits, metrics: Metrics, lost: Callable[[int], Awaitable[None]] = lambda count: asyncio.sleep(0)
     ) -> None:
         self._limits, self._metrics = limits, metrics
+        self._answering = Answering(limits.work)
         self._gate = Gate(limits.at_once, limits.waiting)
         self._streams = Share(limits.streams, "streams are open")
         metrics.inside.set_function(lambda: self._gate.inside)
         self._threads = Threads(self._gate.slots, limits.at_once, lost)
         self._calls: set[asyncio.Task[Any]] = set()
+        self._many: set[Many] = set()
+
+    def end(self) -> None:
+        """Take no further question of calls that ask many."""
+        for many in self._many:
+            many.end()
 
     async def close(self) -> None:
         """End the calls that a server which has stopped has left, and give the threads back."""
@@ -82,118 +84,63 @@ class Servicer(what_if_pb2_grpc.WhatIfServiceServicer):
 
     async def Fly(self, request: what_if_pb2.FlyRequest, context: Context) -> Message | None:  # noqa: N802
         """Answer where these pitches go."""
-
-        def work() -> Answer[Any]:
-            scenario = scenario_of(request.scenario)
-            self._check("fly", scenario, request, len(scenario.scenario.pitch))
-            return ask.fly(scenario, **_draws(request))
-
-        return await self._answer("Fly", request, work, what_if_pb2.FlyResponse(), context)
+        return await self._single(request, context)
 
     async def Compare(self, request: what_if_pb2.CompareRequest, context: Context) -> Message | None:  # noqa: N802
         """Answer which pitch is harder to hit behind this fastball."""
-
-        def work() -> Answer[Any]:
-            scenario = scenario_of(request.scenario)
-            names = list(request.pitches) or None
-            times = 1 + len(COUNTS) * request.counts + 6 * request.hitters
-            self._check("compare", scenario, request, times * len(names or scenario.scenario.pitch))
-            return ask.compare(
-                scenario,
-                pitches=names,
-                by=request.by if request.HasField("by") else MEASURE,
-                count=request.count if request.HasField("count") else None,
-                counts=request.counts,
-                hitters=request.hitters,
-                intervals=not request.no_interval,
-                **_draws(request),
-            )
-
-        return await self._answer("Compare", request, work, what_if_pb2.CompareResponse(), context)
+        return await self._single(request, context)
 
     async def Aim(self, request: what_if_pb2.AimRequest, context: Context) -> Message | None:  # noqa: N802
         """Answer where a pitch should be aimed."""
-
-        def work() -> Answer[Any]:
-            scenario = scenario_of(request.scenario)
-            self._check("aim", scenario, request, 1)
-            measure: dict[str, Any] = {"measure": request.measure} if request.HasField("measure") else {}
-            intervals = not request.no_interval
-            return ask.aim(scenario, pitch=request.pitch, intervals=intervals, **measure, **_draws(request))
-
-        return await self._answer("Aim", request, work, what_if_pb2.AimResponse(), context)
+        return await self._single(request, context)
 
     async def Mix(self, request: what_if_pb2.MixRequest, context: Context) -> Message | None:  # noqa: N802
         """Answer how often each pitch should be thrown."""
-
-        def work() -> Answer[Any]:
-            scenario = scenario_of(request.scenario)
-            self._check("mix", scenario, request, len(scenario.scenario.pitch))
-            return ask.mix(scenario, intervals=not request.no_interval, **_draws(request))
-
-        return await self._answer("Mix", request, work, what_if_pb2.MixResponse(), context)
+        return await self._single(request, context)
 
     async def Levers(self, request: what_if_pb2.LeversRequest, context: Context) -> Message | None:  # noqa: N802
         """Answer what a step on each lever does, and where the leak is."""
-
-        def work() -> Answer[Any]:
-            scenario = scenario_of(request.scenario)
-            self._check("levers", scenario, request, 1)
-            measure = request.measure if request.HasField("measure") else None
-            intervals = not request.no_interval
-            return ask.levers(scenario, pitch=request.pitch, measure=measure, intervals=intervals, **_draws(request))
-
-        return await self._answer("Levers", request, work, what_if_pb2.LeversResponse(), context)
+        return await self._single(request, context)
 
     async def Reach(self, request: what_if_pb2.ReachRequest, context: Context) -> Message | None:  # noqa: N802
         """Answer how much must be added to reach a goal."""
-
-        def work() -> Answer[Any]:
-            scenario = scenario_of(request.scenario)
-            self._check("reach", scenario, request, 1)
-            return ask.reach(
-                scenario,
-                pitch=request.pitch,
-                measure=request.measure,
-                goal=request.goal,
-                by=list(request.by) or None,
-                intervals=not request.no_interval,
-                **_draws(request),
-            )
-
-        return await self._answer("Reach", request, work, what_if_pb2.ReachResponse(), context)
+        return await self._single(request, context)
 
     async def FitThrows(self, request: what_if_pb2.FitThrowsRequest, context: Context) -> Message | None:  # noqa: N802
         """Answer which scenario measured throws make, and what changed."""
+        return await self._single(request, context)
 
-        def work() -> Answer[Any]:
-            labels = request.labels
-            base = scenario_of(request.base, labels.base or SOURCE)
-            tables = [(request.csv, labels.csv or "csv")]
-            if request.HasField("later_csv"):
-                tables.append((request.later_csv, labels.later_csv or "later_csv"))
-            names = [*labels.more_csv, *(f"more_csv {at}" for at in range(len(labels.more_csv), len(request.more_csv)))]
-            tables += zip(request.more_csv, names, strict=False)
-            goal = None
-            if request.HasField("goal"):
-                goal = goal_of(as_mapping(request.goal, empty=False), labels.goal or "goal")
-            columns, hand = request.columns if request.HasField("columns") else None, base.scenario.pitcher.hand
-            earlier, *later = (parse_throws(csv, columns, name, hand=hand) for csv, name in tables)
-            # a goal has the pitch of every session judged
-            sessions = 0 if goal is None else max(len(tables), len(earlier.sessions))
-            self._check("fit", base, request, len(base.scenario.pitch) + sessions)
-            given = _draws(request)
-            return ask.fit(
-                earlier,
-                base=base,
-                later=later,
-                fastball=request.fastball or None,
-                goal=goal,
-                seed=given["seed"],
-                throws_per_pitch=given["throws"],
-            )
+    async def Ask(self, questions: AsyncIterator[Asked], context: Context) -> None:  # noqa: N802
+        """Answer many questions, each as it is done; the next is read when there is room for it."""
+        peer, record = peer_of(context.peer()), Record(self._metrics, "Ask", context)
 
-        return await self._answer("FitThrows", request, work, what_if_pb2.FitThrowsResponse(), context)
+        async def answer(place: int, asked: Asked) -> Message:
+            question = asked.question
+
+            async def answered() -> Message:
+                if isinstance(question, LatebreakError):
+                    raise question
+                return await self._answered(question)
+
+            method = "Ask" if isinstance(question, LatebreakError) else _method(question)
+            mine = record.of_question(method, place)
+            found = await self._within(mine, context, self._limits.seconds, _OURS, answered)
+            return response_to(asked.id, found)
+
+        async def write(response: Message) -> None:
+            await self._taken(response, context, "an answer", "ask for less at a time")
+
+        async def all_of_them() -> None:
+            ahead, quiet = 2 * self._limits.at_once, self._limits.seconds
+            many = Many(questions, answer, write, self._gate.places, peer, ahead, quiet)
+            with self._streams.held(peer):
+                self._many.add(many)
+                try:
+                    await many.answered()
+                finally:
+                    self._many.discard(many)
+
+        await self._through(record, context, None, all_of_them)
 
     async def StreamFlights(  # noqa: N802
         self, request: what_if_pb2.StreamFlightsRequest, context: Context
@@ -204,21 +151,17 @@ class Servicer(what_if_pb2_grpc.WhatIfServiceServicer):
         """
         peer = peer_of(context.peer())
 
-        def begin() -> Iterator[what_if_pb2.StreamFlightsResponse]:
-            scenario = scenario_of(request.scenario)
-            names = list(request.pitches) or list(scenario.scenario.pitch)
-            self._check("flights", scenario, request, len(names))
-            return flights(scenario, names, request.points if request.HasField("points") else None, **_draws(request))
-
         async def sent() -> None:
-            with self._streams.held(peer):
-                chunks = await self._threads.work(begin)
+            with self._gate.places.held(peer), self._streams.held(peer):
+                check_size(request)
+                chunks = await self._threads.work(lambda: self._answering.flights(request))
                 while (chunk := await self._threads.work(lambda: next(chunks, None))) is not None:
                     self._metrics.throws.inc(len(chunk.paths))
                     with self._gate.places.aside(peer):
-                        await self._taken(chunk, context)
+                        await self._taken(chunk, context, "a chunk", "ask for fewer throws")
 
-        await self._through("StreamFlights", request, context, sent)
+        record = Record(self._metrics, "StreamFlights", context)
+        await self._through(record, context, self._limits.seconds, sent)
 
     async def ListModels(  # noqa: N802
         self, request: what_if_pb2.ListModelsRequest, context: Context
@@ -228,34 +171,55 @@ class Servicer(what_if_pb2_grpc.WhatIfServiceServicer):
         return models()
 
     # --- how every call goes ----------------------------------------------------------------------------------------
-    async def _answer(
-        self, method: str, request: Message, work: Callable[[], Answer[Any]], response: Message, context: Context
-    ) -> Message | None:
-        def answered() -> Message:
-            answer = work()
+    async def _single(self, request: Message, context: Context) -> Message | None:
+        """Answer the one question of a call."""
+        peer = peer_of(context.peer())
+
+        async def answered() -> Message:
+            with self._gate.places.held(peer):
+                return await self._answered(request)
+
+        record = Record(self._metrics, _method(request), context)
+        return await self._through(record, context, self._limits.seconds, answered)
+
+    async def _answered(self, request: Message) -> Message:
+        """Answer a question that has been let in."""
+
+        def work() -> Message:
+            answer = self._answering.answer(request)
+            response = response_of(request)
             fill_answer(response, answer)
             self._metrics.throws.inc(answer.throws)
             return response
 
-        return await self._through(method, request, context, lambda: self._threads.work(answered))
+        check_size(request)
+        return await self._threads.work(work)
 
     async def _through(
-        self, method: str, request: Message, context: Context, work: Callable[[], Awaitable[T]]
+        self, record: Record, context: Context, most: float | None, work: Callable[[], Awaitable[T]]
     ) -> T | None:
-        """Let a call in, give it its time, log how it ended, and tell the caller where it went wrong."""
-        record = Record(self._metrics, method, context)
-        code = grpc.StatusCode.OK
+        """Give a call its time, at most so many seconds, and tell the caller where it went wrong."""
         call = asyncio.current_task()
         assert call is not None  # every call is one
         self._calls.add(call)
         call.add_done_callback(self._calls.discard)
-        seconds, whose = self._limits.seconds, "this server gives a request"
+        seconds, whose = most, _OURS
         remaining = context.time_remaining()
-        if remaining is not None and remaining < seconds:
+        if remaining is not None and (most is None or remaining < most):
             seconds, whose = remaining - min(_BEFORE_DEADLINE, 0.1 * remaining), "the caller gives this request"
+        found = await self._within(record, context, seconds, whose, work)
+        if isinstance(found, status_pb2.Status):
+            refuse(context, found)
+            return None
+        return found
+
+    async def _within(
+        self, record: Record, context: Context, seconds: float | None, whose: str, work: Callable[[], Awaitable[T]]
+    ) -> T | status_pb2.Status:
+        """Give work its time, log how it ended, and return what it gave or what the caller is told."""
+        code = grpc.StatusCode.OK
         try:
-            async with self._gate.admitted(peer_of(context.peer())), asyncio.timeout(seconds):
-                check_size(request)
+            async with asyncio.timeout(seconds):
                 return await work()
         except asyncio.CancelledError:
             remaining = context.time_remaining()
@@ -263,33 +227,27 @@ class Servicer(what_if_pb2_grpc.WhatIfServiceServicer):
             code = grpc.StatusCode.DEADLINE_EXCEEDED if late else grpc.StatusCode.CANCELLED
             raise
         except TimeoutError:
-            text = f"not done within the {seconds:.3g} s that {whose}"
-            code, text, metadata = record.told(StoppedError(text))
+            code = grpc.StatusCode.DEADLINE_EXCEEDED
+            status = record.told(StoppedError(f"not done within the {seconds:.3g} s that {whose}"))
         except Exception as error:
-            code, text, metadata = record.told(error)
+            code = code_of(error)
+            status = record.told(error)
         finally:
             record.ended(code)
-        refuse(context, code, text, metadata)
-        return None
+        return status
 
-    async def _taken(self, chunk: Message, context: Context) -> None:
-        """Wait until a chunk of a stream has been taken."""
+    async def _taken(self, message: Message, context: Context, what: str, remedy: str) -> None:
+        """Wait until a message of a stream has been taken."""
         try:
             async with asyncio.timeout(self._limits.taken_within):
-                await context.write(chunk)
+                await context.write(message)
         except TimeoutError:
-            text = f"a chunk was not taken within the {self._limits.taken_within:g} s that this server waits"
-            raise SlowError(f"{text}: read the stream faster, or ask for fewer throws") from None
+            text = f"{what} was not taken within the {self._limits.taken_within:g} s that this server waits"
+            raise SlowError(f"{text}: read the stream faster, or {remedy}") from None
         except grpc.aio.InternalError as error:  # nothing takes it any more
             raise asyncio.CancelledError("the caller has hung up") from error
 
-    def _check(self, command: str, loaded: Loaded, request: Any, pitches: int) -> None:
-        draws = _draws(request)
-        check_draws(**draws, source=loaded.source)
-        intervals = not getattr(request, "no_interval", command in {"fly", "flights"})
-        check_work(command, loaded.scenario, draws["throws"], pitches, intervals=intervals, allowed=self._limits.work)
 
-
-def _draws(request: Any) -> dict[str, Any]:
-    """Seed and throws of a request, None where it leaves them to the scenario."""
-    return {key: getattr(request, key) if request.HasField(key) else None for key in ("seed", "throws")}
+def _method(request: Message) -> str:
+    """Method that a request asks for."""
+    return type(request).__name__.removesuffix("Request")

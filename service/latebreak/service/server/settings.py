@@ -31,11 +31,12 @@ class Limits:
     at_once, waiting : int
         Requests worked on at once, and waiting for that.
     seconds : float
-        Longest time for one request, whatever its deadline.
+        Longest time for one request, whatever its deadline; of many in one call each has it. So long, too, such a call
+        may stand without a question.
     streams : int
-        Streams of flights that are open at once.
+        Streams of flights, and calls of many questions, that are open at once.
     taken_within : float
-        s; within this a caller must have taken the next chunk of a stream.
+        s; within this a caller must have taken the next chunk or answer of a stream.
     """
 
     work: int = 200_000_000
