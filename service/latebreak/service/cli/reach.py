@@ -35,7 +35,7 @@ def wanted_of(function: F) -> F:
 
     for option, metavar, words in (
         ("--by", "KEY,KEY", "Levers to try, one at a time; default: speed, spin, axis, aim, spread."),
-        ("--goal", "X", "14.5 or =-3 (a value), +2 or -2, or like:PITCH; default: twice what matters, for the mix +1."),
+        ("--goal", "X", "14.5 or =-3 (a value), +2, -2 or like:PITCH; default: twice what matters, for the mix +1."),
         ("--measure", "M", "Key of an estimate of compare, such as late_break_in; default: the whole mix."),
         ("--pitch", "P", "The pitch that is to reach the goal."),
     ):
