@@ -8,7 +8,8 @@ import pytest
 
 from latebreak.service.plain import plain
 from latebreak.service.questions import compare, reach
-from latebreak.service.report.material import GOAL
+from latebreak.service.questions.goal import usual_goal
+from latebreak.service.questions.verdict import MEASURE
 from latebreak.service.report.roads import nearest_first
 from latebreak.service.scenario import from_mapping
 from latebreak.service.scenario.starter import starter_text
@@ -45,7 +46,7 @@ def test_each_answer_is_that_of_the_scenario_alone(staff: Path) -> None:
         assert one.better == alone.better.pitch
         for measure, estimate in alone.pitches["curve"].items():
             assert one.pitches["curve"][measure] == plain(estimate)["value"], measure
-        reached = reach(loaded, pitch="curve", measure="miss_chance_percent", goal=GOAL, throws=64).result
+        reached = reach(loaded, pitch="curve", measure=MEASURE, goal=usual_goal(MEASURE), throws=64).result
         shortest = next(iter(nearest_first(loaded.scenario, reached)), None)
         if shortest is None:
             assert one.road is None

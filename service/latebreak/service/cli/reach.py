@@ -23,7 +23,7 @@ from latebreak.service.quantities import Units
 
 
 def wanted_of(function: F) -> F:
-    """Add what is wanted of a pitch: --pitch, --measure, --goal, --by, --no-interval; what is not given is the usual."""
+    """Add what is wanted of a pitch: --pitch, --measure, --goal, --by, --no-interval; the usual where not given."""
 
     @wraps(function)
     def filled(*, measure: str | None, goal: str | None, **given: Any) -> Any:

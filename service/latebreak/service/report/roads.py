@@ -92,7 +92,7 @@ def work_on(scenario: Scenario, reached: ReachResult, reader: Reader) -> WorkOn:
     if not kept:
         kept = _gives_most(reached)
         lead = f"No change of one thing alone gets there. {_GIVES_MOST if kept else _GIVES_LITTLE}"
-    told = [drawn(scenario, reached.pitch, key, reached.levers[key], reader) for key in kept]
+    told = [drawn(scenario, reached.pitch, reached.measure, key, reached.levers[key], reader) for key in kept]
     rest = [QUANTITIES[key].brief for key, road in reached.levers.items() if not _gets_there(road)]
     return WorkOn(_wanted(reached, reader), lead, told, arrives, ", ".join(rest))
 
@@ -137,8 +137,8 @@ def _wanted(reached: ReachResult, reader: Reader) -> str:
     return f"Wanted: {measure.name} {wording.say(goal)}, in place of {wording.say(now)}."
 
 
-def drawn(scenario: Scenario, pitch: str, key: str, road: Road, reader: Reader) -> Drawn:
-    """Tell the road of a lever of a pitch."""
+def drawn(scenario: Scenario, pitch: str, measure: str, key: str, road: Road, reader: Reader) -> Drawn:
+    """Tell the road of a lever of a pitch to a goal of a measure."""
     quantity, now = QUANTITIES[key], BY_KEY[key].stands_at(scenario.pitch[pitch], scenario.pitcher.hand)
     change, value = change_of(quantity, reader), value_of(quantity, reader)
     then = now + road.change.value  # a direction is told as the way it turned
@@ -151,7 +151,7 @@ def drawn(scenario: Scenario, pitch: str, key: str, road: Road, reader: Reader) 
         where, ends = "each nearer to the same pitch", (change.say(road.lowest - now), change.say(road.highest - now))
     sure = _sure(doubt, _may_not_do(road, now)) if known else ""
     if not _gets_there(road):
-        sure = _not_there(reached, road, reader)
+        sure = _not_there(measure, road, reader)
 
     def place(at: float) -> float:
         return _ROOM + (WIDTH - 2.0 * _ROOM) * (min(max(at, road.lowest), road.highest) - road.lowest) / span
@@ -168,12 +168,12 @@ def drawn(scenario: Scenario, pitch: str, key: str, road: Road, reader: Reader) 
     )
 
 
-def _not_there(reached: ReachResult, road: Road, reader: Reader) -> str:
+def _not_there(measure: str, road: Road, reader: Reader) -> str:
     """Say where a road ends that does not get there, or how seldom it does."""
     if road.trouble == "unsure":
         said = arrives_said(road.arrives_percent or 0.0)
         return f"{said[:1].upper()}{said[1:]}."
-    return f"With it about {value_of(QUANTITIES[reached.measure], reader).say(road.measure_there)}."
+    return f"With it about {value_of(QUANTITIES[measure], reader).say(road.measure_there)}."
 
 
 def _may_not_do(road: Road, now: float) -> bool:

@@ -205,7 +205,7 @@ def _compared(found: dict[str, dict[str, Estimate]], outcome: Outcome) -> Compar
 
 def _road(scenario: Scenario, told: Json, reader: Reader) -> Drawn:
     road = built(Road, {key: value for key, value in told.items() if key not in ("pitch", "lever")})
-    return drawn(scenario, told["pitch"], told["lever"], road, reader)
+    return drawn(scenario, told["pitch"], MIX, told["lever"], road, reader)
 
 
 def _listed(numbers: set[int]) -> str:
