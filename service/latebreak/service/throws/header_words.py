@@ -19,7 +19,7 @@ _WORDS = {
     "plate": "plate arrival crossing location loc home", "end": "end final", "angle": "angle", "launch": "launch",
     "break": "break movement move mov brk", "induced": "induced", "elevation": "elevation", "azimuth": "azimuth",
     "pitch": "pitch", "type": "type kind", "name": "name", "session": "session outing bullpen", "date": "date",
-    "delivery": "delivery", "ivb": "ivb", "hb": "hb", "x0": "x0", "y0": "y0", "z0": "z0",
+    "delivery": "delivery", "x0": "x0", "y0": "y0", "z0": "z0",
     "vx0": "vx0", "vy0": "vy0", "vz0": "vz0", "ax": "ax", "ay": "ay", "az": "az",
 }  # fmt: skip
 _MEANINGS = {word: meaning for meaning, words in _WORDS.items() for word in words.split()}
@@ -49,8 +49,8 @@ _NAMES = {
     "arrival_side_ft": ("plate side",),
     "arrival_height_ft": ("plate height", "plate vertical"),
     "arrival_speed_mph": ("plate speed", "end speed"),
-    "induced_vertical_break_in": ("vertical break", "break height", "induced vertical break", "ivb"),
-    "induced_side_break_in": ("side break", "induced side break", "hb"),
+    "induced_vertical_break_in": ("vertical break", "break height", "induced vertical break"),
+    "induced_side_break_in": ("side break", "induced side break"),
     **{f"{one}0_ft": (f"{one}0",) for one in "xyz"},
     **{f"v{one}0_ft_s": (f"v{one}0",) for one in "xyz"},
     **{f"a{one}_ft_s2": (f"a{one}",) for one in "xyz"},
