@@ -10,7 +10,7 @@ Run = Callable[..., tuple[int, str, str]]
 
 #: A device of nobody: words, metric, semicolons, decimal commas.
 HEADER = (
-    "Date;Throw #;Pitch type;Velocity;Spin rate;Tilt;Eff;Rel height;Rel side;Extension;Vert break;Horz break;Remark"
+    "Date;Throw #;Pitch type;Velocity;Spin rate;Spin clock;Eff;Rel height;Rel side;Extension;Vert break;Horz break;Remark"
 )
 
 

@@ -13,8 +13,8 @@ from latebreak.service.throws.measured import DELIVERY, PITCH, SESSION
 #: What a word means; general words of the trade and their usual short forms (common practice, no source).
 _WORDS = {
     "speed": "speed velo velocity vel pace", "spin": "spin rotation rotations revolutions revs", "rate": "rate",
-    "clock": "clock tilt", "axis": "axis", "direction": "direction dir", "efficiency": "efficiency eff",
-    "active": "active", "gyro": "gyro", "release": "release released rel", "extension": "extension ext",
+    "clock": "clock", "axis": "axis", "direction": "direction dir", "efficiency": "efficiency eff",
+    "gyro": "gyro", "release": "release released rel", "extension": "extension ext",
     "side": "side lateral horizontal horiz horz hor x h", "height": "height hgt ht z", "vertical": "vertical vert v",
     "plate": "plate arrival crossing location loc home", "end": "end final", "angle": "angle", "launch": "launch",
     "break": "break movement move mov brk", "induced": "induced", "elevation": "elevation", "azimuth": "azimuth",
@@ -39,7 +39,7 @@ _NAMES = {
         "clock", "axis", "spin clock", "spin axis", "spin axis clock", "spin direction", "break clock",
         "break direction",
     ),
-    "efficiency_percent": ("efficiency", "spin efficiency", "spin axis efficiency", "active spin"),
+    "efficiency_percent": ("efficiency", "spin efficiency", "spin axis efficiency"),
     "gyro_deg": ("gyro", "gyro angle", "spin gyro", "spin gyro angle"),
     "release_side_ft": ("release side",),
     "release_height_ft": ("release height", "release vertical"),
