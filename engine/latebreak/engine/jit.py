@@ -13,6 +13,7 @@ from pathlib import Path
 from typing import Any, ParamSpec, TypeVar, cast
 
 import numba
+from numba.extending import intrinsic
 
 from latebreak.engine.kernel_cache import cache_of
 
@@ -46,10 +47,33 @@ def hash_of_sources(folder: Path) -> int:
 SOURCES = hash_of_sources(Path(__file__).parent)
 
 
+@intrinsic  # type: ignore[untyped-decorator]
+def wide_vectors(_context: Any) -> Any:
+    """Let the compiler use vectors of eight doubles in the kernel that calls this, where the processor has them.
+
+    LLVM prefers four even there, since the first processors with eight slowed down for them. Multiplications and
+    additions run at twice the pace with eight. An attribute of one function: other compiled code stays as it is.
+    """
+
+    def generate(context: Any, builder: Any, _signature: Any, _arguments: Any) -> Any:
+        set.add(builder.function.attributes, '"prefer-vector-width"="512"')  # llvmlite's own `add` knows no pairs
+        return context.get_dummy_value()
+
+    return numba.types.none(), generate
+
+
 def inlined(function: Callable[P, R]) -> Callable[P, R]:
     """Compile a scalar physics function so that LLVM inlines it into the loops that call it."""
     jit = numba.njit(forceinline=True, error_model="numpy", fastmath=_FASTMATH)
     return cast("Callable[P, R]", jit(function))
+
+
+def lane_loop(function: Callable[P, R]) -> Callable[P, R]:
+    """Make a function that loops over the throws of a pass a part of the kernels that call it.
+
+    It is inlined before anything is compiled: a function of its own would be vectorised without the kernel's constants.
+    """
+    return cast("Callable[P, R]", numba.njit(inline="always", error_model="numpy", fastmath=_FASTMATH)(function))
 
 
 def kernel(function: Callable[P, R]) -> Callable[P, R]:

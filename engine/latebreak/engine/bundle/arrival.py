@@ -7,20 +7,46 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
-from math import sqrt
+from math import cos, sin
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
+from latebreak.engine.bundle.ball_scatter import vary_balls
 from latebreak.engine.bundle.blocks import over_blocks
-from latebreak.engine.bundle.bundle import Bundle
-from latebreak.engine.bundle.draws import Draws
-from latebreak.engine.bundle.statistics import BlockMeans, QuantileSketch, Summary
-from latebreak.engine.elementary import arctangent
-from latebreak.engine.flight.flying import without_spin
-from latebreak.engine.flight.kernel import AT_TIME, AT_VX, AT_VY, AT_VZ, AT_X, AT_Z, LANES, VX, VY, VZ
-from latebreak.engine.flight.outcome import OUTCOMES, has_arrived, outcomes
-from latebreak.engine.jit import SOURCES, kernel
+from latebreak.engine.bundle.bundle import PILOT_WIDTH, PILOTS, Bundle
+from latebreak.engine.bundle.draws import FEWEST_BLOCKS, Draws, draw
+from latebreak.engine.bundle.statistics import BlockMeans, QuantileSketch, Summary, add_up, count_up
+from latebreak.engine.elementary import arctangent, inverse_root
+from latebreak.engine.flight.equation import FlightConstants
+from latebreak.engine.flight.kernel import (
+    AT_TIME,
+    AT_VX,
+    AT_VY,
+    AT_VZ,
+    AT_X,
+    AT_Z,
+    DRAG_SCALE,
+    FLIGHT_ROWS,
+    LANES,
+    LIFT_SCALE,
+    MAX_VY,
+    SEAM,
+    STATE,
+    STATE_ROWS,
+    VX,
+    VY,
+    VZ,
+    advance,
+    start,
+    store,
+)  # fmt: skip
+from latebreak.engine.flight.outcome import ARRIVED_STEEP, OUTCOMES, code_of
+from latebreak.engine.jit import SOURCES, inlined, kernel, lane_loop, wide_vectors
+from latebreak.engine.laws.table import LawTable
+from latebreak.engine.pitch.pitch import BALL, LEVERS
+from latebreak.engine.pitch.release import release_throws
 
 Array = NDArray[np.float64]
 
@@ -39,39 +65,115 @@ QUANTITIES = (
 )
 
 
+# Work rows of a pass, after those of a flight.
+_BARE = FLIGHT_ROWS * LANES
+_NORMALS = _BARE + STATE_ROWS * LANES
+_VALUES = _NORMALS + (len(LEVERS) + len(BALL)) * LANES
+_CODE = _VALUES + len(QUANTITIES) * LANES
+_KEEP = _CODE + LANES
+_ROWS = FLIGHT_ROWS + STATE_ROWS + len(LEVERS) + len(BALL) + len(QUANTITIES) + 2
+
+
+class Thrown(NamedTuple):
+    """Scalars of a bundle's releases, SI units and rad."""
+
+    rubber: float
+    seam_sine: float  # of the seam clock
+    seam_cosine: float
+    seam: float
+    drag_scale: float
+    lift_scale: float
+    drag_deviation: float
+    lift_deviation: float
+    seam_deviation: float
+
+
+_code_of = inlined(code_of)
+
+
+@lane_loop
+def _measure(w: Array, lanes: int, radius: float) -> None:
+    """Quantities and outcome of a pass."""
+    for i in range(lanes):
+        vx, vy, vz = w[i + STATE + AT_VX * LANES], w[i + STATE + AT_VY * LANES], w[i + STATE + AT_VZ * LANES]
+        ux, uy, uz = w[i + VX * LANES], w[i + VY * LANES], w[i + VZ * LANES]
+        x, z = w[i + STATE + AT_X * LANES], w[i + STATE + AT_Z * LANES]
+        speed2, release2 = vx * vx + vy * vy + vz * vz, ux * ux + uy * uy + uz * uz
+        w[i + _VALUES] = w[i + STATE + AT_TIME * LANES]
+        w[i + _VALUES + LANES] = speed2 * inverse_root(speed2)
+        w[i + _VALUES + 2 * LANES] = x
+        w[i + _VALUES + 3 * LANES] = z
+        w[i + _VALUES + 4 * LANES] = z - w[i + _BARE + AT_Z * LANES]
+        w[i + _VALUES + 5 * LANES] = x - w[i + _BARE + AT_X * LANES]
+        w[i + _VALUES + 6 * LANES] = arctangent(vz, -vy)
+        w[i + _VALUES + 7 * LANES] = arctangent(vx, -vy)
+        w[i + _VALUES + 8 * LANES] = w[i + _NORMALS + 7 * LANES]  # the levers themselves
+        w[i + _VALUES + 9 * LANES] = w[i + _NORMALS + 8 * LANES]
+        code = _code_of(x, z, w[i + STATE + MAX_VY * LANES], release2 * inverse_root(release2), radius)
+        w[i + _CODE] = code
+        w[i + _KEEP] = 1.0 if code <= ARRIVED_STEEP else 0.0
+
+
 def _compile(sources: int) -> Callable[..., None]:
     @kernel
-    def fill_quantities(release: Array, full: Array, bare: Array, quantities: Array) -> None:
+    def throw(
+        points: NDArray[np.uint32],
+        shift: NDArray[np.uint32],
+        throws: int,
+        thrown: Thrown,
+        mean: Array,
+        factor: Array,
+        plate: float,
+        steps: int,
+        constants: FlightConstants,
+        laws: LawTable,
+        centre: Array,
+        sums: Array,
+        squares: Array,
+        low: Array,
+        per_width: Array,
+        counts: NDArray[np.int32],
+        least: Array,
+        most: Array,
+        ended: NDArray[np.int64],
+        quantities: Array,
+    ) -> None:
         _ = sources
-        n = release.shape[1]
-        r, f, b = release.reshape(release.size), full.reshape(full.size), bare.reshape(bare.size)
-        w = np.empty(10 * LANES)
-        for first in range(0, n, LANES):
-            lanes = min(LANES, n - first)
+        wide_vectors()
+        w, bins = np.empty(_ROWS * LANES), np.empty(LANES, np.int32)
+        for first in range(0, throws, LANES):
+            lanes = min(LANES, throws - first)
+            draw(points, shift, first, lanes, w, _NORMALS)
+            release_throws(
+                mean, factor, thrown.seam_sine, thrown.seam_cosine, thrown.rubber, lanes, w, _NORMALS
+            )
             for i in range(lanes):
-                j = first + i
-                vx, vy, vz = f[j + AT_VX * n], f[j + AT_VY * n], f[j + AT_VZ * n]
-                ux, uy, uz = r[j + VX * n], r[j + VY * n], r[j + VZ * n]
-                x, z = f[j + AT_X * n], f[j + AT_Z * n]
-                w[i] = f[j + AT_TIME * n]
-                w[i + LANES] = sqrt(vx * vx + vy * vy + vz * vz)
-                w[i + 2 * LANES] = x
-                w[i + 3 * LANES] = z
-                w[i + 4 * LANES] = z - b[j + AT_Z * n]
-                w[i + 5 * LANES] = x - b[j + AT_X * n]
-                w[i + 6 * LANES] = arctangent(vz / -vy)
-                w[i + 7 * LANES] = arctangent(vx / -vy)
-                w[i + 8 * LANES] = arctangent(uz / sqrt(ux * ux + uy * uy))
-                w[i + 9 * LANES] = arctangent(ux / -uy)
-            for row in range(10):
-                goal = quantities[row]
+                w[i + SEAM * LANES] = thrown.seam
+                w[i + DRAG_SCALE * LANES] = thrown.drag_scale
+                w[i + LIFT_SCALE * LANES] = thrown.lift_scale
+            vary_balls(
+                thrown.drag_deviation, thrown.lift_deviation, thrown.seam_deviation, lanes, w, _NORMALS + 9 * LANES
+            )
+            start(w, lanes, STATE)
+            start(w, lanes, _BARE)
+            for _step in range(steps):
+                advance(w, lanes, STATE, plate, 1.0 / steps, constants, laws, False)
+                advance(w, lanes, _BARE, plate, 1.0 / steps, constants, laws, True)
+            _measure(w, lanes, constants.radius)
+            for code in range(ended.size):
+                total = 0.0
                 for i in range(lanes):
-                    goal[first + i] = w[row * LANES + i]
+                    total += 1.0 if w[i + _CODE] == code else 0.0
+                ended[code] += np.int64(total)
+            add_up(w, _VALUES, _KEEP, lanes, centre, sums, squares)
+            count_up(w, _VALUES, _KEEP, lanes, low, per_width, bins, counts, least, most)
+            if quantities.shape[1] > 0:
+                store(w, _VALUES, quantities, first, lanes)
 
-    return fill_quantities
+    return throw
 
 
-_fill_quantities = _compile(SOURCES)
+_throw = _compile(SOURCES)
 
 
 @dataclass(frozen=True, eq=False)
@@ -88,26 +190,6 @@ class Arrivals:
 
     summary: Summary
     outcomes: dict[str, int]
-
-
-def arrival_quantities(releases: Array, full: Array, bare: Array) -> Array:
-    """Quantities of throws.
-
-    Parameters
-    ----------
-    releases : float64 array, shape (15, n)
-        Releases.
-    full, bare : float64 array, shape (7, n)
-        States at the plate with all forces, and without spin-made and seam-made force.
-
-    Returns
-    -------
-    float64 array, shape (10, n)
-        Rows as in `QUANTITIES`.
-    """
-    quantities = np.empty((len(QUANTITIES), releases.shape[1]))
-    _fill_quantities(releases, full, bare, quantities)
-    return quantities
 
 
 def arrive(
@@ -131,23 +213,25 @@ def arrive(
     Arrivals
         Statistics and outcomes.
     """
-    pilot, _ = _block(bundle, bundle.pilots)
+    nothing = np.zeros(len(QUANTITIES))
+    pilot = np.empty((len(QUANTITIES), PILOTS))
+    _throw_block(
+        bundle, Draws(0, PILOTS * FEWEST_BLOCKS), 0, PILOT_WIDTH, BlockMeans(len(QUANTITIES), 1),
+        QuantileSketch(nothing, nothing), np.zeros(len(OUTCOMES), np.int64), pilot,
+    )  # fmt: skip
     finite = np.isfinite(pilot)
     low = np.where(finite, pilot, np.inf).min(axis=1)
     high = np.where(finite, pilot, -np.inf).max(axis=1)
     low, high = np.where(np.isfinite(low), (low, high), 0.0)  # a pilot without a flight: any range will do
     means = BlockMeans(len(QUANTITIES), draws.blocks, 0.5 * (low + high))
     codes = np.zeros((draws.blocks, len(OUTCOMES)), np.int64)
+    none = np.empty((len(QUANTITIES), 0))
 
     def work(blocks: Iterator[int]) -> QuantileSketch:
         sketch = QuantileSketch(low, high)
         for block in blocks:
-            quantities, code = _block(bundle, bundle.releases(draws.normals(block)))
-            keep = has_arrived(code)
-            means.add(block, quantities, keep)
-            sketch.add(quantities, keep)
-            codes[block] = np.bincount(code, minlength=len(OUTCOMES))
-            progress(code.size)
+            _throw_block(bundle, draws, block, 1.0, means, sketch, codes[block], none)
+            progress(draws.size(block))
         return sketch
 
     sketches = over_blocks(draws.blocks, threads, work)
@@ -160,8 +244,26 @@ def arrive(
     return Arrivals(summary, {name: int(count) for name, count in zip(OUTCOMES, codes.sum(axis=0), strict=True)})
 
 
-def _block(bundle: Bundle, releases: Array) -> tuple[Array, NDArray[np.int8]]:
-    full = bundle.flight.arrivals(releases)
-    bare = bundle.flight.arrivals(without_spin(releases))
-    radius = bundle.flight.constants.radius
-    return arrival_quantities(releases, full, bare), outcomes(releases, full, radius)
+def _throw_block(
+    bundle: Bundle,
+    draws: Draws,
+    block: int,
+    width: float,
+    means: BlockMeans,
+    sketch: QuantileSketch,
+    ended: NDArray[np.int64],
+    quantities: Array,
+) -> None:
+    """Throw a block of draws; add to its means, to a sketch and to the counts of outcomes."""
+    mean, flight = bundle.mean, bundle.flight
+    deviations = (width * float(each) for each in bundle.pitch.spread.ball)
+    thrown = Thrown(
+        mean.rubber, sin(mean.seam_clock), cos(mean.seam_clock),
+        float(mean.seam[0]), float(mean.drag_scale[0]), float(mean.lift_scale[0]), *deviations,
+    )  # fmt: skip
+    _throw(
+        *draws.points(block), draws.size(block), thrown, mean.levers[:, 0].copy(), width * bundle.factor,
+        flight.plate, flight.steps, flight.constants, flight.laws.table, *means.of(block), *sketch.rows(), ended,
+        quantities,
+    )  # fmt: skip
+    means.counted(block, int(ended[: ARRIVED_STEEP + 1].sum()))

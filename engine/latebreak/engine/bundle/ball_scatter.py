@@ -11,13 +11,27 @@ make a push in a random direction: no seam is laid to push along or across the b
 from __future__ import annotations
 
 from collections.abc import Callable
-from math import sqrt
 
 import numpy as np
 from numpy.typing import NDArray
 
-from latebreak.engine.flight.kernel import DRAG_SCALE, LANES, LIFT_SCALE, SEAM, SEAM_X, SEAM_Y, SEAM_Z, VX, VY, VZ
-from latebreak.engine.jit import SOURCES, kernel
+from latebreak.engine.elementary import inverse_root
+from latebreak.engine.flight.kernel import (
+    DRAG_SCALE,
+    LANES,
+    LIFT_SCALE,
+    RELEASE_ROWS,
+    SEAM,
+    SEAM_X,
+    SEAM_Y,
+    SEAM_Z,
+    VX,
+    VY,
+    VZ,
+    load,
+    store,
+)  # fmt: skip
+from latebreak.engine.jit import SOURCES, kernel, lane_loop, wide_vectors
 
 Array = NDArray[np.float64]
 
@@ -27,40 +41,44 @@ LEAST_SCALE = 0.05
 _TINY = 1e-30
 
 
+@lane_loop
+def vary_balls(drag: float, lift: float, seam: float, lanes: int, w: Array, normals: int) -> None:
+    """Let the balls of a pass differ, in the first work rows, by normal draws at offset `normals`."""
+    for i in range(lanes):
+        vx, vy, vz = w[i + VX * LANES], w[i + VY * LANES], w[i + VZ * LANES]
+        level2 = vx * vx + vy * vy + _TINY
+        speed2 = level2 + vz * vz
+        per_level, per_speed = inverse_root(level2), inverse_root(speed2)
+        # right = (vy, -vx, 0) / level, up = (-vx vz, -vy vz, level^2) / (level speed)
+        up = seam * w[i + normals + 2 * LANES] * per_level * per_speed
+        right = seam * w[i + normals + 3 * LANES] * per_level
+        mean = w[i + SEAM * LANES]
+        sx = mean * w[i + SEAM_X * LANES] - up * vx * vz + right * vy
+        sy = mean * w[i + SEAM_Y * LANES] - up * vy * vz - right * vx
+        sz = mean * w[i + SEAM_Z * LANES] + up * level2
+        size2 = sx * sx + sy * sy + sz * sz
+        per_size = inverse_root(size2 + _TINY)
+        w[i + SEAM * LANES] = size2 * per_size
+        w[i + SEAM_X * LANES] = sx * per_size  # no force has no direction, and needs none
+        w[i + SEAM_Y * LANES] = sy * per_size
+        w[i + SEAM_Z * LANES] = sz * per_size
+        w[i + DRAG_SCALE * LANES] = max(w[i + DRAG_SCALE * LANES] + drag * w[i + normals], LEAST_SCALE)
+        w[i + LIFT_SCALE * LANES] = max(w[i + LIFT_SCALE * LANES] + lift * w[i + normals + LANES], LEAST_SCALE)
+
+
 def _compile(sources: int) -> Callable[..., None]:
     @kernel
     def scatter_balls(drag: float, lift: float, seam: float, normals: Array, release: Array) -> None:
         _ = sources
-        n = release.shape[1]
-        r, z = release.reshape(release.size), normals.reshape(normals.size)
-        w = np.empty(6 * LANES)  # written apart from what is read, so that the loop over lanes vectorises
-        for first in range(0, n, LANES):
-            lanes = min(LANES, n - first)
-            for i in range(lanes):
-                j = first + i
-                vx, vy, vz = r[j + VX * n], r[j + VY * n], r[j + VZ * n]
-                level2 = vx * vx + vy * vy + _TINY
-                speed = sqrt(level2 + vz * vz)
-                level = sqrt(level2)
-                # right = (vy, -vx, 0) / level, up = (-vx vz, -vy vz, level^2) / (level speed)
-                inverse = seam / (level * speed)
-                up, right = inverse * z[j + 2 * n], inverse * speed * z[j + 3 * n]
-                mean = r[j + SEAM * n]
-                sx = mean * r[j + SEAM_X * n] - up * vx * vz + right * vy
-                sy = mean * r[j + SEAM_Y * n] - up * vy * vz - right * vx
-                sz = mean * r[j + SEAM_Z * n] + up * level2
-                size = sqrt(sx * sx + sy * sy + sz * sz)
-                per_size = 1.0 / (size + _TINY)
-                w[i] = size
-                w[i + LANES] = sx * per_size  # no force has no direction, and needs none
-                w[i + 2 * LANES] = sy * per_size
-                w[i + 3 * LANES] = sz * per_size
-                w[i + 4 * LANES] = max(r[j + DRAG_SCALE * n] + drag * z[j], LEAST_SCALE)
-                w[i + 5 * LANES] = max(r[j + LIFT_SCALE * n] + lift * z[j + n], LEAST_SCALE)
-            for row in range(6):
-                goal = release[SEAM + row]
-                for i in range(lanes):
-                    goal[first + i] = w[row * LANES + i]
+        wide_vectors()
+        throws = release.shape[1]
+        w = np.empty((RELEASE_ROWS + 4) * LANES)
+        for first in range(0, throws, LANES):
+            lanes = min(LANES, throws - first)
+            load(release, first, lanes, w, 0)
+            load(normals, first, lanes, w, RELEASE_ROWS * LANES)
+            vary_balls(drag, lift, seam, lanes, w, RELEASE_ROWS * LANES)
+            store(w, 0, release, first, lanes)
 
     return scatter_balls
 

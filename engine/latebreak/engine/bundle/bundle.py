@@ -20,9 +20,9 @@ from latebreak.engine.pitch.release import drawn_releases
 
 Array = NDArray[np.float64]
 
-_PILOTS = 256
+PILOTS = 256
 _FEWEST_PILOTS = 32  # of each version
-_PILOT_WIDTH = 1.5  # times the spread, so that the pilot covers the tails of a large bundle
+PILOT_WIDTH = 1.5  # times the spread, so that the pilot covers the tails of a large bundle
 
 
 class UnreachableTargetError(LatebreakError):
@@ -139,7 +139,7 @@ def prepare_versions(versions: Sequence[Pitch], conditions: Conditions) -> tuple
     """
     pitch = versions[0]
     factor, ball = covariance_factor(pitch.spread), pitch.spread.ball
-    normals = _pilot_normals(max(_PILOTS // len(versions), _FEWEST_PILOTS))
+    normals = _pilot_normals(max(PILOTS // len(versions), _FEWEST_PILOTS))
     mean = side_by_side([mean_pitches(version, conditions.rubber_to_plate) for version in versions])
     # First with laws that are fitted for any pitch, to see what S and V this one visits; then for good.
     rough = rough_flight(conditions)
@@ -176,7 +176,7 @@ def covariance_factor(spread: Spread) -> Array:
 @cache
 def _pilot_normals(count: int) -> Array:
     """Draws of the pilots of each version, the same for every pitch."""
-    return _PILOT_WIDTH * Draws(0, count * FEWEST_BLOCKS).normals(0)
+    return PILOT_WIDTH * Draws(0, count * FEWEST_BLOCKS).normals(0)
 
 
 def _pilots(mean: MeanPitches, factor: Array, ball: Array, normals: Array) -> Array:

@@ -15,21 +15,36 @@ from numpy.typing import NDArray
 
 from latebreak.engine.bundle import sobol
 from latebreak.engine.elementary import normal_quantile
-from latebreak.engine.jit import SOURCES, kernel
+from latebreak.engine.flight.kernel import LANES, store
+from latebreak.engine.jit import SOURCES, kernel, lane_loop, wide_vectors
 
 LARGEST_BLOCK = 4096
 FEWEST_BLOCKS = 8
+
+
+@lane_loop
+def draw(
+    points: NDArray[np.uint32], shift: NDArray[np.uint32], first: int, lanes: int, w: NDArray[np.float64], offset: int
+) -> None:
+    """Standard normal draws of a pass into work rows, one a dimension: quantiles at the shifted points."""
+    for d in range(points.shape[0]):
+        row, goal, moved = points[d, first : first + lanes], w[offset + d * LANES : offset + (d + 1) * LANES], shift[d]
+        for i in range(lanes):
+            # 31 bits: signed integers become doubles in vector code, unsigned ones don't
+            goal[i] = normal_quantile((np.float64(np.int32((row[i] ^ moved) >> 1)) + 0.5) * 2.0**-31)
 
 
 def _compile(sources: int) -> Callable[..., None]:
     @kernel
     def fill_normals(points: NDArray[np.uint32], shift: NDArray[np.uint32], normals: NDArray[np.float64]) -> None:
         _ = sources
-        for d in range(normals.shape[0]):
-            row, goal, moved = points[d], normals[d], shift[d]
-            for i in range(goal.size):
-                # 31 bits: signed integers become doubles in vector code, unsigned ones don't
-                goal[i] = normal_quantile((np.float64(np.int32((row[i] ^ moved) >> 1)) + 0.5) * 2.0**-31)
+        wide_vectors()
+        throws = normals.shape[1]
+        w = np.empty(sobol.DIMENSIONS * LANES)
+        for first in range(0, throws, LANES):
+            lanes = min(LANES, throws - first)
+            draw(points, shift, first, lanes, w, 0)
+            store(w, 0, normals, first, lanes)
 
     return fill_normals
 
@@ -94,5 +109,9 @@ class Draws:
             `pitch.BALL`.
         """
         normals = np.empty((sobol.DIMENSIONS, self.size(block)))
-        _fill_normals(self._points, self._shifts[block], normals)
+        _fill_normals(*self.points(block), normals)
         return normals
+
+    def points(self, block: int) -> tuple[NDArray[np.uint32], NDArray[np.uint32]]:
+        """Sobol points of shape (13, block) in units of 2^-32, and the digital shift (13,) of block number `block`."""
+        return self._points, self._shifts[block]

@@ -6,13 +6,13 @@ which thread did which block.
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
-from latebreak.engine.jit import SOURCES, kernel
+from latebreak.engine.flight.kernel import LANES
+from latebreak.engine.jit import lane_loop
 
 Array = NDArray[np.float64]
 
@@ -21,46 +21,37 @@ Array = NDArray[np.float64]
 BINS = 4096
 
 
-def _compile(sources: int) -> tuple[Callable[..., None], Callable[..., None]]:
-    @kernel
-    def add_up(values: Array, keep: NDArray[np.bool_], centre: Array, sums: Array, squares: Array) -> None:
-        _ = sources
-        for q in range(values.shape[0]):
-            row, middle = values[q], centre[q]
-            total, square = 0.0, 0.0
-            for i in range(row.size):
-                about = row[i] - middle if keep[i] else 0.0
-                total += about
-                square += about * about
-            sums[q], squares[q] = total, square
-
-    @kernel
-    def count_up(
-        values: Array,
-        keep: NDArray[np.bool_],
-        low: Array,
-        per_width: Array,
-        counts: NDArray[np.int64],
-        least: Array,
-        most: Array,
-    ) -> None:
-        _ = sources
-        last = counts.shape[1] - 1
-        for q in range(values.shape[0]):
-            row, bins, start, scale = values[q], counts[q], low[q], per_width[q]
-            smallest, largest = least[q], most[q]
-            for i in range(row.size):
-                smallest = min(smallest, row[i] if keep[i] else smallest)
-                largest = max(largest, row[i] if keep[i] else largest)
-            for i in range(row.size):
-                if keep[i]:
-                    bins[int(min(max((row[i] - start) * scale + 1.0, 0.0), float(last)))] += 1
-            least[q], most[q] = smallest, largest
-
-    return add_up, count_up
+@lane_loop
+def add_up(w: Array, values: int, keep: int, lanes: int, centre: Array, sums: Array, squares: Array) -> None:
+    """Add the values of a pass about their centre, and the squares of that, where the row at offset `keep` holds 1."""
+    for q in range(centre.size):
+        row, kept, middle = w[values + q * LANES :], w[keep : keep + LANES], centre[q]
+        total, square = 0.0, 0.0
+        for i in range(lanes):
+            about = row[i] - middle if kept[i] > 0.0 else 0.0
+            total += about
+            square += about * about
+        sums[q] += total
+        squares[q] += square
 
 
-_add_up, _count_up = _compile(SOURCES)
+@lane_loop
+def count_up(
+    w: Array, values: int, keep: int, lanes: int, low: Array, per_width: Array, bins: NDArray[np.int32],
+    counts: NDArray[np.int32], least: Array, most: Array,
+) -> None:  # fmt: skip
+    """Count the values of a pass in bins, and keep the least and the most of each lane; `bins` is a work row."""
+    outside = float(counts.shape[1] - 1)  # counts the throws that are not kept
+    for q in range(low.size):
+        row, kept, count, start, scale = w[values + q * LANES :], w[keep : keep + LANES], counts[q], low[q], per_width[q]
+        smallest, largest = least[q], most[q]
+        for i in range(lanes):
+            value, stays = row[i], kept[i] > 0.0
+            smallest[i] = value if stays and value < smallest[i] else smallest[i]
+            largest[i] = value if stays and value > largest[i] else largest[i]
+            bins[i] = np.int32(min(max((value - start) * scale + 1.0, 0.0), outside - 1.0) if stays else outside)
+        for i in range(lanes):
+            count[np.uint32(bins[i])] += 1
 
 
 class BlockMeans:
@@ -82,10 +73,13 @@ class BlockMeans:
         self._sum = np.zeros((blocks, quantities))
         self._square = np.zeros((blocks, quantities))
 
-    def add(self, block: int, values: Array, keep: NDArray[np.bool_]) -> None:
-        """Put in the values (quantities, n) of a block, of those throws that `keep` (n,) names."""
-        self._count[block] = np.count_nonzero(keep)
-        _add_up(values, keep, self.centre, self._sum[block], self._square[block])
+    def of(self, block: int) -> tuple[Array, Array, Array]:
+        """Centre, sums and squares (quantities,) of a block, which `add_up` adds to."""
+        return self.centre, self._sum[block], self._square[block]
+
+    def counted(self, block: int, count: int) -> None:
+        """Say how many values of each quantity were added to a block."""
+        self._count[block] = count
 
     @property
     def count(self) -> int:
@@ -146,13 +140,14 @@ class QuantileSketch:
     def __init__(self, low: Array, high: Array) -> None:
         self.low = low
         self.width = np.maximum((high - low) / BINS, 1e-9 * np.maximum(np.abs(low), 1.0))
-        self.counts = np.zeros((low.size, BINS + 2), np.int64)
-        self.least = np.full(low.size, np.inf)
-        self.most = np.full(low.size, -np.inf)
+        # Room for 2^31 values in a bin: half the memory, which stays in the second-level cache. The last bin is waste.
+        self.counts = np.zeros((low.size, BINS + 3), np.int32)
+        self.least = np.full((low.size, LANES), np.inf)
+        self.most = np.full((low.size, LANES), -np.inf)
 
-    def add(self, values: Array, keep: NDArray[np.bool_]) -> None:
-        """Count values (quantities, n) of those throws that `keep` (n,) names."""
-        _count_up(values, keep, self.low, 1.0 / self.width, self.counts, self.least, self.most)
+    def rows(self) -> tuple[Array, Array, NDArray[np.int32], Array, Array]:
+        """Return the last arguments of `count_up`, but for its work row."""
+        return self.low, 1.0 / self.width, self.counts, self.least, self.most
 
     def merge(self, other: QuantileSketch) -> None:
         """Put in what another sketch of the same range has counted."""
@@ -163,13 +158,14 @@ class QuantileSketch:
     def quantile(self, share: float) -> Array:
         """Quantiles (quantities,) at a share between 0 and 1; NaN where nothing was counted."""
         result = np.full(self.low.size, np.nan)
-        for q, counts in enumerate(self.counts):
-            total = counts.sum()
+        for q, counts in enumerate(self.counts[:, :-1]):
+            total = counts.sum(dtype=np.int64)
             if total == 0:
                 continue
-            edges = np.concatenate([[self.least[q]], self.low[q] + self.width[q] * np.arange(BINS + 1), [self.most[q]]])
-            edges = np.clip(edges, self.least[q], self.most[q])
-            below = np.concatenate([[0], np.cumsum(counts)])
+            least, most = self.least[q].min(), self.most[q].max()
+            edges = np.concatenate([[least], self.low[q] + self.width[q] * np.arange(BINS + 1), [most]])
+            edges = np.clip(edges, least, most)
+            below = np.concatenate([[0], np.cumsum(counts, dtype=np.int64)])
             result[q] = np.interp(share * total, below, edges)
         return result
 

@@ -13,9 +13,9 @@ Frame: origin at the back point of the plate, x to the catcher's right, y from t
 
 from __future__ import annotations
 
-from math import sqrt
 from typing import NamedTuple
 
+from latebreak.engine.elementary import inverse_root
 from latebreak.engine.jit import inlined
 from latebreak.engine.laws.table import LawTable, drag_coefficient, lift_coefficient
 
@@ -60,32 +60,34 @@ def acceleration(
     lift_scale: float,
     constants: FlightConstants,
     laws: LawTable,
+    bare: bool = False,
 ) -> tuple[float, float, float]:
     """Acceleration (m/s2) of a ball that flies with (vx, vy, vz) m/s, `time` s after its release.
 
-    `spin_*` is the spin vector at release (rad/s), `seam` the coefficient C_S, `seam_*` the unit vector of its push.
+    `spin_*` is the spin vector at release (rad/s), `seam` the coefficient C_S, `seam_*` the unit vector of its push;
+    a `bare` ball feels neither: gravity, drag and wind stay.
     """
     ux = vx - constants.wind_x
     uy = vy - constants.wind_y
     speed2 = ux * ux + uy * uy + vz * vz + _TINY
-    speed = sqrt(speed2)
+    per_speed = inverse_root(speed2)
+    speed, per_speed2 = speed2 * per_speed, per_speed * per_speed
     k = constants.force_constant
+    if bare:
+        drag = drag_scale * k * drag_coefficient(speed, 0.0, laws) * speed
+        return -drag * ux, -drag * uy, -drag * vz - constants.gravity
 
     # w x v = |w_perp| V in the direction of the lift; the spin decays, its axis stays
     cross_x = spin_y * vz - spin_z * uy
     cross_y = spin_z * ux - spin_x * vz
     cross_z = spin_x * uy - spin_y * ux
-    cross = sqrt(cross_x * cross_x + cross_y * cross_y + cross_z * cross_z + _TINY * speed2)
+    cross2 = cross_x * cross_x + cross_y * cross_y + cross_z * cross_z + _TINY * speed2
+    per_cross = inverse_root(cross2)
     # s made perpendicular to e, s - (s . e) e, has the length sqrt(1 - (s . e)^2); times V:
     along = seam_x * ux + seam_y * uy + seam_z * vz
-    seam_across = sqrt(max(speed2 - along * along, _TINY * speed2))
-    # the three quotients from one division: the divider is the narrowest unit
-    inverse = 1.0 / (speed2 * cross * seam_across)
-    per_cross = (speed2 * inverse) * seam_across
-    per_seam = (speed2 * inverse) * cross
-    per_speed2 = (cross * inverse) * seam_across
+    per_seam = inverse_root(max(speed2 - along * along, _TINY * speed2))
 
-    s = constants.radius * decay(time, constants.decay_rate) * cross * per_speed2  # S = R |w_perp| / V
+    s = constants.radius * decay(time, constants.decay_rate) * cross2 * per_cross * per_speed2  # S = R |w_perp| / V
     lift = lift_scale * k * lift_coefficient(s, laws) * speed2 * per_cross  # per unit of w x v
     drag = drag_scale * k * drag_coefficient(speed, s, laws) * speed  # per unit of v
     push = seam * k * speed2 * speed * per_seam

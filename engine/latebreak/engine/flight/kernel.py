@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from latebreak.engine.flight.equation import FlightConstants, acceleration
-from latebreak.engine.jit import SOURCES, inlined, kernel
+from latebreak.engine.jit import SOURCES, inlined, kernel, lane_loop, wide_vectors
 from latebreak.engine.laws.table import LawTable
 
 Array = NDArray[np.float64]
@@ -29,95 +29,137 @@ STATE_ROWS = 7
 LANES = 128  # throws a pass: their rows stay in the first-level cache
 SLOWEST = 1.0  # m/s towards the plate: a slower throw is integrated at this pace, and its outcome says so
 
+# Work rows of a pass stand in one flat array at constant offsets: so the compiler sees that the rows do not overlap,
+# and vectorises. (Row views or 2-D indexing in the loop over lanes silently give scalar code.)
+STATE = RELEASE_ROWS * LANES
+_FROM = STATE + STATE_ROWS * LANES  # t, vx, vy, vz where a step begins
+_AT = _FROM + 4 * LANES  # and where a stage of it asks for the slope
+FLIGHT_ROWS = RELEASE_ROWS + STATE_ROWS + 8
+
 
 @inlined
 def _slope(
-    t: float, vx: float, vy: float, vz: float, release: tuple[float, ...], constants: FlightConstants, laws: LawTable
-) -> tuple[float, ...]:
+    t: float, vx: float, vy: float, vz: float, release: tuple[float, ...], constants: FlightConstants, laws: LawTable,
+    bare: bool,
+) -> tuple[float, ...]:  # fmt: skip
     """d(x, z, t, vx, vy, vz)/ds."""
     ax, ay, az = acceleration(
         vx, vy, vz, t,
         release[0], release[1], release[2], release[3], release[4], release[5], release[6], release[7], release[8],
-        constants, laws,
+        constants, laws, bare,
     )  # fmt: skip
     pace = 1.0 / max(-vy, SLOWEST)
     return pace * vx, pace * vz, pace, pace * ax, pace * ay, pace * az
 
 
-@inlined
-def _step(
-    x: float, z: float, t: float, vx: float, vy: float, vz: float, slowest: float, h: float,
-    release: tuple[float, ...], constants: FlightConstants, laws: LawTable,
-) -> tuple[float, ...]:  # fmt: skip
-    """One classical Runge-Kutta step of h metres; `slowest` keeps the largest vy seen."""
-    x1, z1, t1, p1, q1, r1 = _slope(t, vx, vy, vz, release, constants, laws)
-    g = 0.5 * h
-    vy2 = vy + g * q1
-    x2, z2, t2, p2, q2, r2 = _slope(t + g * t1, vx + g * p1, vy2, vz + g * r1, release, constants, laws)
-    vy3 = vy + g * q2
-    x3, z3, t3, p3, q3, r3 = _slope(t + g * t2, vx + g * p2, vy3, vz + g * r2, release, constants, laws)
-    vy4 = vy + h * q3
-    x4, z4, t4, p4, q4, r4 = _slope(t + h * t3, vx + h * p3, vy4, vz + h * r3, release, constants, laws)
-    c = h / 6.0
-    end = vy + c * (q1 + 2.0 * (q2 + q3) + q4)
-    return (
-        x + c * (x1 + 2.0 * (x2 + x3) + x4),
-        z + c * (z1 + 2.0 * (z2 + z3) + z4),
-        t + c * (t1 + 2.0 * (t2 + t3) + t4),
-        vx + c * (p1 + 2.0 * (p2 + p3) + p4),
-        end,
-        vz + c * (r1 + 2.0 * (r2 + r3) + r4),
-        max(slowest, vy2, vy3, vy4, end),
-    )
+@lane_loop
+def start(w: Array, lanes: int, state: int) -> None:
+    """Put the releases of a pass, in the first work rows, into the state rows at offset `state`."""
+    for i in range(lanes):
+        w[i + state + AT_X * LANES] = w[i + X * LANES]
+        w[i + state + AT_Z * LANES] = w[i + Z * LANES]
+        w[i + state + AT_TIME * LANES] = 0.0
+        w[i + state + AT_VX * LANES] = w[i + VX * LANES]
+        w[i + state + AT_VY * LANES] = w[i + VY * LANES]
+        w[i + state + AT_VZ * LANES] = w[i + VZ * LANES]
+        w[i + state + MAX_VY * LANES] = w[i + VY * LANES]
+
+
+@lane_loop
+def _stage(
+    w: Array, lanes: int, state: int, stage: int, plate: float, share: float, constants: FlightConstants,
+    laws: LawTable, bare: bool,
+) -> None:  # fmt: skip
+    """One of four stages of a classical Runge-Kutta step: y + h k1/6 + h k2/3 + h k3/3 + h k4/6.
+
+    The slope k is asked at y, y + h k1/2, y + h k2/2, y + h k3. A loop for each stage, since a throw's four slopes wait
+    for each other: so several throws are on the way at once.
+    """
+    place = state + AT_TIME * LANES if stage == 0 else _AT
+    origin = state + AT_TIME * LANES if stage == 0 else _FROM
+    ahead = 0.5 if stage < 2 else 1.0
+    weight = 1 / 6 if stage == 0 or stage == 3 else 1 / 3
+    for i in range(lanes):
+        h = (w[i + Y * LANES] - plate) * share
+        t0, vx0 = w[i + origin], w[i + origin + LANES]
+        vy0, vz0 = w[i + origin + 2 * LANES], w[i + origin + 3 * LANES]
+        kx, kz, kt, kp, kq, kr = _slope(
+            w[i + place], w[i + place + LANES], w[i + place + 2 * LANES], w[i + place + 3 * LANES],
+            (w[i + SPIN_X * LANES], w[i + SPIN_Y * LANES], w[i + SPIN_Z * LANES],
+             w[i + SEAM * LANES], w[i + SEAM_X * LANES], w[i + SEAM_Y * LANES],
+             w[i + SEAM_Z * LANES], w[i + DRAG_SCALE * LANES], w[i + LIFT_SCALE * LANES]),
+            constants, laws, bare,
+        )  # fmt: skip
+        g, c = ahead * h, weight * h
+        vy_next = vy0 + g * kq if stage < 3 else w[i + state + AT_VY * LANES] + c * kq
+        if stage == 0:
+            w[i + _FROM] = t0
+            w[i + _FROM + LANES] = vx0
+            w[i + _FROM + 2 * LANES] = vy0
+            w[i + _FROM + 3 * LANES] = vz0
+        if stage < 3:
+            w[i + _AT] = t0 + g * kt
+            w[i + _AT + LANES] = vx0 + g * kp
+            w[i + _AT + 2 * LANES] = vy_next
+            w[i + _AT + 3 * LANES] = vz0 + g * kr
+        w[i + state + AT_X * LANES] += c * kx
+        w[i + state + AT_Z * LANES] += c * kz
+        w[i + state + AT_TIME * LANES] += c * kt
+        w[i + state + AT_VX * LANES] += c * kp
+        w[i + state + AT_VY * LANES] += c * kq
+        w[i + state + AT_VZ * LANES] += c * kr
+        w[i + state + MAX_VY * LANES] = max(w[i + state + MAX_VY * LANES], vy_next)
+
+
+@lane_loop
+def advance(
+    w: Array, lanes: int, state: int, plate: float, share: float, constants: FlightConstants, laws: LawTable, bare: bool
+) -> None:
+    """Fly the throws of a pass over a share of their way, in one Runge-Kutta step."""
+    _stage(w, lanes, state, 0, plate, share, constants, laws, bare)
+    _stage(w, lanes, state, 1, plate, share, constants, laws, bare)
+    _stage(w, lanes, state, 2, plate, share, constants, laws, bare)
+    _stage(w, lanes, state, 3, plate, share, constants, laws, bare)
+
+
+@lane_loop
+def load(rows: Array, first: int, lanes: int, w: Array, offset: int) -> None:
+    """Copy the throws of a pass out of an array (rows, throws) into work rows."""
+    for row in range(rows.shape[0]):
+        source, goal = rows[row, first : first + lanes], w[offset + row * LANES : offset + row * LANES + lanes]
+        for i in range(lanes):
+            goal[i] = source[i]
+
+
+@lane_loop
+def store(w: Array, offset: int, rows: Array, first: int, lanes: int) -> None:
+    """Copy work rows into the throws of a pass of an array (rows, throws)."""
+    for row in range(rows.shape[0]):
+        source, goal = w[offset + row * LANES : offset + row * LANES + lanes], rows[row, first : first + lanes]
+        for i in range(lanes):
+            goal[i] = source[i]
 
 
 def _compile(sources: int) -> Callable[..., None]:
     @kernel
     def fly(release: Array, plate: float, steps: int, constants: FlightConstants, laws: LawTable, nodes: Array) -> None:
         _ = sources
+        wide_vectors()
         throws = release.shape[1]
-        r = release.reshape(release.size)
-        # The state stands in one flat array, rows at constant offsets: so the compiler sees that the rows do not
-        # overlap, and vectorises. (Row views or 2-D indexing in the loop over lanes silently give scalar code.)
-        w = np.empty(STATE_ROWS * LANES)
+        w = np.empty(FLIGHT_ROWS * LANES)
         dense = nodes.shape[0] > 1
-        share = 1.0 / steps
         for first in range(0, throws, LANES):
             lanes = min(LANES, throws - first)
-            for i in range(lanes):
-                j = first + i
-                w[i + AT_X * LANES] = r[j + X * throws]
-                w[i + AT_Z * LANES] = r[j + Z * throws]
-                w[i + AT_TIME * LANES] = 0.0
-                w[i + AT_VX * LANES] = r[j + VX * throws]
-                w[i + AT_VY * LANES] = r[j + VY * throws]
-                w[i + AT_VZ * LANES] = r[j + VZ * throws]
-                w[i + MAX_VY * LANES] = r[j + VY * throws]
-            for step in range(steps + 1):
-                if step > 0:
-                    for i in range(lanes):
-                        j = first + i
-                        x, z, t, vx, vy, vz, slowest = _step(
-                            w[i + AT_X * LANES], w[i + AT_Z * LANES], w[i + AT_TIME * LANES],
-                            w[i + AT_VX * LANES], w[i + AT_VY * LANES], w[i + AT_VZ * LANES], w[i + MAX_VY * LANES],
-                            (r[j + Y * throws] - plate) * share,
-                            (r[j + SPIN_X * throws], r[j + SPIN_Y * throws], r[j + SPIN_Z * throws],
-                             r[j + SEAM * throws], r[j + SEAM_X * throws], r[j + SEAM_Y * throws],
-                             r[j + SEAM_Z * throws], r[j + DRAG_SCALE * throws], r[j + LIFT_SCALE * throws]),
-                            constants, laws,
-                        )  # fmt: skip
-                        w[i + AT_X * LANES] = x
-                        w[i + AT_Z * LANES] = z
-                        w[i + AT_TIME * LANES] = t
-                        w[i + AT_VX * LANES] = vx
-                        w[i + AT_VY * LANES] = vy
-                        w[i + AT_VZ * LANES] = vz
-                        w[i + MAX_VY * LANES] = slowest
-                if dense or step == steps:
-                    for row in range(STATE_ROWS):
-                        goal = nodes[step if dense else 0, row]
-                        for i in range(lanes):
-                            goal[first + i] = w[row * LANES + i]
+            load(release, first, lanes, w, 0)
+            start(w, lanes, STATE)
+            if dense:
+                store(w, STATE, nodes[0], first, lanes)
+            for step in range(steps):
+                advance(w, lanes, STATE, plate, 1.0 / steps, constants, laws, False)
+                if dense:
+                    store(w, STATE, nodes[step + 1], first, lanes)
+            if not dense:
+                store(w, STATE, nodes[0], first, lanes)
 
     return fly
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -18,6 +20,18 @@ _STEEP_SHARE = 0.5
 #: m, chosen: farther from the plate's middle, or higher, no catcher reaches.
 _FARTHEST_SIDE = 10.0 * FOOT
 _HIGHEST = 12.0 * FOOT
+
+
+def code_of(x: Any, z: Any, slowest: Any, speed: Any, radius: float) -> Any:
+    """Outcome as a number: of throws in arrays, or of one in a kernel; arguments as the rows that `outcomes` reads."""
+    steep = slowest > -_STEEP_SHARE * speed
+    bounced = z < radius
+    near = (abs(x) < _FARTHEST_SIDE) & (z < _HIGHEST)
+    moving = (slowest < -SLOWEST) & np.isfinite(x + z)
+    code = 1.0 * ARRIVED_STEEP * steep
+    code = code + bounced * (BOUNCED - code)  # the later in this order says what became of the throw
+    code = FLEW_OFF + near * (code - FLEW_OFF)
+    return STALLED + moving * (code - STALLED)
 
 
 def outcomes(releases: NDArray[np.float64], arrivals: NDArray[np.float64], radius: float) -> NDArray[np.int8]:
@@ -39,14 +53,9 @@ def outcomes(releases: NDArray[np.float64], arrivals: NDArray[np.float64], radiu
         Indices into `OUTCOMES`: `arrived`; `arrived_steep` (a lob: arrived, less exact); `bounced` before the plate;
         `stalled` (stopped moving towards the plate); `flew_off` (out of any catcher's reach).
     """
-    x, z, slowest = arrivals[AT_X], arrivals[AT_Z], arrivals[MAX_VY]
     speed = np.sqrt(releases[VX] ** 2 + releases[VY] ** 2 + releases[VZ] ** 2)
-    result = np.full(x.shape, ARRIVED, np.int8)
-    result[slowest > -_STEEP_SHARE * speed] = ARRIVED_STEEP
-    result[z < radius] = BOUNCED
-    result[~((np.abs(x) < _FARTHEST_SIDE) & (z < _HIGHEST))] = FLEW_OFF
-    result[~(slowest < -SLOWEST) | ~np.isfinite(x + z)] = STALLED
-    return result
+    codes: NDArray[np.int8] = code_of(arrivals[AT_X], arrivals[AT_Z], arrivals[MAX_VY], speed, radius).astype(np.int8)
+    return codes
 
 
 def has_arrived(codes: NDArray[np.int8]) -> NDArray[np.bool_]:

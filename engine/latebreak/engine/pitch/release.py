@@ -15,8 +15,28 @@ import numpy as np
 from numpy.typing import NDArray
 
 from latebreak.engine.elementary import sine_cosine
-from latebreak.engine.flight.kernel import DRAG_SCALE, LANES, LIFT_SCALE, RELEASE_ROWS, SEAM
-from latebreak.engine.jit import SOURCES, inlined, kernel
+from latebreak.engine.flight.kernel import (
+    DRAG_SCALE,
+    LANES,
+    LIFT_SCALE,
+    RELEASE_ROWS,
+    SEAM,
+    SEAM_X,
+    SEAM_Y,
+    SEAM_Z,
+    SPIN_X,
+    SPIN_Y,
+    SPIN_Z,
+    VX,
+    VY,
+    VZ,
+    X,
+    Y,
+    Z,
+    load,
+    store,
+)  # fmt: skip
+from latebreak.engine.jit import SOURCES, inlined, kernel, lane_loop, wide_vectors
 from latebreak.engine.pitch.pitch import LEVERS
 
 Array = NDArray[np.float64]
@@ -52,6 +72,46 @@ def release_state(
     )  # fmt: skip
 
 
+@lane_loop
+def release_throws(
+    mean: Array, factor: Array, seam_sine: float, seam_cosine: float, rubber: float, lanes: int, w: Array, normals: int
+) -> None:
+    """Releases of a pass, in the first work rows, from its normal draws at offset `normals`, which become its levers.
+
+    levers = mean + factor normals; row by row from the last, since the factor is lower triangular. What is no matter of
+    levers stays: the seam force and the scales of drag and lift.
+    """
+    for back in range(9):
+        row = 8 - back
+        lever = w[normals + row * LANES : normals + (row + 1) * LANES]
+        for i in range(lanes):
+            lever[i] = mean[row] + factor[row, row] * lever[i]
+        for column in range(row):
+            share = factor[row, column]
+            if share != 0.0:
+                draw = w[normals + column * LANES : normals + (column + 1) * LANES]
+                for i in range(lanes):
+                    lever[i] += share * draw[i]
+    for i in range(lanes):
+        x, y, h, vx, vy, vz, wx, wy, wz, sx, sy, sz = release_state(
+            w[i + normals], w[i + normals + LANES], w[i + normals + 2 * LANES], w[i + normals + 3 * LANES],
+            w[i + normals + 4 * LANES], w[i + normals + 5 * LANES], w[i + normals + 6 * LANES],
+            w[i + normals + 7 * LANES], w[i + normals + 8 * LANES], seam_sine, seam_cosine, rubber,
+        )  # fmt: skip
+        w[i + X * LANES] = x
+        w[i + Y * LANES] = y
+        w[i + Z * LANES] = h
+        w[i + VX * LANES] = vx
+        w[i + VY * LANES] = vy
+        w[i + VZ * LANES] = vz
+        w[i + SPIN_X * LANES] = wx
+        w[i + SPIN_Y * LANES] = wy
+        w[i + SPIN_Z * LANES] = wz
+        w[i + SEAM_X * LANES] = sx
+        w[i + SEAM_Y * LANES] = sy
+        w[i + SEAM_Z * LANES] = sz
+
+
 def _compile(sources: int) -> Callable[..., None]:
     @kernel
     def fill_release(
@@ -59,41 +119,15 @@ def _compile(sources: int) -> Callable[..., None]:
         release: Array,
     ) -> None:  # fmt: skip
         _ = sources
+        wide_vectors()
         throws = release.shape[1]
-        z = normals.reshape(normals.size)
-        v = np.empty(9 * LANES)
-        w = np.empty(12 * LANES)
+        w = np.empty((RELEASE_ROWS + 9) * LANES)
         for first in range(0, throws, LANES):
             lanes = min(LANES, throws - first)
-            for row in range(9):
-                for i in range(lanes):
-                    v[row * LANES + i] = mean[row]
-                for column in range(9):
-                    share = factor[row, column]
-                    if share != 0.0:
-                        for i in range(lanes):
-                            v[row * LANES + i] += share * z[column * throws + first + i]
-            for i in range(lanes):
-                x, y, h, vx, vy, vz, wx, wy, wz, sx, sy, sz = release_state(
-                    v[i], v[i + LANES], v[i + 2 * LANES], v[i + 3 * LANES], v[i + 4 * LANES], v[i + 5 * LANES],
-                    v[i + 6 * LANES], v[i + 7 * LANES], v[i + 8 * LANES], seam_sine, seam_cosine, rubber,
-                )  # fmt: skip
-                w[i] = x
-                w[i + LANES] = y
-                w[i + 2 * LANES] = h
-                w[i + 3 * LANES] = vx
-                w[i + 4 * LANES] = vy
-                w[i + 5 * LANES] = vz
-                w[i + 6 * LANES] = wx
-                w[i + 7 * LANES] = wy
-                w[i + 8 * LANES] = wz
-                w[i + 9 * LANES] = sx
-                w[i + 10 * LANES] = sy
-                w[i + 11 * LANES] = sz
-            for row in range(12):  # what is no matter of levers stays: the seam force and the scales of drag and lift
-                goal = release[row if row < SEAM else row + 1]
-                for i in range(lanes):
-                    goal[first + i] = w[row * LANES + i]
+            load(release, first, lanes, w, 0)
+            load(normals, first, lanes, w, RELEASE_ROWS * LANES)
+            release_throws(mean, factor, seam_sine, seam_cosine, rubber, lanes, w, RELEASE_ROWS * LANES)
+            store(w, 0, release, first, lanes)
 
     return fill_release
 
@@ -134,8 +168,8 @@ def drawn_releases(
         Rows as in `latebreak.engine.flight.kernel`.
     """
     release = np.empty((RELEASE_ROWS, normals.shape[1]))
-    fill_release(mean, factor, normals, sin(seam_clock), cos(seam_clock), rubber, release)
     release[SEAM], release[DRAG_SCALE], release[LIFT_SCALE] = seam, drag_scale, lift_scale
+    fill_release(mean, factor, normals, sin(seam_clock), cos(seam_clock), rubber, release)
     return release
 
 
