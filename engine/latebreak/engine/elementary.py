@@ -65,18 +65,22 @@ def inverse_root(x: float) -> float:
 
 @inlined
 def logarithm(x: float) -> float:
-    """Natural logarithm of a positive normal double, to 1e-12: exponent by bits, mantissa by the series of artanh."""
+    """Natural logarithm of a positive normal double, to 1e-12: exponent by bits, mantissa by a polynomial.
+
+    log(1 + r) / r for 1 + r from sqrt(1/2) to sqrt(2): interpolated at 15 Chebyshev nodes.
+    """
     bits = np.float64(x).view(np.uint64)
-    # the exponent in the lowest bits of 2^52, which as a number is 2^52 more; vectors of integers can't be converted
-    exponent = np.uint64(bits >> np.uint64(52) | np.uint64(0x4330000000000000)).view(np.float64) - 4503599627371519.0
-    mantissa = np.uint64(bits & np.uint64(0xFFFFFFFFFFFFF) | np.uint64(0x3FF0000000000000)).view(np.float64)
-    high = mantissa > 1.4142135623730951
-    mantissa = 0.5 * mantissa if high else mantissa
-    power = exponent + 1.0 if high else exponent
-    r = (mantissa - 1.0) / (mantissa + 1.0)
-    q = r * r
-    series = 1.0 + q * (1 / 3 + q * (1 / 5 + q * (1 / 7 + q * (1 / 9 + q * (1 / 11 + q * (1 / 13 + q * (1 / 15)))))))
-    return 2.0 * r * series + power * 0.6931471805599453
+    above = bits - np.uint64(0x3FE6A09E667F3BCD)  # the bits of sqrt(1/2)
+    places = above & np.uint64(0xFFF0000000000000)  # x = 2^n m, m from sqrt(1/2) to sqrt(2): n in the exponent's place
+    r = np.uint64(bits - places).view(np.float64) - 1.0
+    # n + 2048 is not negative, so it shifts like any number, and 32 bits become doubles in vector code
+    power = np.float64(np.int32(((above + np.uint64(0x8000000000000000)) >> np.uint64(52)) - np.uint64(2048)))
+    q = r * r  # even and odd powers apart: half as long a chain of steps that wait for each other
+    even = 0.11119413648805682 + q * (0.0895415834808944 + q * (0.08750396377158 + q * 0.04272970726634267))
+    even = 1.0000000000002174 + q * (0.33333333311415186 + q * (0.20000003805977493 + q * (0.14285458233749726 + q * even)))
+    odd = -0.12501075298765177 + q * (-0.09987369132969053 + q * (-0.08317400459588482 + q * -0.08468020899927593))
+    odd = -0.4999999999851258 + q * (-0.2500000043314181 + q * (-0.16666632234578527 + q * odd))
+    return r * (even + r * odd) + power * 0.6931471805599453
 
 
 @inlined
@@ -131,34 +135,15 @@ def normal_interval(low: float, high: float) -> float:
 
 @inlined
 def normal_quantile(p: float) -> float:
-    """Inverse of the standard normal distribution function for 0 < p < 1, absolute error below 1e-8.
+    """Inverse of the standard normal distribution function for 2^-32 <= p <= 1 - 2^-32, absolute error below 2e-9.
 
-    References
-    ----------
-    Acklam, P. (2003), An algorithm for computing the inverse normal cumulative distribution function: the two rational
-    functions; value of the coefficients from memory, checked in the tests against scipy.special.ndtri.
+    One smooth function for middle and tails: with q = p - 1/2 and w = -log(4 p (1 - p)) it is q times a rational
+    function of w, here the least largest error to `scipy.special.ndtri` over 0 <= w <= 20.8 (fitted for this place).
     """
     q = p - 0.5
-    tail = min(p, 1.0 - p)
-    middle = tail > 0.02425
-    r = q * q
-    over = q * (
-        ((((-3.969683028665376e01 * r + 2.209460984245205e02) * r - 2.759285104469687e02) * r
-           + 1.383577518672690e02) * r - 3.066479806614716e01) * r + 2.506628277459239e00
-    )  # fmt: skip
-    under = (
-        ((((-5.447609879822406e01 * r + 1.615858368580409e02) * r - 1.556989798598866e02) * r
-          + 6.680131188771972e01) * r - 1.328068155288572e01) * r + 1.0
-    )  # fmt: skip
-    u = -2.0 * logarithm(tail)
-    t = u * inverse_root(u)
-    far_over = (
-        ((((-7.784894002430293e-03 * t - 3.223964580411365e-01) * t - 2.400758277161838e00) * t
-          - 2.549732539343734e00) * t + 4.374664141464968e00) * t + 2.938163982698783e00
-    )  # fmt: skip
-    far_under = (
-        ((7.784695709041462e-03 * t + 3.224671290700398e-01) * t + 2.445134137142996e00) * t
-        + 3.754408661907416e00
-    ) * t + 1.0  # fmt: skip
-    far_over = far_over if q < 0.0 else -far_over
-    return (over if middle else far_over) / (under if middle else far_under)  # one division: its unit is narrow
+    w = -1.3862943611198906 - logarithm(p * (1.0 - p))
+    over = 0.0015451455178063095 + w * (6.058603358580452e-05 + w * (3.0025924637069114e-07 + w * (6.192515673341882e-08)))
+    over = 2.5066282923561403 + w * (0.80455287035383 + w * (0.15102444309052454 + w * (0.0191806932740421 + w * over)))
+    under = 0.00018599423255024025 + w * (-4.957759104811732e-07 + w * (1.4280178427459683e-07 + w * (1.0667073817805578e-09)))
+    under = 1.0 + w * (0.05917086116794035 + w * (0.0317267594958056 + w * (0.0012102789768654357 + w * under)))
+    return q * over / under

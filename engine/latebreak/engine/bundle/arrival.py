@@ -65,9 +65,12 @@ QUANTITIES = (
 )
 
 
+# Blocks of one call of the kernel, whose arguments cost as much as some hundred throws.
+_BLOCKS = 8
 # Work rows of a pass, after those of a flight.
 _BARE = FLIGHT_ROWS * LANES
 _NORMALS = _BARE + STATE_ROWS * LANES
+_BALL = _NORMALS + len(LEVERS) * LANES  # the last of the normals
 _VALUES = _NORMALS + (len(LEVERS) + len(BALL)) * LANES
 _CODE = _VALUES + len(QUANTITIES) * LANES
 _KEEP = _CODE + LANES
@@ -118,8 +121,10 @@ def _compile(sources: int) -> Callable[..., None]:
     @kernel
     def throw(
         points: NDArray[np.uint32],
-        shift: NDArray[np.uint32],
-        throws: int,
+        shifts: NDArray[np.uint32],
+        begin: int,
+        end: int,
+        last: int,
         thrown: Thrown,
         mean: Array,
         factor: Array,
@@ -141,34 +146,34 @@ def _compile(sources: int) -> Callable[..., None]:
         _ = sources
         wide_vectors()
         w, bins = np.empty(_ROWS * LANES), np.empty(LANES, np.int32)
-        for first in range(0, throws, LANES):
-            lanes = min(LANES, throws - first)
-            draw(points, shift, first, lanes, w, _NORMALS)
-            release_throws(
-                mean, factor, thrown.seam_sine, thrown.seam_cosine, thrown.rubber, lanes, w, _NORMALS
-            )
-            for i in range(lanes):
-                w[i + SEAM * LANES] = thrown.seam
-                w[i + DRAG_SCALE * LANES] = thrown.drag_scale
-                w[i + LIFT_SCALE * LANES] = thrown.lift_scale
-            vary_balls(
-                thrown.drag_deviation, thrown.lift_deviation, thrown.seam_deviation, lanes, w, _NORMALS + 9 * LANES
-            )
-            start(w, lanes, STATE)
-            start(w, lanes, _BARE)
-            for _step in range(steps):
-                advance(w, lanes, STATE, plate, 1.0 / steps, constants, laws, False)
-                advance(w, lanes, _BARE, plate, 1.0 / steps, constants, laws, True)
-            _measure(w, lanes, constants.radius)
-            for code in range(ended.size):
-                total = 0.0
+        for block in range(begin, end):
+            throws = last if block == shifts.shape[0] - 1 else points.shape[1]
+            for first in range(0, throws, LANES):
+                lanes = min(LANES, throws - first)
+                draw(points, shifts[block], first, lanes, w, _NORMALS)
+                release_throws(
+                    mean, factor, thrown.seam_sine, thrown.seam_cosine, thrown.rubber, lanes, w, _NORMALS
+                )
                 for i in range(lanes):
-                    total += 1.0 if w[i + _CODE] == code else 0.0
-                ended[code] += np.int64(total)
-            add_up(w, _VALUES, _KEEP, lanes, centre, sums, squares)
-            count_up(w, _VALUES, _KEEP, lanes, low, per_width, bins, counts, least, most)
-            if quantities.shape[1] > 0:
-                store(w, _VALUES, quantities, first, lanes)
+                    w[i + SEAM * LANES] = thrown.seam
+                    w[i + DRAG_SCALE * LANES] = thrown.drag_scale
+                    w[i + LIFT_SCALE * LANES] = thrown.lift_scale
+                vary_balls(thrown.drag_deviation, thrown.lift_deviation, thrown.seam_deviation, lanes, w, _BALL)
+                start(w, lanes, STATE)
+                start(w, lanes, _BARE)
+                for _step in range(steps):
+                    advance(w, lanes, STATE, plate, 1.0 / steps, constants, laws, False)
+                    advance(w, lanes, _BARE, plate, 1.0 / steps, constants, laws, True)
+                _measure(w, lanes, constants.radius)
+                for code in range(ended.shape[1]):
+                    total = 0.0
+                    for i in range(lanes):
+                        total += 1.0 if w[i + _CODE] == code else 0.0
+                    ended[block, code] += np.int64(total)
+                add_up(w, _VALUES, _KEEP, lanes, centre, sums[block], squares[block])
+                count_up(w, _VALUES, _KEEP, lanes, low, per_width, bins, counts, least, most)
+                if quantities.shape[1] > 0:
+                    store(w, _VALUES, quantities, first, lanes)
 
     return throw
 
@@ -215,46 +220,48 @@ def arrive(
     """
     nothing = np.zeros(len(QUANTITIES))
     pilot = np.empty((len(QUANTITIES), PILOTS))
-    _throw_block(
-        bundle, Draws(0, PILOTS * FEWEST_BLOCKS), 0, PILOT_WIDTH, BlockMeans(len(QUANTITIES), 1),
-        QuantileSketch(nothing, nothing), np.zeros(len(OUTCOMES), np.int64), pilot,
-    )  # fmt: skip
+    pilots = Draws(0, PILOTS * FEWEST_BLOCKS)
+    kinds = np.zeros((pilots.blocks, len(OUTCOMES)), np.int64)
+    means = BlockMeans(len(QUANTITIES), pilots.blocks)
+    _throw_blocks(bundle, pilots, range(1), PILOT_WIDTH, means, QuantileSketch(nothing, nothing), kinds, pilot)
     finite = np.isfinite(pilot)
     low = np.where(finite, pilot, np.inf).min(axis=1)
     high = np.where(finite, pilot, -np.inf).max(axis=1)
     low, high = np.where(np.isfinite(low), (low, high), 0.0)  # a pilot without a flight: any range will do
     means = BlockMeans(len(QUANTITIES), draws.blocks, 0.5 * (low + high))
-    codes = np.zeros((draws.blocks, len(OUTCOMES)), np.int64)
+    kinds = np.zeros((draws.blocks, len(OUTCOMES)), np.int64)
     none = np.empty((len(QUANTITIES), 0))
 
-    def work(blocks: Iterator[int]) -> QuantileSketch:
+    def work(calls: Iterator[int]) -> QuantileSketch:
         sketch = QuantileSketch(low, high)
-        for block in blocks:
-            _throw_block(bundle, draws, block, 1.0, means, sketch, codes[block], none)
-            progress(draws.size(block))
+        for call in calls:
+            blocks = range(call * _BLOCKS, min((call + 1) * _BLOCKS, draws.blocks))
+            _throw_blocks(bundle, draws, blocks, 1.0, means, sketch, kinds, none)
+            progress(sum(draws.size(block) for block in blocks))
         return sketch
 
-    sketches = over_blocks(draws.blocks, threads, work)
+    sketches = over_blocks(-(-draws.blocks // _BLOCKS), threads, work)
     total = sketches[0]
     for other in sketches[1:]:
         total.merge(other)
+    means.counts[:] = kinds[:, : ARRIVED_STEEP + 1].sum(axis=1)
     summary = Summary(
         means.count, means.mean, means.sd, total.quantile(0.05), total.quantile(0.95), means.sampling_error
     )
-    return Arrivals(summary, {name: int(count) for name, count in zip(OUTCOMES, codes.sum(axis=0), strict=True)})
+    return Arrivals(summary, {name: int(count) for name, count in zip(OUTCOMES, kinds.sum(axis=0), strict=True)})
 
 
-def _throw_block(
+def _throw_blocks(
     bundle: Bundle,
     draws: Draws,
-    block: int,
+    blocks: range,
     width: float,
     means: BlockMeans,
     sketch: QuantileSketch,
-    ended: NDArray[np.int64],
+    kinds: NDArray[np.int64],
     quantities: Array,
 ) -> None:
-    """Throw a block of draws; add to its means, to a sketch and to the counts of outcomes."""
+    """Throw blocks of draws, scattered `width` times wider; add to their sums, to a sketch, to the outcomes."""
     mean, flight = bundle.mean, bundle.flight
     deviations = (width * float(each) for each in bundle.pitch.spread.ball)
     thrown = Thrown(
@@ -262,8 +269,9 @@ def _throw_block(
         float(mean.seam[0]), float(mean.drag_scale[0]), float(mean.lift_scale[0]), *deviations,
     )  # fmt: skip
     _throw(
-        *draws.points(block), draws.size(block), thrown, mean.levers[:, 0].copy(), width * bundle.factor,
-        flight.plate, flight.steps, flight.constants, flight.laws.table, *means.of(block), *sketch.rows(), ended,
-        quantities,
+        draws.points, draws.shifts, blocks.start, blocks.stop, draws.size(draws.blocks - 1), thrown,
+        mean.levers[:, 0].copy(), width * bundle.factor,
+        flight.plate, flight.steps, flight.constants, flight.laws.table,
+        means.centre, means.sums, means.squares,
+        sketch.low, 1.0 / sketch.width, sketch.counts, sketch.least, sketch.most, kinds, quantities,
     )  # fmt: skip
-    means.counted(block, int(ended[: ARRIVED_STEEP + 1].sum()))

@@ -80,6 +80,10 @@ class Draws:
         Throws of a block: min(4096, ceil(throws / 8)); the last block may hold fewer.
     blocks : int
         Number of blocks.
+    points : uint32 array, shape (13, block)
+        Sobol points in units of 2^-32.
+    shifts : uint32 array, shape (blocks, 13)
+        Digital shift of each block.
     """
 
     def __init__(self, seed: int, throws: int) -> None:
@@ -87,8 +91,8 @@ class Draws:
         self.throws = throws
         self.block = min(LARGEST_BLOCK, -(-throws // FEWEST_BLOCKS))
         self.blocks = -(-throws // self.block)
-        self._points = _scrambled_points(seed, self.block)
-        self._shifts = _shifts(seed, self.blocks)
+        self.points = _scrambled_points(seed, self.block)
+        self.shifts = _shifts(seed, self.blocks)
 
     def size(self, block: int) -> int:
         """Throws of block number `block`."""
@@ -109,9 +113,5 @@ class Draws:
             `pitch.BALL`.
         """
         normals = np.empty((sobol.DIMENSIONS, self.size(block)))
-        _fill_normals(*self.points(block), normals)
+        _fill_normals(self.points, self.shifts[block], normals)
         return normals
-
-    def points(self, block: int) -> tuple[NDArray[np.uint32], NDArray[np.uint32]]:
-        """Sobol points of shape (13, block) in units of 2^-32, and the digital shift (13,) of block number `block`."""
-        return self._points, self._shifts[block]

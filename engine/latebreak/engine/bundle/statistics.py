@@ -69,49 +69,41 @@ class BlockMeans:
 
     def __init__(self, quantities: int, blocks: int, centre: Array | None = None) -> None:
         self.centre = np.zeros(quantities) if centre is None else centre
-        self._count = np.zeros(blocks)
-        self._sum = np.zeros((blocks, quantities))
-        self._square = np.zeros((blocks, quantities))
-
-    def of(self, block: int) -> tuple[Array, Array, Array]:
-        """Centre, sums and squares (quantities,) of a block, which `add_up` adds to."""
-        return self.centre, self._sum[block], self._square[block]
-
-    def counted(self, block: int, count: int) -> None:
-        """Say how many values of each quantity were added to a block."""
-        self._count[block] = count
+        self.counts = np.zeros(blocks)
+        self.sums = np.zeros((blocks, quantities))
+        self.squares = np.zeros((blocks, quantities))
 
     @property
     def count(self) -> int:
         """Values put in."""
-        return int(self._count.sum())
+        return int(self.counts.sum())
 
     @property
     def mean(self) -> Array:
         """Means; NaN where nothing was put in (the caller says so in words)."""
-        total = self._count.sum()
-        about: Array = self._sum.sum(axis=0) / total if total else np.full(self.centre.shape, np.nan)
+        total = self.counts.sum()
+        about: Array = self.sums.sum(axis=0) / total if total else np.full(self.centre.shape, np.nan)
         mean: Array = self.centre + about
         return mean
 
     @property
     def sd(self) -> Array:
         """Standard deviations over the values."""
-        total = self._count.sum()
+        total = self.counts.sum()
         if not total:
             return np.full(self.centre.shape, np.nan)
         about = self.mean - self.centre
-        sd: Array = np.sqrt((self._square.sum(axis=0) / total - about**2).clip(0.0))
+        sd: Array = np.sqrt((self.squares.sum(axis=0) / total - about**2).clip(0.0))
         return sd
 
     @property
     def sampling_error(self) -> Array:
         """Monte Carlo standard errors of the means, from the scatter of the blocks; NaN for fewer than two blocks."""
-        return _ratio_error(self._sum, self._count[:, None], self.mean - self.centre)
+        return _ratio_error(self.sums, self.counts[:, None], self.mean - self.centre)
 
     def ratio(self, over: int, under: int) -> tuple[float, float]:
         """Ratio of the means of two quantities, and its Monte Carlo standard error; for a centre of 0."""
-        top, bottom = self._sum[:, over], self._sum[:, under]
+        top, bottom = self.sums[:, over], self.sums[:, under]
         total = float(bottom.sum())
         ratio = float(top.sum()) / total if total else float("nan")
         return ratio, float(_ratio_error(top, bottom, np.array(ratio)))
@@ -144,10 +136,6 @@ class QuantileSketch:
         self.counts = np.zeros((low.size, BINS + 3), np.int32)
         self.least = np.full((low.size, LANES), np.inf)
         self.most = np.full((low.size, LANES), -np.inf)
-
-    def rows(self) -> tuple[Array, Array, NDArray[np.int32], Array, Array]:
-        """Return the last arguments of `count_up`, but for its work row."""
-        return self.low, 1.0 / self.width, self.counts, self.least, self.most
 
     def merge(self, other: QuantileSketch) -> None:
         """Put in what another sketch of the same range has counted."""

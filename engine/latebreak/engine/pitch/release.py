@@ -84,8 +84,9 @@ def release_throws(
     for back in range(9):
         row = 8 - back
         lever = w[normals + row * LANES : normals + (row + 1) * LANES]
+        middle, own = mean[row], factor[row, row]
         for i in range(lanes):
-            lever[i] = mean[row] + factor[row, row] * lever[i]
+            lever[i] = middle + own * lever[i]
         for column in range(row):
             share = factor[row, column]
             if share != 0.0:
