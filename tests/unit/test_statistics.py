@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 
+import numba
 import numpy as np
 import pytest
 from numpy.typing import NDArray
@@ -10,7 +11,8 @@ from latebreak.engine.air.ball import Conditions
 from latebreak.engine.bundle.arrival import arrive
 from latebreak.engine.bundle.bundle import prepare
 from latebreak.engine.bundle.draws import Draws
-from latebreak.engine.bundle.statistics import BINS, BlockMeans, QuantileSketch
+from latebreak.engine.bundle.statistics import BINS, BlockMeans, QuantileSketch, add_up, count_up
+from latebreak.engine.flight.kernel import LANES, load
 from latebreak.engine.pitch.pitch import Pitch
 
 Array = NDArray[np.float64]
@@ -30,10 +32,39 @@ def samples() -> dict[str, Array]:
     }
 
 
+@numba.njit
+def put_in(
+    values: Array, keep: NDArray[np.bool_], centre: Array, sums: Array, squares: Array, low: Array, per_width: Array,
+    counts: NDArray[np.int32], least: Array, most: Array,
+) -> None:  # fmt: skip
+    """Pass by pass, as the kernel of an arrival does."""
+    kept = values.shape[0] * LANES
+    w, bins = np.empty(kept + LANES), np.empty(LANES, np.int32)
+    for first in range(0, keep.size, LANES):
+        lanes = min(LANES, keep.size - first)
+        load(values, first, lanes, w, 0)
+        for i in range(lanes):
+            w[kept + i] = 1.0 if keep[first + i] else 0.0
+        add_up(w, 0, kept, lanes, centre, sums, squares)
+        count_up(w, 0, kept, lanes, low, per_width, bins, counts, least, most)
+
+
+def add(
+    values: Array, keep: NDArray[np.bool_], sketch: QuantileSketch, means: BlockMeans | None = None, block: int = 0
+) -> None:
+    """Put values (quantities, n) into a sketch and into a block of means, of those throws that `keep` names."""
+    means = means or BlockMeans(len(values), block + 1)
+    means.counts[block] += keep.sum()
+    put_in(
+        np.ascontiguousarray(values), keep, means.centre, means.sums[block], means.squares[block], sketch.low,
+        1.0 / sketch.width, sketch.counts, sketch.least, sketch.most,
+    )  # fmt: skip
+
+
 def sketch_of(values: Array, low: float, high: float, parts: int = 1) -> QuantileSketch:
     sketch = QuantileSketch(np.array([low]), np.array([high]))
     for part in np.array_split(values, parts):
-        sketch.add(np.ascontiguousarray(part[None, :]), np.ones(part.size, dtype=bool))
+        add(part[None, :], np.ones(part.size, dtype=bool), sketch)
     return sketch
 
 
@@ -94,9 +125,8 @@ def test_only_what_is_kept_counts() -> None:
     keep = values[0] > 0.0
     spoilt = np.where(keep, values, np.nan)
     sketch = QuantileSketch(np.full(2, -6.0), np.full(2, 6.0))
-    sketch.add(spoilt, keep)
     means = BlockMeans(2, 1)
-    means.add(0, spoilt, keep)
+    add(spoilt, keep, sketch, means)
     np.testing.assert_allclose(sketch.quantile(0.5), np.median(values[:, keep], axis=1), atol=12.0 / BINS)
     np.testing.assert_allclose(means.mean, values[:, keep].mean(axis=1), rtol=1e-12)
     assert means.count == keep.sum()
@@ -105,8 +135,7 @@ def test_only_what_is_kept_counts() -> None:
 def test_nothing_kept_is_nan_in_the_summary_alone() -> None:
     sketch, means = QuantileSketch(np.zeros(1), np.ones(1)), BlockMeans(1, 2)
     for block in range(2):
-        sketch.add(np.zeros((1, 5)), np.zeros(5, dtype=bool))
-        means.add(block, np.zeros((1, 5)), np.zeros(5, dtype=bool))
+        add(np.zeros((1, 5)), np.zeros(5, dtype=bool), sketch, means, block)
     assert means.count == 0
     for value in (sketch.quantile(0.5), means.mean, means.sd, means.sampling_error):
         np.testing.assert_array_equal(value, np.nan)
@@ -118,7 +147,7 @@ def test_means_of_blocks_of_unequal_size() -> None:
     means = BlockMeans(3, 3, np.full(3, 1e6))
     for block in (2, 0, 1):  # whatever thread comes first
         part = values[:, sum(sizes[:block]) : sum(sizes[: block + 1])]
-        means.add(block, np.ascontiguousarray(part), np.ones(part.shape[1], dtype=bool))
+        add(part, np.ones(part.shape[1], dtype=bool), QuantileSketch(np.zeros(3), np.ones(3)), means, block)
     np.testing.assert_allclose(means.mean, values.mean(axis=1), rtol=1e-14)
     np.testing.assert_allclose(means.sd, values.std(axis=1), rtol=1e-9)  # 1e-9: squares about the centre
     means_of_blocks = np.stack([b.mean(axis=1) for b in np.split(values, [4000, 8000], axis=1)])

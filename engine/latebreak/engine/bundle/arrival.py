@@ -197,6 +197,34 @@ class Arrivals:
     outcomes: dict[str, int]
 
 
+def block_quantities(bundle: Bundle, draws: Draws, block: int, width: float = 1.0) -> Array:
+    """Quantities of every throw of a block, whatever became of it.
+
+    Parameters
+    ----------
+    bundle : Bundle
+        What is thrown.
+    draws : Draws
+        Seed and number of throws.
+    block : int
+        0 to `draws.blocks` - 1.
+    width : float
+        Factor on the scatter.
+
+    Returns
+    -------
+    float64 array, shape (10, size(block))
+        Rows as in `QUANTITIES`.
+    """
+    nothing = np.zeros(len(QUANTITIES))
+    quantities = np.empty((len(QUANTITIES), draws.size(block)))
+    kinds = np.zeros((draws.blocks, len(OUTCOMES)), np.int64)
+    means = BlockMeans(len(QUANTITIES), draws.blocks)
+    blocks = range(block, block + 1)
+    _throw_blocks(bundle, draws, blocks, width, means, QuantileSketch(nothing, nothing), kinds, quantities)
+    return quantities
+
+
 def arrive(
     bundle: Bundle, draws: Draws, threads: int = 1, progress: Callable[[int], None] = lambda throws: None
 ) -> Arrivals:
@@ -218,12 +246,7 @@ def arrive(
     Arrivals
         Statistics and outcomes.
     """
-    nothing = np.zeros(len(QUANTITIES))
-    pilot = np.empty((len(QUANTITIES), PILOTS))
-    pilots = Draws(0, PILOTS * FEWEST_BLOCKS)
-    kinds = np.zeros((pilots.blocks, len(OUTCOMES)), np.int64)
-    means = BlockMeans(len(QUANTITIES), pilots.blocks)
-    _throw_blocks(bundle, pilots, range(1), PILOT_WIDTH, means, QuantileSketch(nothing, nothing), kinds, pilot)
+    pilot = block_quantities(bundle, Draws(0, PILOTS * FEWEST_BLOCKS), 0, PILOT_WIDTH)
     finite = np.isfinite(pilot)
     low = np.where(finite, pilot, np.inf).min(axis=1)
     high = np.where(finite, pilot, -np.inf).max(axis=1)
