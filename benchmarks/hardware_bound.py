@@ -9,18 +9,13 @@ busier unit never waits.
 
 from __future__ import annotations
 
-import re
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from time import process_time
 from typing import Any
 
 import numba
 import numpy as np
-from conftest import make_bundle
 
-from latebreak.engine.bundle import arrival, draws
-from latebreak.engine.bundle.bundle import Bundle
-from latebreak.engine.flight import kernel
 from latebreak.engine.jit import wide_vectors
 
 _FAST = {"contract", "reassoc", "arcp", "nsz"}

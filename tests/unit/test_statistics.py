@@ -42,7 +42,7 @@ def put_in(
     w, bins = np.empty(kept + LANES), np.empty(LANES, np.int32)
     for first in range(0, keep.size, LANES):
         lanes = min(LANES, keep.size - first)
-        load(values, first, lanes, w, 0)
+        load(values, values.shape[0], first, lanes, w, 0)
         for i in range(lanes):
             w[kept + i] = 1.0 if keep[first + i] else 0.0
         add_up(w, 0, kept, lanes, centre, sums, squares)

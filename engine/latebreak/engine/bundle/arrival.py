@@ -151,9 +151,7 @@ def _compile(sources: int) -> Callable[..., None]:
             for first in range(0, throws, LANES):
                 lanes = min(LANES, throws - first)
                 draw(points, shifts[block], first, lanes, w, _NORMALS)
-                release_throws(
-                    mean, factor, thrown.seam_sine, thrown.seam_cosine, thrown.rubber, lanes, w, _NORMALS
-                )
+                release_throws(mean, factor, thrown.seam_sine, thrown.seam_cosine, thrown.rubber, lanes, w, _NORMALS)
                 for i in range(lanes):
                     w[i + SEAM * LANES] = thrown.seam
                     w[i + DRAG_SCALE * LANES] = thrown.drag_scale

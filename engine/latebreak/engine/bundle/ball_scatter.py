@@ -75,8 +75,8 @@ def _compile(sources: int) -> Callable[..., None]:
         w = np.empty((RELEASE_ROWS + 4) * LANES)
         for first in range(0, throws, LANES):
             lanes = min(LANES, throws - first)
-            load(release, first, lanes, w, 0)
-            load(normals, first, lanes, w, RELEASE_ROWS * LANES)
+            load(release, RELEASE_ROWS, first, lanes, w, 0)
+            load(normals, 4, first, lanes, w, RELEASE_ROWS * LANES)
             vary_balls(drag, lift, seam, lanes, w, RELEASE_ROWS * LANES)
             store(w, 0, release, first, lanes)
 

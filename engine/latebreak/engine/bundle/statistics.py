@@ -43,7 +43,13 @@ def count_up(
     """Count the values of a pass in bins, and keep the least and the most of each lane; `bins` is a work row."""
     outside = float(counts.shape[1] - 1)  # counts the throws that are not kept
     for q in range(low.size):
-        row, kept, count, start, scale = w[values + q * LANES :], w[keep : keep + LANES], counts[q], low[q], per_width[q]
+        row, kept, count, start, scale = (
+            w[values + q * LANES :],
+            w[keep : keep + LANES],
+            counts[q],
+            low[q],
+            per_width[q],
+        )
         smallest, largest = least[q], most[q]
         for i in range(lanes):
             value, stays = row[i], kept[i] > 0.0

@@ -123,9 +123,9 @@ def advance(
 
 
 @lane_loop
-def load(rows: Array, first: int, lanes: int, w: Array, offset: int) -> None:
-    """Copy the throws of a pass out of an array (rows, throws) into work rows."""
-    for row in range(rows.shape[0]):
+def load(rows: Array, count: int, first: int, lanes: int, w: Array, offset: int) -> None:
+    """Copy the throws of a pass, the first `count` rows of an array (rows, throws), into work rows."""
+    for row in range(count):
         source, goal = rows[row, first : first + lanes], w[offset + row * LANES : offset + row * LANES + lanes]
         for i in range(lanes):
             goal[i] = source[i]
@@ -150,7 +150,7 @@ def _compile(sources: int) -> Callable[..., None]:
         dense = nodes.shape[0] > 1
         for first in range(0, throws, LANES):
             lanes = min(LANES, throws - first)
-            load(release, first, lanes, w, 0)
+            load(release, RELEASE_ROWS, first, lanes, w, 0)
             start(w, lanes, STATE)
             if dense:
                 store(w, STATE, nodes[0], first, lanes)

@@ -125,8 +125,8 @@ def _compile(sources: int) -> Callable[..., None]:
         w = np.empty((RELEASE_ROWS + 9) * LANES)
         for first in range(0, throws, LANES):
             lanes = min(LANES, throws - first)
-            load(release, first, lanes, w, 0)
-            load(normals, first, lanes, w, RELEASE_ROWS * LANES)
+            load(release, RELEASE_ROWS, first, lanes, w, 0)
+            load(normals, 9, first, lanes, w, RELEASE_ROWS * LANES)
             release_throws(mean, factor, seam_sine, seam_cosine, rubber, lanes, w, RELEASE_ROWS * LANES)
             store(w, 0, release, first, lanes)
 
