@@ -32,8 +32,7 @@ def samples() -> dict[str, Array]:
     }
 
 
-@numba.njit
-def put_in(
+def _put_in(
     values: Array, keep: NDArray[np.bool_], centre: Array, sums: Array, squares: Array, low: Array, per_width: Array,
     counts: NDArray[np.int32], least: Array, most: Array,
 ) -> None:  # fmt: skip
@@ -47,6 +46,9 @@ def put_in(
             w[kept + i] = 1.0 if keep[first + i] else 0.0
         add_up(w, 0, kept, lanes, centre, sums, squares)
         count_up(w, 0, kept, lanes, low, per_width, bins, counts, least, most)
+
+
+put_in: Callable[..., None] = numba.njit(_put_in)
 
 
 def add(

@@ -47,8 +47,8 @@ def hash_of_sources(folder: Path) -> int:
 SOURCES = hash_of_sources(Path(__file__).parent)
 
 
-@intrinsic  # type: ignore[untyped-decorator]
-def wide_vectors(_context: Any) -> Any:
+@intrinsic
+def _wide_vectors(_context: Any) -> Any:
     """Let the compiler use vectors of eight doubles in the kernel that calls this, where the processor has them.
 
     LLVM prefers four even there, since the first processors with eight slowed down for them. Multiplications and
@@ -60,6 +60,9 @@ def wide_vectors(_context: Any) -> Any:
         return context.get_dummy_value()
 
     return numba.types.none(), generate
+
+
+wide_vectors = cast("Callable[[], None]", _wide_vectors)
 
 
 def inlined(function: Callable[P, R]) -> Callable[P, R]:

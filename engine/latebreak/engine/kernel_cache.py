@@ -16,6 +16,7 @@ from pathlib import Path
 from typing import Any
 
 from numba.core.caching import CompileResultCacheImpl, FunctionCache, NullCache
+from numba.core.runtime.nrt import rtsys
 
 LOG = logging.getLogger(__name__)
 
@@ -58,9 +59,15 @@ class _KernelCache(FunctionCache):
     _impl_class = _Place
 
     def load_overload(self, sig: Any, target_context: Any) -> Any:
-        """Return the compiled kernel; None where there is none, or what there is can't be read."""
+        """Return the compiled kernel; None where there is none, or what there is can't be read.
+
+        numba would first import all that a compilation may need, a third of a second; machine code needs the run time
+        alone. Where something has to be compiled after all, the compiler imports it.
+        """
         try:
-            return super().load_overload(sig, target_context)  # type: ignore[no-untyped-call]
+            rtsys.initialize(target_context)  # type: ignore[no-untyped-call]
+            with self._guard_against_spurious_io_errors():
+                return self._load_overload(sig, target_context)
         except Exception:  # whatever unpickling half a file raises; its index is then begun anew
             with suppress(OSError):
                 self.flush()  # type: ignore[no-untyped-call]

@@ -78,7 +78,7 @@ def _stage(
     place = state + AT_TIME * LANES if stage == 0 else _AT
     origin = state + AT_TIME * LANES if stage == 0 else _FROM
     ahead = 0.5 if stage < 2 else 1.0
-    weight = 1 / 6 if stage == 0 or stage == 3 else 1 / 3
+    weight = 1 / 3 if 0 < stage < 3 else 1 / 6
     for i in range(lanes):
         h = (w[i + Y * LANES] - plate) * share
         t0, vx0 = w[i + origin], w[i + origin + LANES]
