@@ -1,10 +1,10 @@
-"""What the processor could do at most, and the share that flight and draws reach.
+"""What the processor could do at most, and the share of it that flights, draws and whole throws reach.
 
     python benchmarks/hardware_bound.py
 
-Peaks of the two units that matter are measured here: multiplications and additions (a fused pair counts as one), and
-divisions. A kernel's operations for each throw are counted in the machine code of its loops over lanes; at best the
-busier unit never waits.
+Peaks are measured here, in CPU time of one core: fused multiplications and additions, divisions, roots, copies. At best
+the busiest unit never waits; divisions run beside the rest, in a unit of their own. Nothing is counted for loads,
+stores, loop control and the increments of bins.
 """
 
 from __future__ import annotations
@@ -16,7 +16,15 @@ from typing import Any
 import numba
 import numpy as np
 
+from latebreak.engine.air.ball import Conditions
+from latebreak.engine.bundle import draws
+from latebreak.engine.bundle.arrival import arrive
+from latebreak.engine.bundle.bundle import Bundle, prepare
+from latebreak.engine.bundle.draws import Draws
+from latebreak.engine.flight import kernel
 from latebreak.engine.jit import wide_vectors
+from latebreak.engine.pitch.pitch import Pitch, Spread, Target
+from latebreak.engine.units import DEGREE, FOOT, INCH, MPH, RPM
 
 _FAST = {"contract", "reassoc", "arcp", "nsz"}
 _VALUES = 1024
@@ -81,3 +89,80 @@ def peaks() -> dict[str, float]:
         "copy": _VALUES / fastest(_copy, a, result),
         "first touch": 2**22 / fastest(lambda: np.empty(2**22).fill(0.0)),
     }
+
+
+#: Operations of a throw: multiplications, additions, comparisons and bits (a fused pair is one); and divisions. Counted
+#: in the machine code of the loops over lanes for AVX-512: vector instructions that only move or broadcast left out.
+OPERATIONS = {
+    "normal": (46, 1),  # each of thirteen
+    "stage": (135, 1),  # of a Runge-Kutta step, all forces
+    "bare stage": (52, 1),  # without spin-made and seam-made force
+    "release": (152, 0),
+    "ball": (67, 0),
+    "quantities and outcome": (112, 2),
+    "sums and bins": (130, 0),
+}
+NORMALS, STAGES = 13, 4
+
+
+def bundle() -> Bundle:
+    """A curve with everything on: gyro spin, seam-made force, spin decay, wind, balls that differ; one step."""
+    spread = np.array(
+        [1.0 * MPH, 80 * RPM, 4 * DEGREE, 5 * DEGREE, 1.2 * INCH, 0.8 * INCH, 1.3 * INCH, 0.8 * DEGREE, 0.8 * DEGREE]
+    )
+    pitch = Pitch(
+        speed=80 * MPH, spin_rate=2450 * RPM, break_clock=205 * DEGREE, gyro=40 * DEGREE, release_side=-1.8 * FOOT,
+        release_height=5.9 * FOOT, extension=6 * FOOT, aim=Target(0.0, 2.2 * FOOT), seam_force=0.03,
+        seam_clock=120 * DEGREE,
+        spread=Spread(spread, np.eye(9), drag_scale=0.05, lift_scale=0.04, seam_force=0.008),
+    )  # fmt: skip
+    return prepare(pitch, Conditions(air_density=1.19, wind_to_right=1.0, wind_to_plate=-1.0))
+
+
+def bound(peak: dict[str, float], times: dict[str, int]) -> float:
+    """Throws a second at most, if each does every part so many times."""
+    ordinary, divisions = (sum(n * OPERATIONS[part][unit] for part, n in times.items()) for unit in (0, 1))
+    return 1.0 / max(ordinary / peak["multiply-add"], divisions / peak["divide"])
+
+
+def rows(peak: dict[str, float]) -> list[tuple[str, float, float, float]]:
+    """Name, bound per second, reached per second, share reached, of one core with these peaks."""
+    thrown = bundle()
+    flight, sample = thrown.flight, Draws(1, 8 * draws.LARGEST_BLOCK)
+    releases = thrown.releases(sample.normals(0))
+    nodes = np.empty((1, kernel.STATE_ROWS, draws.LARGEST_BLOCK))
+    normals = np.empty((NORMALS, draws.LARGEST_BLOCK))
+    many = Draws(1, 50 * draws.LARGEST_BLOCK)
+    stages = STAGES * flight.steps
+    whole = {"normal": NORMALS, "stage": stages, "bare stage": stages}
+    whole |= dict.fromkeys(("release", "ball", "quantities and outcome", "sums and bins"), 1)
+
+    def draw() -> None:
+        draws._fill_normals(sample.points, sample.shifts[0], normals)
+
+    def fly() -> None:
+        kernel.fly(releases, flight.plate, flight.steps, flight.constants, flight.laws.table, nodes)
+
+    found = []
+    for name, parts, throws, function in (
+        ("thirteen normals", {"normal": NORMALS}, draws.LARGEST_BLOCK, draw),
+        ("flight, full model", {"stage": stages}, draws.LARGEST_BLOCK, fly),
+        ("draw, fly, summarise", whole, many.throws, lambda: arrive(thrown, many)),
+    ):
+        most, reached = bound(peak, parts), throws / fastest(function)
+        found.append((name, most, reached, reached / most))
+    return found
+
+
+def main() -> None:
+    """Print peaks and rows."""
+    peak = peaks()
+    for unit, rate in peak.items():
+        print(f"{unit:22s} {rate / 1e9:7.2f} G/s")
+    print(f"{'':22s} {'bound':>9s} {'reached':>9s}   share")
+    for name, most, reached, share in rows(peak):
+        print(f"{name:22s} {most / 1e6:5.1f} M/s {reached / 1e6:5.1f} M/s {100 * share:5.0f} %")
+
+
+if __name__ == "__main__":
+    main()

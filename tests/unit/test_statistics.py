@@ -1,6 +1,7 @@
 """Running statistics against numpy on everything at once."""
 
 from collections.abc import Callable
+from typing import cast
 
 import numba
 import numpy as np
@@ -48,7 +49,7 @@ def _put_in(
         count_up(w, 0, kept, lanes, low, per_width, bins, counts, least, most)
 
 
-put_in: Callable[..., None] = numba.njit(_put_in)
+put_in = cast("Callable[..., None]", numba.njit(_put_in))
 
 
 def add(

@@ -65,9 +65,9 @@ class _KernelCache(FunctionCache):
         alone. Where something has to be compiled after all, the compiler imports it.
         """
         try:
-            rtsys.initialize(target_context)  # type: ignore[no-untyped-call]
+            rtsys.initialize(target_context)
             with self._guard_against_spurious_io_errors():
-                return self._load_overload(sig, target_context)
+                return self._load_overload(sig, target_context)  # type: ignore[no-untyped-call]
         except Exception:  # whatever unpickling half a file raises; its index is then begun anew
             with suppress(OSError):
                 self.flush()  # type: ignore[no-untyped-call]
