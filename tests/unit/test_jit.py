@@ -6,12 +6,14 @@ import shutil
 import subprocess
 import sys
 from pathlib import Path
+from typing import Any
 
+import numba
 import numpy as np
 import pytest
 
 from latebreak.engine import jit
-from latebreak.engine.jit import SOURCES, hash_of_sources, kernel
+from latebreak.engine.jit import SOURCES, hash_of_sources, kernel, wide_vectors
 
 ENGINE = Path(jit.__file__).parent
 
@@ -118,3 +120,19 @@ def test_the_laws_of_flight_hold_without_a_compiler() -> None:
         env={**os.environ, "NUMBA_DISABLE_JIT": "1"}, capture_output=True, text=True, check=False,
     )  # fmt: skip
     assert done.returncode == 0, done.stdout
+
+
+def test_wide_vectors_are_asked_for_in_one_function_alone() -> None:
+    def wide() -> float:
+        wide_vectors()
+        return 1.0
+
+    def usual() -> float:
+        return 1.0
+
+    texts = []
+    for function in (wide, usual):
+        compiled: Any = numba.njit(function)
+        assert compiled() == 1.0
+        texts += compiled.inspect_llvm().values()
+    assert ['"prefer-vector-width"="512"' in text for text in texts] == [True, False]
