@@ -125,8 +125,9 @@ def bound(peak: dict[str, float], times: dict[str, int]) -> float:
     return 1.0 / max(ordinary / peak["multiply-add"], divisions / peak["divide"])
 
 
-def rows(peak: dict[str, float]) -> list[tuple[str, float, float, float]]:
-    """Name, bound per second, reached per second, share reached, of one core with these peaks."""
+def rows(peak: dict[str, float] | None = None) -> list[dict[str, Any]]:
+    """Name, bound and reached per second, share reached, of one core with these peaks; measured where none are given."""
+    peak = peaks() if peak is None else peak
     thrown = bundle()
     flight, sample = thrown.flight, Draws(1, 8 * draws.LARGEST_BLOCK)
     releases = thrown.releases(sample.normals(0))
@@ -150,7 +151,7 @@ def rows(peak: dict[str, float]) -> list[tuple[str, float, float, float]]:
         ("draw, fly, summarise", whole, many.throws, lambda: arrive(thrown, many)),
     ):
         most, reached = bound(peak, parts), throws / fastest(function)
-        found.append((name, most, reached, reached / most))
+        found.append({"name": name, "bound": most, "reached": reached, "share": reached / most})
     return found
 
 
@@ -160,8 +161,10 @@ def main() -> None:
     for unit, rate in peak.items():
         print(f"{unit:22s} {rate / 1e9:7.2f} G/s")
     print(f"{'':22s} {'bound':>9s} {'reached':>9s}   share")
-    for name, most, reached, share in rows(peak):
-        print(f"{name:22s} {most / 1e6:5.1f} M/s {reached / 1e6:5.1f} M/s {100 * share:5.0f} %")
+    for row in rows(peak):
+        print(
+            f"{row['name']:22s} {row['bound'] / 1e6:5.1f} M/s {row['reached'] / 1e6:5.1f} M/s {100 * row['share']:5.0f} %"
+        )
 
 
 if __name__ == "__main__":

@@ -9,9 +9,7 @@ import pytest
 Run = Callable[..., tuple[int, str, str]]
 
 #: A device of nobody: words, metric, semicolons, decimal commas.
-HEADER = (
-    "Date;Throw #;Pitch type;Velocity;Spin rate;Spin clock;Eff;Rel height;Rel side;Extension;Vert break;Horz break;Remark"
-)
+HEADER = "Date;Throw #;Pitch type;Velocity;Spin rate;Spin clock;Eff;Rel height;Rel side;Extension;Vert break;Horz break;Remark"
 
 
 @pytest.fixture
