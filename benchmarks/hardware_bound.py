@@ -126,7 +126,7 @@ def bound(peak: dict[str, float], times: dict[str, int]) -> float:
 
 
 def rows(peak: dict[str, float] | None = None) -> list[dict[str, Any]]:
-    """Name, bound and reached per second, share reached, of one core with these peaks; measured where none are given."""
+    """Name, bound and reached per second, share reached, of one core with these peaks, or those measured now."""
     peak = peaks() if peak is None else peak
     thrown = bundle()
     flight, sample = thrown.flight, Draws(1, 8 * draws.LARGEST_BLOCK)
@@ -162,9 +162,8 @@ def main() -> None:
         print(f"{unit:22s} {rate / 1e9:7.2f} G/s")
     print(f"{'':22s} {'bound':>9s} {'reached':>9s}   share")
     for row in rows(peak):
-        print(
-            f"{row['name']:22s} {row['bound'] / 1e6:5.1f} M/s {row['reached'] / 1e6:5.1f} M/s {100 * row['share']:5.0f} %"
-        )
+        bound, reached = row["bound"] / 1e6, row["reached"] / 1e6
+        print(f"{row['name']:22s} {bound:5.1f} M/s {reached:5.1f} M/s {100 * row['share']:5.0f} %")
 
 
 if __name__ == "__main__":

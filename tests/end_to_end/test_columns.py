@@ -9,7 +9,10 @@ import pytest
 Run = Callable[..., tuple[int, str, str]]
 
 #: A device of nobody: words, metric, semicolons, decimal commas.
-HEADER = "Date;Throw #;Pitch type;Velocity;Spin rate;Spin clock;Eff;Rel height;Rel side;Extension;Vert break;Horz break;Remark"
+HEADER = (
+    "Date;No.;Pitch type;Velocity;Spin rate;Spin clock;Eff;Release height;Release side;Extension;"
+    "Break vertical;Break horizontal;Remark"
+)
 
 
 @pytest.fixture
@@ -28,7 +31,7 @@ def device(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 def test_from_a_foreign_file_to_a_fit(run: Run, device: Path) -> None:
     code, shown, err = run("columns", "device.csv")
     assert (code, err) == (0, "")
-    assert set(tomllib.loads(shown)["columns"]) == set(HEADER.split(";")) - {"Throw #", "Remark"}
+    assert set(tomllib.loads(shown)["columns"]) == set(HEADER.split(";")) - {"No.", "Remark"}
     code, out, err = run("columns", "device.csv", "-o", "MAP.toml")
     assert (code, err) == (0, "")
     assert "latebreak fit device.csv --base SCENARIO --columns MAP.toml" in out
