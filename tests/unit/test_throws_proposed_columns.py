@@ -46,11 +46,11 @@ METRIC: list[Written] = [
     ("velo_kmh", "speed_mph", 1.0 / 1.609344, 0.05),
     ("spin", "spin_rpm", 1.0, 0.5),
     ("eff", "efficiency_percent", 100.0, 0.5),
-    ("RelSide", "release_side_ft", 1.0 / 0.3048, 0.02),
-    ("RelHeight", "release_height_ft", 1.0 / 0.3048, 0.02),
+    ("side rel", "release_side_ft", 1.0 / 0.3048, 0.02),
+    ("height rel", "release_height_ft", 1.0 / 0.3048, 0.02),
     ("ext", "extension_ft", 1.0 / 0.3048, 0.02),
-    ("vertbreak", "induced_vertical_break_in", 1.0 / 2.54, 0.05),
-    ("horzbreak", "induced_side_break_in", 1.0 / 2.54, 0.05),
+    ("break_vert", "induced_vertical_break_in", 1.0 / 2.54, 0.05),
+    ("break_horz", "induced_side_break_in", 1.0 / 2.54, 0.05),
 ]
 SPOKEN: list[Written] = [
     ("Velocity of the ball, m/s", "speed_mph", 1.0 / 0.44704, 0.2),
