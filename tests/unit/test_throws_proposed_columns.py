@@ -139,7 +139,12 @@ def test_what_is_open_is_left_out_with_its_choices(
 def test_clock_times_come_before_degrees_and_the_fuller_name_before_the_shorter() -> None:
     found = mapped(
         columns(
-            {"Spin axis (deg)": [20, 30], "Spin clock": ["12:40", "1:00"], "Speed": [142, 141], "Release speed": [143, 142]}
+            {
+                "Spin axis (deg)": [20, 30],
+                "Spin clock": ["12:40", "1:00"],
+                "Speed": [142, 141],
+                "Release speed": [143, 142],
+            }
         )
     )
     assert found == {
@@ -150,7 +155,9 @@ def test_clock_times_come_before_degrees_and_the_fuller_name_before_the_shorter(
 
 @pytest.mark.parametrize(("sign", "one", "other"), [(-1.0, "right", "left"), (1.0, "left", "right")])
 def test_the_view_is_left_open_with_what_speaks_for_it(sign: float, one: str, other: str) -> None:
-    proposed = propose(columns({"Release side": [sign * 1.9, sign * 2.0], "Spin clock": ["1:00", "1:10"]}), "throws.csv")
+    proposed = propose(
+        columns({"Release side": [sign * 1.9, sign * 2.0], "Spin clock": ["1:00", "1:10"]}), "throws.csv"
+    )
     assert "view" not in str(tomllib.loads(proposed))
     assert f"of a {one}-hander that is the catcher's view, of a {other}-hander the pitcher's" in proposed
     assert "Seen by pitcher or catcher?" in proposed
