@@ -1,4 +1,4 @@
-"""The code blocks of README.md do what they say, in a folder like the checkout, with servers of the test's own.
+"""The code blocks of the READMEs do what they say, in a folder like the checkout, with servers of the test's own.
 
 Left out is what needs a network (pip, npm); a text block is an output, which changes with the model.
 """
@@ -17,7 +17,10 @@ import pytest
 from serving import Served, serving
 
 CHECKOUT = Path(__file__).parents[2]
-README = (CHECKOUT / "README.md").read_text(encoding="utf-8")
+#: For users: the tool, its service, its hitter.
+READMES = "\n".join(
+    (CHECKOUT / folder / "README.md").read_text(encoding="utf-8") for folder in ("", "service", "perception")
+)
 #: Where the README's servers listen; the test's own have other ports.
 ADDRESS, METRICS = "localhost:50051", "localhost:9464"
 #: s, for a machine that is busy.
@@ -25,7 +28,7 @@ PATIENCE = 240.0
 
 
 def blocks(language: str) -> list[str]:
-    return re.findall(rf"^```{language}\n(.*?)^```", README, re.MULTILINE | re.DOTALL)
+    return re.findall(rf"^```{language}\n(.*?)^```", READMES, re.MULTILINE | re.DOTALL)
 
 
 def starts_a_server(command: str) -> bool:
