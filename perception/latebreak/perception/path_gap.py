@@ -11,9 +11,9 @@ from numpy.typing import NDArray
 from latebreak.engine.elementary import arctangent
 from latebreak.engine.flight.flying import Paths
 from latebreak.engine.flight.kernel import LANES
+from latebreak.engine.flight.whereabouts import ASKED, HERE_X, HERE_Y, HERE_Z, WHERE_ROWS, at_distances, at_times
 from latebreak.engine.jit import kernel
 from latebreak.perception.sources import SOURCES
-from latebreak.engine.flight.whereabouts import ASKED, HERE_X, HERE_Y, HERE_Z, WHERE_ROWS, at_distances, at_times
 
 Array = NDArray[np.float64]
 

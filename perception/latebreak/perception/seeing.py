@@ -32,11 +32,11 @@ from numpy.typing import NDArray
 from latebreak.engine.elementary import logarithm
 from latebreak.engine.flight.flying import Paths
 from latebreak.engine.flight.kernel import AT_TIME, AT_X, AT_Z, LANES, VX, VY, VZ
+from latebreak.engine.flight.whereabouts import ASKED, HERE_VX, HERE_VY, HERE_VZ, HERE_X, HERE_Z, WHERE_ROWS, at_times
 from latebreak.engine.jit import inlined, kernel
 from latebreak.engine.units import STANDARD_GRAVITY
 from latebreak.perception.parameters import Parameters
 from latebreak.perception.sources import SOURCES
-from latebreak.engine.flight.whereabouts import ASKED, HERE_VX, HERE_VY, HERE_VZ, HERE_X, HERE_Z, WHERE_ROWS, at_times
 
 Array = NDArray[np.float64]
 
@@ -73,7 +73,11 @@ def _compile(sources: int) -> Callable[..., None]:
         _ = sources
         columns, throws = times.shape
         # rows at constant offsets, as in `latebreak.engine.flight.kernel`
-        w, at_heading, at_place = np.empty(len(GLANCE) * LANES), np.empty(WHERE_ROWS * LANES), np.empty(WHERE_ROWS * LANES)
+        w, at_heading, at_place = (
+            np.empty(len(GLANCE) * LANES),
+            np.empty(WHERE_ROWS * LANES),
+            np.empty(WHERE_ROWS * LANES),
+        )
         for j in range(columns):
             for first in range(0, throws, LANES):
                 lanes, k = min(LANES, throws - first), j * throws + first

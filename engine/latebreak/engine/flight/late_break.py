@@ -37,7 +37,7 @@ Array = NDArray[np.float64]
 def _slope(
     vx: float, vy: float, vz: float, drag_scale: float, constants: FlightConstants, laws: LawTable
 ) -> tuple[float, ...]:
-    """d(x, z, vx, vy, vz)/ds of a ball without spin-made and seam-made force: the flight equation with w = 0, C_S = 0."""
+    """d(x, z, vx, vy, vz)/ds of a ball without spin and seam-made force: the flight equation with w = 0, C_S = 0."""
     ux, uy = vx - constants.wind_x, vy - constants.wind_y
     speed = sqrt(ux * ux + uy * uy + vz * vz)
     drag = drag_scale * constants.force_constant * drag_coefficient(speed, 0.0, laws) * speed

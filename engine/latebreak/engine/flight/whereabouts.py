@@ -65,7 +65,7 @@ def at_times(release: Array, plate: float, nodes: Array, k: int, lanes: int, w: 
 
 @inlined
 def at_distances(release: Array, plate: float, nodes: Array, k: int, lanes: int, w: Array) -> None:
-    """Places of throws k .. k + lanes where they cross the y asked for: cubic Hermite in distance, slopes -vx/vy, -vz/vy.
+    """Places of throws k .. k + lanes where they cross the y asked for: cubic Hermite, slopes -vx/vy and -vz/vy.
 
     Before release and after arrival the place at release and at arrival holds.
     """

@@ -148,7 +148,9 @@ def _of_throws(asked: _Asked, draws: Draws, progress: Progress) -> list[dict[str
     if not columns:
         return [{} for _ in asked]
     step = max(1, _TOGETHER // (draws.block * max(columns)))
-    parts = [(slice(k, min(k + step, draws.blocks)), partial(_some, draws, k, step)) for k in range(0, draws.blocks, step)]
+    parts = [
+        (slice(k, min(k + step, draws.blocks)), partial(_some, draws, k, step)) for k in range(0, draws.blocks, step)
+    ]
     own = iter(_added_up(asked, parts, threads_for(draws.throws * sum(columns)), progress))
     members = iter(_of_members([(version, kinds) for pitch, kinds in asked for version in pitch.ensemble], draws.seed))
     result = []
@@ -171,7 +173,7 @@ def _of_members(versions: _Asked, seed: int) -> list[tuple[Array, Array]]:
     if not versions:
         return []
     every = draw(Draws(seed, THROWS_PER_MEMBER * FEWEST_BLOCKS), [0])
-    width = max(1, _TOGETHER // versions[0][0].columns)  # the arrays of one mind at a time are in the cache
+    width = max(1, round(_TOGETHER / versions[0][0].columns))  # the arrays of one mind at a time are in the cache
     firsts = range(0, THROWS_PER_MEMBER, width)
     parts = [(slice(k, k + 1), partial(every.part, first, first + width)) for k, first in enumerate(firsts)]
     throws = THROWS_PER_MEMBER * sum(version.columns for version, _ in versions)

@@ -169,9 +169,7 @@ def compare_lineup(lineup: Lineup, progress: Progress = lambda share: None, by: 
     estimates = {name: {key: one.estimate() for key, one in found[name].items()} for name in every}
     compared = {name: estimates[name] for name in names}
     mixes = {
-        name: {
-            other: {key: one.estimate(number) for key, one in beside[other].items()} for other in others
-        }
+        name: {other: {key: one.estimate(number) for key, one in beside[other].items()} for other in others}
         for number, name in enumerate(names)
     }
     result = CompareResult(

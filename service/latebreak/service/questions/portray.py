@@ -14,6 +14,7 @@ from latebreak.engine.flight.kernel import AT_TIME, AT_X, AT_Z, Y
 from latebreak.engine.flight.outcome import has_arrived, outcomes
 from latebreak.engine.pitch.aim import MeanPitches
 from latebreak.engine.units import DEGREE, FOOT, MILLISECOND
+from latebreak.service.judging.batch import Batch, draw_all
 from latebreak.service.judging.judged_pitch import JudgedPitch
 from latebreak.service.judging.lineup import Lineup, line_up
 from latebreak.service.judging.setting import one_blas_thread, settle
