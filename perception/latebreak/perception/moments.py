@@ -22,7 +22,7 @@ from numpy.typing import NDArray
 
 from latebreak.engine.flight.flying import Paths
 from latebreak.engine.flight.kernel import AT_TIME, LANES
-from latebreak.engine.jit import inlined, kernel
+from latebreak.engine.jit import inlined, kernel, wide_vectors
 from latebreak.engine.stopping import checkpoint
 from latebreak.perception.belief import LEAST_BEND, distances
 from latebreak.perception.model import HitterModel, Situation
@@ -57,6 +57,7 @@ def _compile(sources: int) -> Callable[..., None]:
         glance: Array, away: Array, belief: Array, lag: Array, t: float, since: float, before: Array, moment: Array
     ) -> None:
         _ = sources
+        wide_vectors()
         columns, throws = away.shape
         w = np.empty(3 * LANES)  # rows at constant offsets, as in `latebreak.engine.flight.kernel`
         for j in range(columns):

@@ -12,7 +12,7 @@ from latebreak.engine.elementary import arctangent
 from latebreak.engine.flight.flying import Paths
 from latebreak.engine.flight.kernel import LANES
 from latebreak.engine.flight.whereabouts import ASKED, HERE_X, HERE_Y, HERE_Z, WHERE_ROWS, at_distances, at_times
-from latebreak.engine.jit import kernel
+from latebreak.engine.jit import kernel, wide_vectors
 from latebreak.perception.sources import SOURCES
 
 Array = NDArray[np.float64]
@@ -25,6 +25,7 @@ def _compile(sources: int) -> Callable[..., None]:
         equally_far: bool, gaps: Array,
     ) -> None:  # fmt: skip
         _ = sources
+        wide_vectors()
         eye_x, eye_y, eye_z = eye[0], eye[1], eye[2]
         a, b = np.empty(WHERE_ROWS * LANES), np.empty(WHERE_ROWS * LANES)  # the pitch, the fastball
         for k in range(times.shape[0]):

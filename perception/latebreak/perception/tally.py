@@ -7,7 +7,7 @@ from collections.abc import Callable, Sequence
 import numpy as np
 from numpy.typing import NDArray
 
-from latebreak.engine.jit import kernel
+from latebreak.engine.jit import kernel, wide_vectors
 from latebreak.perception.bat import CLEAN, CONTACT
 from latebreak.perception.forecast import FORECAST_X, FORECAST_Z, TIME_TO_GO
 from latebreak.perception.model import Judgement
@@ -33,6 +33,7 @@ def _compile(sources: int) -> tuple[Callable[..., None], Callable[..., None]]:
         keep: Flags, ends: NDArray[np.int64], sums: Array, counts: Array,
     ) -> None:  # fmt: skip
         _ = sources
+        wide_vectors()
         for j in range(swing.shape[0]):
             first = 0
             for block in range(ends.size):
@@ -80,6 +81,7 @@ def _compile(sources: int) -> tuple[Callable[..., None], Callable[..., None]]:
     @kernel
     def add_kept(values: Array, keep: Flags, ends: NDArray[np.int64], sums: Array, counts: Array) -> None:
         _ = sources
+        wide_vectors()
         for j in range(keep.shape[0]):
             first = 0
             for block in range(ends.size):

@@ -27,7 +27,7 @@ from latebreak.engine.flight.whereabouts import (
     WHERE_ROWS,
     at_times,
 )
-from latebreak.engine.jit import SOURCES, inlined, kernel
+from latebreak.engine.jit import SOURCES, inlined, kernel, wide_vectors
 from latebreak.engine.laws.table import LawTable, drag_coefficient
 
 Array = NDArray[np.float64]
@@ -77,6 +77,7 @@ def _compile(sources: int) -> Callable[..., None]:
         breaks: Array,
     ) -> None:
         _ = sources
+        wide_vectors()
         steps = nodes.shape[0] - 1  # of all flights alike, so that no spin gives no break
         w = np.empty(WHERE_ROWS * LANES)
         for first in range(0, release.shape[1], LANES):

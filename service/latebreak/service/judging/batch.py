@@ -20,6 +20,11 @@ from latebreak.service.judging.setting import random_stream
 Array = NDArray[np.float64]
 Flags = NDArray[np.bool_]
 
+# The arrays of a batch are freed and asked for again all the time. The C library of Linux gives those above a threshold
+# back to the system each time, and lifts the threshold to the largest one that was ever freed: this one, which is never
+# touched and so costs nothing. First touch of fresh memory took a tenth of a question.
+np.empty(31 * 2**20, np.uint8)
+
 #: Pitches whose flights a batch keeps: the one that is judged, and the fastball beside it.
 _KEPT = 2
 
