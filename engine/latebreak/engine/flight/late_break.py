@@ -78,7 +78,7 @@ def _compile(sources: int) -> Callable[..., None]:
     ) -> None:
         _ = sources
         wide_vectors()
-        steps = nodes.shape[0] - 1  # of all flights alike, so that no spin gives no break
+        steps = nodes.shape[0] - 1  # of all flights alike, so that no spin gives no break but for rounding
         w = np.empty(WHERE_ROWS * LANES)
         for first in range(0, release.shape[1], LANES):
             lanes, end = min(LANES, release.shape[1] - first), min(first + LANES, release.shape[1])

@@ -50,6 +50,8 @@ _OF_SWING = (
 )
 #: Keys of the measures of one pitch.
 MEASURES = (*_OF_SWING, *(f"{event}_{key}" for event in EVENTS for key in _EVENT_KEYS), *_OF_FLIGHT)
+#: m: a break of less is the rounding of two flights that are alike.
+_NO_BREAK = 1e-12
 #: In place of a key: all that hitters do with a pitch.
 ALL_SWINGS = "swings"
 _SIGNED = ("arrival_surprise_vertical_in", "arrival_surprise_side_in", "timing_surprise_ms")
@@ -260,7 +262,7 @@ def _flight_measures(sums: Array, counts: Array) -> dict[str, Array]:
         mean["path_gap_at_commit_angle"] / ARCMIN,
         mean["path_gap_at_commit"] / INCH,
         mean["late_break"] / INCH,
-        _share(mean["late_break"], mean["whole_break"]),
+        _share(mean["late_break"], np.where(mean["whole_break"] > _NO_BREAK, mean["whole_break"], 0.0)),
         mean["blind_break"] / INCH,
     )
     return dict(zip(_OF_FLIGHT, values, strict=True))
