@@ -117,14 +117,20 @@ def measure_pitches(
     list of dict of str to Estimator
         As `measure_pitch` gives them.
     """
-    asked = [(pitch, _kinds(only)) for pitch, only in pitches]
-    result = []
-    for (pitch, only), means in zip(pitches, _of_throws(asked, draws, progress), strict=True):
-        found = means
-        if only is None or only.startswith(EVENTS):
-            found = means | _events(pitch, draws)
-        result.append({key: found[key] for key in MEASURES if key in found and only in (None, ALL_SWINGS, key)})
-    return result
+    found = _of_throws([(pitch, _kinds(only)) for pitch, only in pitches], draws, progress)
+    followed = [number for number, (_, only) in enumerate(pitches) if only is None or only.startswith(EVENTS)]
+
+    def follow(numbers: Iterator[int]) -> None:
+        for number in numbers:
+            found[followed[number]] |= _events(pitches[followed[number]][0], draws)
+
+    if followed:
+        members = sum(version.columns for number in followed for version in pitches[number][0].ensemble)
+        over_blocks(len(followed), threads_for(_FOLLOWED_PER_MEMBER * members * len(EVENTS)), follow)
+    return [
+        {key: one[key] for key in MEASURES if key in one and only in (None, ALL_SWINGS, key)}
+        for one, (_, only) in zip(found, pitches, strict=True)
+    ]
 
 
 def _kinds(only: str | None) -> tuple[_Kind, ...]:
