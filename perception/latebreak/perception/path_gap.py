@@ -52,7 +52,8 @@ def _compile(sources: int) -> Callable[..., None]:
                     squared = ax * ax + ay * ay + az * az
                     dot = squared + ax * dx + ay * dy + az * dz
                     # arc tangent of the cross and dot products: accurate for the smallest angles too
-                    angle = arctangent(sqrt(cx * cx + cy * cy + cz * cz) / dot) + (pi if dot < 0.0 else 0.0)
+                    angle = arctangent(sqrt(cx * cx + cy * cy + cz * cz), abs(dot))
+                    angle = pi - angle if dot < 0.0 else angle
                     a[i + ASKED * LANES], b[i + ASKED * LANES] = angle, angle * sqrt(squared)
                 for i in range(lanes):
                     angles[i], widths[i] = a[i + ASKED * LANES], b[i + ASKED * LANES]
