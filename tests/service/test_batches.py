@@ -5,7 +5,7 @@ import tomllib
 import numpy as np
 import pytest
 
-from latebreak.service.judging import judged_pitch, measures, setting
+from latebreak.service.judging import batch, measures, setting
 from latebreak.service.judging.lineup import line_up
 from latebreak.service.judging.setting import settle
 from latebreak.service.judging.versions import measure_versions
@@ -51,16 +51,22 @@ def test_noise_that_is_kept_is_the_noise_that_is_drawn() -> None:
     first = estimates(400, intervals=False)
     compare(two_curves(400), seed=99, intervals=False)
     assert estimates(400, intervals=False) == first
-    judged_pitch._noise_of_block.cache_clear()
+    batch.noise_of_block.cache_clear()
     assert estimates(400, intervals=False) == first
 
 
-def test_every_pitch_of_a_block_is_seen_with_the_same_noise() -> None:
-    """So that two pitches differ by what they are, and not by what the eye did that day."""
+def test_every_pitch_of_a_batch_is_thrown_once() -> None:
+    """With the same draws and the same noise, so that two pitches differ by what they are, and not by the eye's day."""
     lineup = line_up(settle(two_curves(100), None, None), "compare", None, False)
-    curve, slow = (lineup.judge(name) for name in ("curve", "slow"))
-    np.testing.assert_array_equal(curve.noise(1, 50), slow.noise(1, 50))
-    assert not np.array_equal(curve.noise(0, 50), curve.noise(1, 50))
+    curve, slow, fastball = (lineup.judge(name) for name in ("curve", "slow", "fastball"))
+    blocks = [batch.draw(lineup.setting.draws, [block]) for block in (0, 0, 1)]
+    np.testing.assert_array_equal(blocks[0].noise, blocks[1].noise)
+    assert not np.array_equal(blocks[0].noise, blocks[2].noise)
+    of_curve, of_slow, of_fastball = (one._thrown(blocks[0]) for one in (curve, slow, fastball))
+    assert slow._thrown(blocks[0]) is of_slow
+    assert slow._thrown(blocks[0]) is not of_curve
+    assert of_fastball is blocks[0].flown(slow.bundles["fastball"], slow.means["fastball"])
+    np.testing.assert_array_equal(curve._thrown(blocks[0]).paths.nodes, of_curve.paths.nodes)
 
 
 def test_versions_side_by_side_are_those_alone() -> None:

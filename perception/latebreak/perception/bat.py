@@ -25,7 +25,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from latebreak.engine.flight.kernel import LANES
-from latebreak.engine.jit import inlined, kernel
+from latebreak.engine.jit import inlined, kernel, wide_vectors
 from latebreak.engine.units import INCH
 from latebreak.perception.decision import HALF_WIDTH, Zone, within
 from latebreak.perception.forecast import FORECAST_X, FORECAST_Z, TIME_TO_GO
@@ -71,6 +71,7 @@ def _compile(sources: int) -> tuple[Callable[..., None], Callable[..., None]]:
         contact: Array,
     ) -> None:  # fmt: skip
         _ = sources
+        wide_vectors()
         _rows, columns, throws = contact.shape
         w = np.empty(2 * LANES)  # rows at constant offsets, as in `latebreak.engine.flight.kernel`
         for j in range(columns):
@@ -102,6 +103,7 @@ def _compile(sources: int) -> tuple[Callable[..., None], Callable[..., None]]:
         correction: Array, gain: Array, motor: Array, growth: Array, heights: Array,
     ) -> None:  # fmt: skip
         _ = sources
+        wide_vectors()
         for j in range(heights.shape[1]):
             for i in range(heights.shape[2]):
                 x, z = glance[ARRIVAL_X, j, i], glance[ARRIVAL_Z, j, i]

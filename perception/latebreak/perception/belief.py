@@ -176,9 +176,9 @@ def believe(glance: Array, types: Types, parameters: Parameters, noise: Array) -
     return _weighed(glance, types, parameters, noise, 0)[0]
 
 
-def distances(glance: Array, types: Types, parameters: Parameters) -> Array:
+def distances(glance: Array, types: Types, parameters: Parameters, silence: Array | None = None) -> Array:
     """How far what is seen is from each type without this throw's noise: d_h of the module's text, (H, m, n)."""
-    silence = np.zeros((len(NOISE), glance.shape[2]))
+    silence = np.zeros((len(NOISE), glance.shape[2])) if silence is None else silence
     return _weighed(glance, types, parameters, silence, types.log_share.shape[0])[1]
 
 

@@ -21,7 +21,7 @@ from numpy.typing import NDArray
 
 from latebreak.engine.elementary import exponential, logarithm, normal_interval
 from latebreak.engine.flight.kernel import LANES
-from latebreak.engine.jit import inlined, kernel
+from latebreak.engine.jit import inlined, kernel, wide_vectors
 from latebreak.engine.units import INCH
 from latebreak.perception.forecast import FORECAST_SD, LOOKS_X, LOOKS_Z
 from latebreak.perception.parameters import Parameters
@@ -93,6 +93,7 @@ def _compile(sources: int) -> Callable[..., None]:
         against: Array, shares: Array, swing: Array,
     ) -> None:  # fmt: skip
         _ = sources
+        wide_vectors()
         columns, throws = swing.shape
         w = np.empty(2 * LANES)  # the doubt, and the swings summed so far
         for j in range(columns):

@@ -12,6 +12,7 @@ those of the level. Without a fastball the last term is left out. The role that 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cache
 from typing import Literal
 
 import numpy as np
@@ -120,6 +121,7 @@ def spin_parts(rate: Array | float, clock: Array | float, gyro: Array | float) -
     return np.stack([across * np.cos(clock), across * np.sin(clock), rate * np.sin(gyro)])
 
 
+@cache
 def usual_throws(level: str, hand: str) -> Array:
     """Return what is usual of each kind, shape (8, 4), in the order of `NAMES`.
 
@@ -139,7 +141,9 @@ def usual_throws(level: str, hand: str) -> Array:
         rate = kind.rate * RPM * _RATE[level][kind.role]
         spin = spin_parts(rate, side * kind.clock * DEGREE, side * gyro)
         rows.append([*spin, kind.speed * MPH * _SPEED[level][kind.role]])
-    return np.array(rows)
+    usual = np.array(rows)
+    usual.flags.writeable = False  # it is kept: a search along levers asks for it at every place
+    return usual
 
 
 def usual_movements(hand: str) -> Array:

@@ -68,6 +68,11 @@ class Types:
     onward: Array
     ready_time: Array
 
+    def first(self, count: int) -> Types:
+        """Return the first types alone, the fastball among them."""
+        rows = ("log_share", "log_speed", "line", "line_sd", "bend", "onward")
+        return replace(self, names=self.names[:count], **{row: getattr(self, row)[:count] for row in rows})
+
     def expected(self, shares: Sequence[float]) -> Types:
         """Return the same types with other shares; those without a share go."""
         keep = [h for h, share in enumerate(shares) if share > _LEAST_SHARE]

@@ -31,8 +31,8 @@ from numpy.typing import NDArray
 
 from latebreak.engine.elementary import logarithm
 from latebreak.engine.flight.flying import Paths
-from latebreak.engine.flight.kernel import AT_TIME, AT_VX, AT_VY, AT_VZ, AT_X, AT_Z, LANES, VX, VY, VZ, Y
-from latebreak.engine.flight.path import hermite
+from latebreak.engine.flight.kernel import AT_TIME, AT_X, AT_Z, LANES, VX, VY, VZ
+from latebreak.engine.flight.whereabouts import ASKED, HERE_VX, HERE_VY, HERE_VZ, HERE_X, HERE_Z, WHERE_ROWS, at_times
 from latebreak.engine.jit import inlined, kernel
 from latebreak.engine.units import STANDARD_GRAVITY
 from latebreak.perception.parameters import Parameters
@@ -64,50 +64,6 @@ def needs_time(viewed: float, window: float) -> float:
     return sqrt(1.0 + share * share * share)
 
 
-#: Rows of the work array: the row of `GLANCE` first, then the time asked for, the node before it, and the state there.
-_WORK = len(GLANCE) + 7
-_ASKED, _NODE, _X, _Z, _VX, _VY, _VZ = range(len(GLANCE), _WORK)
-
-
-@inlined
-def _states(release: Array, plate: float, nodes: Array, k: int, lanes: int, work: Array) -> None:
-    """States of a block of throws at the times asked for: all lanes of one interval after the other."""
-    w, end, steps = work, k + lanes, nodes.shape[0] - 1
-    for i in range(lanes):
-        w[i + _NODE * LANES] = 0.0
-    low, high = 0, 0  # the first and last interval that some lane is in
-    for node in range(1, steps):
-        passed, beyond = nodes[node, AT_TIME, k:end], 0.0
-        for i in range(lanes):
-            one = 1.0 if w[i + _ASKED * LANES] > passed[i] else 0.0
-            w[i + _NODE * LANES] += one
-            beyond += one
-        low, high = node if beyond == lanes else low, node if beyond > 0.0 else high
-    y0 = release[Y, k:end]
-    for node in range(low, high + 1):
-        t0, t1 = nodes[node, AT_TIME, k:end], nodes[node + 1, AT_TIME, k:end]
-        x0, x1, z0, z1 = (
-            nodes[node, AT_X, k:end], nodes[node + 1, AT_X, k:end],
-            nodes[node, AT_Z, k:end], nodes[node + 1, AT_Z, k:end],
-        )  # fmt: skip
-        vx0, vx1, vy0, vy1, vz0, vz1 = (
-            nodes[node, AT_VX, k:end], nodes[node + 1, AT_VX, k:end], nodes[node, AT_VY, k:end],
-            nodes[node + 1, AT_VY, k:end], nodes[node, AT_VZ, k:end], nodes[node + 1, AT_VZ, k:end],
-        )  # fmt: skip
-        for i in range(lanes):
-            inside = w[i + _NODE * LANES] == node
-            h = t1[i] - t0[i]
-            u = (w[i + _ASKED * LANES] - t0[i]) / h
-            x, vx = hermite(x0[i], x1[i], vx0[i], vx1[i], h, u)
-            z, vz = hermite(z0[i], z1[i], vz0[i], vz1[i], h, u)
-            _y, vy = hermite(0.0, (plate - y0[i]) / steps, vy0[i], vy1[i], h, u)
-            w[i + _X * LANES] = x if inside else w[i + _X * LANES]
-            w[i + _Z * LANES] = z if inside else w[i + _Z * LANES]
-            w[i + _VX * LANES] = vx if inside else w[i + _VX * LANES]
-            w[i + _VY * LANES] = vy if inside else w[i + _VY * LANES]
-            w[i + _VZ * LANES] = vz if inside else w[i + _VZ * LANES]
-
-
 def _compile(sources: int) -> Callable[..., None]:
     @kernel
     def fill_glance(
@@ -116,7 +72,12 @@ def _compile(sources: int) -> Callable[..., None]:
     ) -> None:  # fmt: skip
         _ = sources
         columns, throws = times.shape
-        w = np.empty(_WORK * LANES)  # rows at constant offsets, as in `latebreak.engine.flight.kernel`
+        # rows at constant offsets, as in `latebreak.engine.flight.kernel`
+        w, at_heading, at_place = (
+            np.empty(len(GLANCE) * LANES),
+            np.empty(WHERE_ROWS * LANES),
+            np.empty(WHERE_ROWS * LANES),
+        )
         for j in range(columns):
             for first in range(0, throws, LANES):
                 lanes, k = min(LANES, throws - first), j * throws + first
@@ -126,15 +87,13 @@ def _compile(sources: int) -> Callable[..., None]:
                 arrival_x, arrival_z, arrival_time = arrival[AT_X, k:end], arrival[AT_Z, k:end], arrival[AT_TIME, k:end]
                 vx, vy, vz = release[VX, k:end], release[VY, k:end], release[VZ, k:end]
                 for i in range(lanes):
-                    w[i + _ASKED * LANES] = min(max(at[i] - 0.5 * lag[j], 0.0), arrival_time[i])
-                _states(release, plate, nodes, k, lanes, w)
-                for i in range(lanes):
-                    w[i + HEADING_X * LANES], w[i + HEADING_Z * LANES] = w[i + _VX * LANES], w[i + _VZ * LANES]
-                    w[i + _ASKED * LANES] = min(max(at[i], 0.0), arrival_time[i])
-                _states(release, plate, nodes, k, lanes, w)
+                    at_heading[i + ASKED * LANES] = at[i] - 0.5 * lag[j]
+                    at_place[i + ASKED * LANES] = at[i]
+                at_times(release, plate, nodes, k, lanes, at_heading)
+                at_times(release, plate, nodes, k, lanes, at_place)
                 for i in range(lanes):
                     v = sqrt(vx[i] * vx[i] + vy[i] * vy[i] + vz[i] * vz[i])
-                    slowed = w[i + _VY * LANES] / vy[i]
+                    slowed = at_place[i + HERE_VY * LANES] / vy[i]
                     since = 1.0 / max(at[i], SHORTEST_VIEW)
                     worse = needs_time(at[i] - start[j], window[j])
                     w[i + TIME * LANES] = at[i]
@@ -143,12 +102,13 @@ def _compile(sources: int) -> Callable[..., None]:
                     w[i + LOG_SPEED * LANES] = logarithm(v)
                     w[i + LINE_X * LANES] = vx[i] / v
                     w[i + LINE_Z * LANES] = vz[i] / v
-                    w[i + BEND_X * LANES] = (w[i + _VX * LANES] - slowed * vx[i]) * since
-                    w[i + BEND_Z * LANES] = (w[i + _VZ * LANES] - slowed * vz[i]) * since + 0.5 * gravity * (
-                        1.0 + slowed
-                    )
-                    w[i + PLACE_X * LANES] = w[i + _X * LANES]
-                    w[i + PLACE_Z * LANES] = w[i + _Z * LANES]
+                    w[i + BEND_X * LANES] = (at_place[i + HERE_VX * LANES] - slowed * vx[i]) * since
+                    w[i + BEND_Z * LANES] = (at_place[i + HERE_VZ * LANES] - slowed * vz[i]) * since
+                    w[i + BEND_Z * LANES] += 0.5 * gravity * (1.0 + slowed)
+                    w[i + PLACE_X * LANES] = at_place[i + HERE_X * LANES]
+                    w[i + PLACE_Z * LANES] = at_place[i + HERE_Z * LANES]
+                    w[i + HEADING_X * LANES] = at_heading[i + HERE_VX * LANES]
+                    w[i + HEADING_Z * LANES] = at_heading[i + HERE_VZ * LANES]
                     w[i + ARRIVAL_X * LANES] = arrival_x[i]
                     w[i + ARRIVAL_Z * LANES] = arrival_z[i]
                     w[i + DIRECTION_SD * LANES] = direction[j] * worse

@@ -14,9 +14,10 @@ from latebreak.engine.bundle.ball_scatter import scatter_balls
 from latebreak.engine.bundle.draws import FEWEST_BLOCKS, Draws
 from latebreak.engine.errors import LatebreakError
 from latebreak.engine.flight.flying import Flight, fitted_flight, rough_flight, with_fewest_steps
+from latebreak.engine.flight.kernel import DRAG_SCALE, LIFT_SCALE, SEAM
 from latebreak.engine.pitch.aim import MeanPitches, aimed, mean_pitches, side_by_side
 from latebreak.engine.pitch.pitch import LEVERS, Pitch, Spread
-from latebreak.engine.pitch.release import drawn_releases
+from latebreak.engine.pitch.release import drawn_releases, releases
 
 Array = NDArray[np.float64]
 
@@ -78,13 +79,17 @@ class Bundle:
         scatter = (self.factor @ normals[: len(LEVERS)])[:, None, :]
         if pitches.spread_scale is not None:
             scatter = scatter * pitches.spread_scale[:, :, None]
-        levers = pitches.levers[:, :, None] + scatter
-        throws, columns = levers.shape[2], levers.shape[1]
-        each = pitches.columns(np.repeat(np.arange(columns), throws))
-        releases = each.releases(levers.reshape(len(LEVERS), -1))
+        scattered = releases(
+            (pitches.levers[:, :, None] + scatter).reshape(len(LEVERS), -1),
+            pitches.rubber,
+            seam_clock=pitches.seam_clock,
+        )
+        of_column = scattered.reshape(len(scattered), pitches.seam.size, -1)
+        for row, values in ((SEAM, pitches.seam), (DRAG_SCALE, pitches.drag_scale), (LIFT_SCALE, pitches.lift_scale)):
+            of_column[row] = values[:, None]
         if len(normals) > len(LEVERS):
-            scatter_balls(releases, self.pitch.spread.ball, np.tile(normals[len(LEVERS) :], columns))
-        return releases
+            scatter_balls(scattered, self.pitch.spread.ball, np.tile(normals[len(LEVERS) :], pitches.seam.size))
+        return scattered
 
 
 def prepare(pitch: Pitch, conditions: Conditions) -> Bundle:

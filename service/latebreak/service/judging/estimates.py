@@ -213,7 +213,9 @@ def interval(value: float, members: Array, sampling_error: float = 0.0, least: f
     least : float
         The smallest value there can be.
     """
-    low, high = np.quantile(members[1:] - members[0], [_LOW, _HIGH])
+    shifts = np.sort(members[1:] - members[0])
+    # as np.quantile, which takes ten times as long about so few
+    low, high = np.interp([_LOW * (shifts.size - 1), _HIGH * (shifts.size - 1)], np.arange(shifts.size), shifts)
     sampling = _NORMAL_90 * sampling_error if np.isfinite(sampling_error) else 0.0
     below, above = np.hypot(min(low, 0.0), sampling), np.hypot(max(high, 0.0), sampling)
     return max(value - float(below), least), value + float(above)

@@ -4,39 +4,33 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
 
 from latebreak.engine.bundle.bundle import Bundle
-from latebreak.engine.bundle.draws import FEWEST_BLOCKS
-from latebreak.engine.flight.flying import Flight, Paths
 from latebreak.engine.flight.kernel import AT_TIME, AT_X, AT_Z
-from latebreak.engine.flight.outcome import BOUNCED, has_arrived, outcomes
 from latebreak.engine.pitch.aim import MeanPitches
 from latebreak.engine.stopping import checkpoint
-from latebreak.perception.bat import CLEAN, CONTACT
 from latebreak.perception.forecast import FORECAST_X, FORECAST_Z, TIME_TO_GO
 from latebreak.perception.measures import THROW_MEASURES, throw_measures
 from latebreak.perception.moments import MOMENTS, SPACING, moments
 from latebreak.perception.parameters import Parameters
 from latebreak.perception.repertoire import Types
-from latebreak.perception.seeing import NOISE, REMAINING
+from latebreak.perception.seeing import REMAINING
 from latebreak.perception.sight import angular_size
+from latebreak.perception.tally import TALLY, added_up, tally
 from latebreak.perception.timing import moment
+from latebreak.service.judging.batch import Batch, Flown
 from latebreak.service.judging.hitter import Hitter
-from latebreak.service.judging.setting import Setting, random_stream
+from latebreak.service.judging.setting import Setting
 
 Array = NDArray[np.float64]
 Flags = NDArray[np.bool_]
 
 #: Rows of what is measured of a throw, in SI units and rad: of its flight, then of what the hitter makes of it.
 FLIGHT_ROWS = THROW_MEASURES
-SWING_ROWS = (
-    "swing", "zone", "chase", "called_strike", "swinging_strike", "ball", "contact", "clean",
-    "belief_at_commit", "vertical", "side", "square", "timing",
-)  # fmt: skip
+SWING_ROWS = TALLY
 #: What may happen on the way, and the rows that are told of it: m from the plate, s after release, s before arrival,
 #: whether it happens.
 EVENTS = MOMENTS
@@ -99,91 +93,76 @@ class JudgedPitch:
         return self.types.names.index(self.name)
 
     # --- throws -----------------------------------------------------------------------------------------------------
-    def flown(self, normals: Array) -> tuple[Array, Flags]:
+    def flown(self, batch: Batch) -> tuple[Array, Array]:
         """Measure the flights of throws.
 
         Parameters
         ----------
-        normals : float64 array, shape (13, n)
-            Of the throws.
+        batch : Batch
+            n throws in k blocks.
 
         Returns
         -------
-        values : float64 array, shape (7, m, n)
-            Rows as in `FLIGHT_ROWS`; 0 for a throw that is not kept.
-        keep : bool array, shape (m, n)
-            Whether the throw arrived in the air, as did the fastball of the same normals.
+        sums : float64 array, shape (7, m, k)
+            Over each block of the throws that count: those that arrived in the air, as did the fastball of the same
+            draws. Rows as in `FLIGHT_ROWS`.
+        counts : float64 array, shape (m, k)
+            How many count.
         """
-        (flight, pitch), (other, fastball) = self._paths(self.name, normals), self._paths(self.fastball, normals)
-        n, p = normals.shape[1], self.parameters
-        news = p.commit + p.latency
+        thrown, fastball = self._thrown(batch), batch.flown(self.bundles[self.fastball], self.means[self.fastball])
+        n, p = batch.normals.shape[1], self.parameters
         values = throw_measures(
-            flight, pitch, fastball, self.hitter.eye.place, np.repeat(p.commit, n), np.repeat(news, n)
-        )
-        keep = has_arrived(_outcomes(flight, pitch)) & has_arrived(_outcomes(other, fastball))
-        shape = (self.columns, n)
-        return np.where(keep, values, 0.0).reshape(-1, *shape), keep.reshape(shape)
+            self.bundles[self.name].flight, thrown.paths, fastball.paths, self.hitter.eye.place,
+            np.repeat(p.commit, n), np.repeat(p.commit + p.latency, n),
+        )  # fmt: skip
+        keep, shape = thrown.arrived & fastball.arrived, (self.columns, n)
+        return added_up(values.reshape(-1, *shape), keep.reshape(shape), batch.ends)
 
-    def faced(self, normals: Array, noise: Array) -> tuple[Array, Flags]:
+    def faced(self, batch: Batch) -> tuple[Array, Array]:
         """Let the hitter face throws.
 
         Parameters
         ----------
-        normals : float64 array, shape (13, n)
-            Of the throws.
-        noise : float64 array, shape (9, n)
-            Of the hitter, from `noise`.
+        batch : Batch
+            n throws in k blocks.
 
         Returns
         -------
-        values : float64 array, shape (13, k m, n)
-            Rows as in `SWING_ROWS`, all columns of the first of k minds, then of the second, ...; 0 for a throw that is
-            not kept.
-        keep : bool array, shape (k m, n)
-            Whether the throw came to the plate; one that touched the ground before counts, as a ball that nobody meets.
+        sums : float64 array, shape (13, h m, k)
+            Over each block of the throws that count: those that came to the plate; one that touched the ground before
+            is a ball that nobody meets. All columns of the first of h minds, then of the second, ...; rows as in
+            `SWING_ROWS`.
+        counts : float64 array, shape (h m, k)
+            How many count.
         """
-        flight, paths = self._paths(self.name, normals)
-        situation, shape = self.hitter.situation, (self.columns, normals.shape[1])
+        thrown = self._thrown(batch)
+        situation, shape = self.hitter.situation, (self.columns, batch.normals.shape[1])
         model, parameters = self.hitter.model, self.parameters
-        glance = model.look(paths, self.types, parameters, situation)
-        code = _outcomes(flight, paths).reshape(shape)
-        bounced = code == BOUNCED
-        side, height = (paths.arrivals[row].reshape(shape) for row in (AT_X, AT_Z))
+        glance = model.look(thrown.paths, self.types, parameters, situation)
+        side, height = (thrown.paths.arrivals[row].reshape(shape) for row in (AT_X, AT_Z))
+        arrived, bounced = thrown.arrived.reshape(shape), thrown.bounced.reshape(shape)
         zone = situation.zone.holds(side, height) & ~bounced
-        keep, values = has_arrived(code) | bounced, []
+        sums, counts = [], []
         for types in self.minds:
-            judged = model.weigh(glance, types, parameters, situation, noise)
-            swing, met = judged.swing, np.where(bounced, 0.0, judged.contact[CONTACT])
-            off_x, off_z = side - judged.forecast[FORECAST_X], height - judged.forecast[FORECAST_Z]
-            rows = np.stack([
-                swing, zone, swing * ~zone, (1.0 - swing) * zone, swing * (1.0 - met), (1.0 - swing) * ~zone,
-                swing * met, swing * np.where(bounced, 0.0, judged.contact[CLEAN]),
-                judged.belief[types.names.index(self.name)], off_z, off_x, off_x**2 + off_z**2,
-                glance[REMAINING] - judged.forecast[TIME_TO_GO],
-            ])  # fmt: skip
-            values.append(np.where(keep, rows, 0.0))
-        return np.concatenate(values, axis=1), np.tile(keep, (len(self.minds), 1))
+            judged = model.weigh(glance, types, parameters, situation, batch.noise)
+            found = tally(judged, types.names.index(self.name), zone, ~bounced, arrived | bounced, batch.ends)
+            sums.append(found[0])
+            counts.append(found[1])
+        return np.concatenate(sums, axis=1), np.concatenate(counts)
 
-    def noise(self, block: int, throws: int) -> Array:
-        """Noise of the hitter for a block of throws; the same for every pitch."""
-        return _noise_of_block(self.setting.draws.seed, block, throws)
-
-    def _paths(self, name: str, normals: Array) -> tuple[Flight, Paths]:
-        """Flight and paths: all throws of the first column, then of the second, ..."""
-        bundle, mean = self.bundles[name], self.means[name]
-        releases = bundle.releases(normals) if mean.seam.size == 1 else bundle.scattered(mean, normals)
-        return bundle.flight, bundle.flight.paths(releases)
+    def _thrown(self, batch: Batch) -> Flown:
+        return batch.flown(self.bundles[self.name], self.means[self.name])
 
     # --- events -----------------------------------------------------------------------------------------------------
-    def events(self, normals: Array, spacing: float = SPACING) -> Array:
-        """Tell when things happen to throws: (3 events, EVENT_ROWS, m, n), normals (13, n).
+    def events(self, batch: Batch, spacing: float = SPACING) -> Array:
+        """Tell when things happen to the n throws of a batch: (3 events, EVENT_ROWS, m, n).
 
         What never happens is at the plate. `spacing`, s, is that of the times at which the hitter is asked.
         """
-        _, paths = self._paths(self.name, normals)
-        n = normals.shape[1]
-        noise, hitter = self.noise(0, n), self.hitter
-        found = moments(hitter.model, paths, self.types, self.own, self.parameters, hitter.situation, noise, spacing)
+        paths, n, hitter = self._thrown(batch).paths, batch.normals.shape[1], self.hitter
+        found = moments(
+            hitter.model, paths, self.types, self.own, self.parameters, hitter.situation, batch.noise, spacing
+        )
         arrival = paths.arrivals[AT_TIME].reshape(self.columns, n)
         told = []
         for time, reached in zip(found.time, found.reached, strict=True):
@@ -203,30 +182,24 @@ class JudgedPitch:
         """Flight time of the first column's mean pitch, s: (1,)."""
         return self.bundles[self.name].flight.arrivals(self.means[self.name].releases())[AT_TIME, :1]
 
-    def misjudgement(self, normals: Array) -> Array:
-        """Tell how far off the arrivals of throws of the first column he expects them as he decides.
-
-        Parameters
-        ----------
-        normals : float64 array, shape (13, n)
-            Of the throws.
+    def misjudgement(self, batch: Batch) -> Array:
+        """Tell how far off the arrivals of n throws of the first column he expects them as he decides.
 
         Returns
         -------
         float64 array, shape (n, 3)
             Later (s), to the catcher's right, higher (m) than it arrives.
         """
-        _, paths = self._paths(self.name, normals)
-        noise = self.noise(0, normals.shape[1])
-        judged = self.hitter.model.judge(paths, self.types, self.parameters, self.hitter.situation, noise)
+        paths = self._thrown(batch).paths
+        judged = self.hitter.model.judge(paths, self.types, self.parameters, self.hitter.situation, batch.noise)
         forecast = judged.forecast[:, 0]
         late = forecast[TIME_TO_GO] - judged.glance[REMAINING, 0]
         ends = paths.arrivals[[AT_X, AT_Z]].reshape(2, self.columns, -1)[:, 0]
         right, above = forecast[[FORECAST_X, FORECAST_Z]] - ends
         return np.stack([late, right, above], axis=1)
 
-    def belief(self, normals: Array) -> tuple[Array, tuple[str, ...], Array]:
-        """Follow what the hitter believes of throws of the first column, normals (13, n), over C times.
+    def belief(self, batch: Batch) -> tuple[Array, tuple[str, ...], Array]:
+        """Follow what the hitter believes of n throws of the first column over C times.
 
         Returns
         -------
@@ -237,16 +210,15 @@ class JudgedPitch:
         belief : float64 array, shape (n, C, H)
             In each of them, 0 to 1.
         """
-        _, paths = self._paths(self.name, normals)
-        model, situation, n = self.hitter.model, self.hitter.situation, normals.shape[1]
-        p, noise = model.parameters(self.parameters), self.noise(0, n)
-        arrival = paths.arrivals[AT_TIME].reshape(1, n)
+        paths, model, situation = self._thrown(batch).paths, self.hitter.model, self.hitter.situation
+        p = model.parameters(self.parameters)
+        arrival = paths.arrivals[AT_TIME].reshape(1, -1)
         times = np.arange(_PORTRAIT_SPACING, float(self._mean_arrival[0]) - float(p.latency[0]), _PORTRAIT_SPACING)
         beliefs = []
         for t in times:
             checkpoint()
             glance = model.see(paths, np.minimum(t, arrival), p, situation.same_side)
-            beliefs.append(model.believe(glance, self.types, p, noise)[:, 0].T)
+            beliefs.append(model.believe(glance, self.types, p, batch.noise)[:, 0].T)
         return times + float(p.latency[0]), self.types.names, np.stack(beliefs, axis=1)
 
     @property
@@ -257,13 +229,3 @@ class JudgedPitch:
     def apparent_size(self, place: Array) -> Array:
         """Angular diameter (...), rad, of the ball at places (..., 3), m, to the hitter's eye."""
         return angular_size(place, self.hitter.eye.place, self.setting.conditions.ball.radius)
-
-
-def _outcomes(flight: Flight, paths: Paths) -> NDArray[np.int8]:
-    return outcomes(paths.releases, paths.arrivals, flight.constants.radius)
-
-
-@lru_cache(maxsize=FEWEST_BLOCKS)
-def _noise_of_block(seed: int, block: int, throws: int) -> Array:
-    """Draw noise; kept, as the points of a seed are, because the pitches of a small question share it."""
-    return random_stream(seed, "noise", str(block)).standard_normal((len(NOISE), throws))

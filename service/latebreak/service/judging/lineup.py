@@ -157,7 +157,8 @@ class Lineup:
 
     def _means(self, columns: NDArray[np.int64]) -> dict[str, MeanPitches]:
         """Every pitch as it is, once for each column."""
-        return {one: bundle.mean.columns(np.zeros_like(columns)) for one, bundle in self.bundles.items()}
+        numbers, once = np.zeros_like(columns), columns.size == 1
+        return {one: bundle.mean if once else bundle.mean.columns(numbers) for one, bundle in self.bundles.items()}
 
     def _face(
         self,

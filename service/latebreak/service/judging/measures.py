@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
+from functools import partial
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -11,14 +13,12 @@ from latebreak.engine.bundle.blocks import over_blocks
 from latebreak.engine.bundle.draws import FEWEST_BLOCKS, Draws
 from latebreak.engine.stopping import checkpoint
 from latebreak.engine.units import ARCMIN, FOOT, INCH, MILLISECOND
+from latebreak.service.judging.batch import Batch, draw, draw_all
 from latebreak.service.judging.estimates import Estimator
 from latebreak.service.judging.judged_pitch import EVENT_ROWS, EVENTS, FLIGHT_ROWS, SWING_ROWS, JudgedPitch
 from latebreak.service.judging.setting import Progress, threads_for
 
 Array = NDArray[np.float64]
-Flags = NDArray[np.bool_]
-#: What one batch of throws gives: rows (r, m, n), 0 where not kept, and which are kept (m, n).
-Asked = Callable[[JudgedPitch, Array, Array], tuple[Array, Flags]]
 
 _EVENT_KEYS = ("ft", "after_release_ms", "before_arrival_ms", "reached_percent")
 _EVENT_UNITS = np.array([FOOT, MILLISECOND, MILLISECOND, 0.01])
@@ -50,6 +50,10 @@ _OF_SWING = (
 )
 #: Keys of the measures of one pitch.
 MEASURES = (*_OF_SWING, *(f"{event}_{key}" for event in EVENTS for key in _EVENT_KEYS), *_OF_FLIGHT)
+#: m: a break of less is the rounding of two flights that are alike.
+_NO_BREAK = 1e-12
+#: In place of a key: all that hitters do with a pitch.
+ALL_SWINGS = "swings"
 _SIGNED = ("arrival_surprise_vertical_in", "arrival_surprise_side_in", "timing_surprise_ms")
 
 #: Throws of each member of the ensemble (chosen: only shifts between members count, and the throws are common).
@@ -61,6 +65,14 @@ _TOGETHER = 4096
 #: throws of each member, which are asked less often: there only shifts count.
 _MOST_FOLLOWED, _FOLLOWED_PER_MEMBER = 512, 32
 _SPACING_OF_MEMBERS = 0.030  # s
+
+
+class _Kind(NamedTuple):
+    """What is a mean over throws, or made of such means: who adds up which rows, and the measures they make."""
+
+    ask: Callable[[JudgedPitch, Batch], tuple[Array, Array]]
+    rows: tuple[str, ...]
+    measures: Callable[[Array, Array], dict[str, Array]]
 
 
 def measure_pitch(
@@ -84,68 +96,142 @@ def measure_pitch(
     dict of str to Estimator
         By key, in the order of `MEASURES`.
     """
-    found: dict[str, Estimator] = {}
-    if only is None or only in _OF_SWING:
-        found |= measure_swings(pitch, draws, progress)
-    if only is None or only.startswith(EVENTS):
-        found |= _events(pitch, draws)
-    if only is None or only in _OF_FLIGHT:
-        found |= _of_throws(pitch, draws, _flown, _flight_measures)
-    return found if only is None else {only: found[only]}
+    return measure_pitches([(pitch, only)], draws, progress)[0]
 
 
-def measure_swings(pitch: JudgedPitch, draws: Draws, progress: Progress = lambda share: None) -> dict[str, Estimator]:
+def measure_pitches(
+    pitches: Sequence[tuple[JudgedPitch, str | None]], draws: Draws, progress: Progress = lambda share: None
+) -> list[dict[str, Estimator]]:
+    """Measure pitches on common throws, each of which is flown once.
+
+    Parameters
+    ----------
+    pitches : sequence of (JudgedPitch, str or None)
+        What is measured, and the one measure that is wanted of it: None for all, `ALL_SWINGS` for all that hitters do
+        with it.
+    draws, progress
+        As of `measure_pitch`.
+
+    Returns
+    -------
+    list of dict of str to Estimator
+        As `measure_pitch` gives them.
+    """
+    found = _of_throws([(pitch, _kinds(only)) for pitch, only in pitches], draws, progress)
+    followed = [number for number, (_, only) in enumerate(pitches) if only is None or only.startswith(EVENTS)]
+
+    def follow(numbers: Iterator[int]) -> None:
+        for number in numbers:
+            found[followed[number]] |= _events(pitches[followed[number]][0], draws)
+
+    if followed:
+        members = sum(version.columns for number in followed for version in pitches[number][0].ensemble)
+        over_blocks(len(followed), threads_for(_FOLLOWED_PER_MEMBER * members * len(EVENTS)), follow)
+    return [
+        {key: one[key] for key in MEASURES if key in one and only in (None, ALL_SWINGS, key)}
+        for one, (_, only) in zip(found, pitches, strict=True)
+    ]
+
+
+def _kinds(only: str | None) -> tuple[_Kind, ...]:
+    swings, flights = only in (None, ALL_SWINGS, *_OF_SWING), only in (None, *_OF_FLIGHT)
+    return (_SWINGS,) * swings + (_FLIGHTS,) * flights
+
+
+def measure_swings(pitch: JudgedPitch, draws: Draws) -> dict[str, Estimator]:
     """Measure what hitters do with versions of a pitch, or with a pitch where they have this or that in mind."""
-    return _of_throws(pitch, draws, _faced, _swing_measures, progress)
+    return measure_pitch(pitch, draws, ALL_SWINGS)
 
 
 # --- throws ---------------------------------------------------------------------------------------------------------
-def _faced(pitch: JudgedPitch, normals: Array, noise: Array) -> tuple[Array, Flags]:
-    return pitch.faced(normals, noise)
+#: Pitches, and what is asked of each.
+_Asked = Sequence[tuple[JudgedPitch, tuple[_Kind, ...]]]
+#: Numbers of some blocks, and who draws them.
+_Part = tuple[slice, Callable[[], Batch]]
 
 
-def _flown(pitch: JudgedPitch, normals: Array, noise: Array) -> tuple[Array, Flags]:
-    return pitch.flown(normals)
+def _of_throws(asked: _Asked, draws: Draws, progress: Progress) -> list[dict[str, Estimator]]:
+    """Estimators of what is a mean over throws, or made of such means, pitch by pitch."""
+    columns = [pitch.columns for pitch, kinds in asked for _ in kinds]
+    if not columns:
+        return [{} for _ in asked]
+    step = max(1, _TOGETHER // (draws.block * max(columns)))
+    parts = [
+        (slice(k, min(k + step, draws.blocks)), partial(_some, draws, k, step)) for k in range(0, draws.blocks, step)
+    ]
+    own = iter(_added_up(asked, parts, threads_for(draws.throws * sum(columns)), progress))
+    members = iter(_of_members([(version, kinds) for pitch, kinds in asked for version in pitch.ensemble], draws.seed))
+    result = []
+    for pitch, kinds in asked:
+        each = [[next(members) for _ in kinds] for _ in pitch.ensemble]
+        found: dict[str, Estimator] = {}
+        for number, kind in enumerate(kinds):
+            sums, counts = next(own)
+            found |= _estimators(pitch, kind, draws, sums, counts, [version[number] for version in each])
+        result.append(found)
+    return result
 
 
-def _of_throws(
-    pitch: JudgedPitch,
-    draws: Draws,
-    ask: Asked,
-    by_key: Callable[[Array, Array], dict[str, Array]],
-    progress: Progress = lambda share: None,
-) -> dict[str, Estimator]:
-    """Estimators of what is a mean over throws, or made of such means."""
-    minds, rows = (len(pitch.minds), len(SWING_ROWS)) if ask is _faced else (1, len(FLIGHT_ROWS))
-    versions = pitch.columns * minds
-    sums, counts = np.zeros((rows, draws.blocks, versions)), np.zeros((draws.blocks, versions))
-    together = max(1, _TOGETHER // (draws.block * pitch.columns))
-    done = 0
+def _some(draws: Draws, first: int, count: int) -> Batch:
+    return draw(draws, range(first, min(first + count, draws.blocks)))
 
-    def work(batches: Iterator[int]) -> None:
+
+def _of_members(versions: _Asked, seed: int) -> list[tuple[Array, Array]]:
+    """Sums (r, h (MEMBERS + 1)) over throws of versions under the ensemble, flown side by side, and how many count."""
+    if not versions:
+        return []
+    every = draw(Draws(seed, THROWS_PER_MEMBER * FEWEST_BLOCKS), [0])
+    width = max(1, round(_TOGETHER / versions[0][0].columns))  # the arrays of one mind at a time are in the cache
+    firsts = range(0, THROWS_PER_MEMBER, width)
+    parts = [(slice(k, k + 1), partial(every.part, first, first + width)) for k, first in enumerate(firsts)]
+    throws = THROWS_PER_MEMBER * sum(version.columns for version, _ in versions)
+    added = _added_up(versions, parts, threads_for(throws))
+    return [(_in_order(sums), _in_order(counts)) for sums, counts in added]
+
+
+def _added_up(
+    asked: _Asked, parts: Sequence[_Part], threads: int, progress: Progress = lambda share: None
+) -> list[tuple[Array, Array]]:
+    """Sums (r, m, k) over k blocks of throws, and how many count, (m, k), for each kind of each pitch."""
+    blocks, done = parts[-1][0].stop, 0
+    each = [(pitch, kind) for pitch, kinds in asked for kind in kinds]
+    versions = [pitch.columns * (len(pitch.minds) if kind is _SWINGS else 1) for pitch, kind in each]
+    found = [
+        (np.zeros((len(kind.rows), m, blocks)), np.zeros((m, blocks)))
+        for m, (_, kind) in zip(versions, each, strict=True)
+    ]
+
+    def work(numbers: Iterator[int]) -> None:
         nonlocal done
-        for batch in batches:
-            blocks = range(batch * together, min((batch + 1) * together, draws.blocks))
-            normals = np.concatenate([draws.normals(block) for block in blocks], axis=1)
-            noise = np.concatenate([pitch.noise(block, draws.size(block)) for block in blocks], axis=1)
-            values, keep = ask(pitch, normals, noise)
-            ends = np.cumsum([draws.size(block) for block in blocks])[:-1]
-            parts = np.split(values, ends, axis=2), np.split(keep, ends, axis=1)
-            for block, part, kept in zip(blocks, *parts, strict=True):
-                sums[:, block], counts[block] = part.sum(axis=2), kept.sum(axis=1)
-            done += keep.shape[1]
-            progress(done / draws.throws)
+        for number in numbers:
+            some, drawn = parts[number]
+            batch = drawn()
+            for (pitch, kind), (sums, counts) in zip(each, found, strict=True):
+                checkpoint()
+                sums[:, :, some], counts[:, some] = kind.ask(pitch, batch)
+            done += 1
+            progress(done / len(parts))
 
-    over_blocks(-(-draws.blocks // together), threads_for(draws.throws * versions), work)
-    # block after block: along an axis, numpy adds up one version in another order than several
-    total = sum(sums[:, block] for block in range(draws.blocks))
-    value, blocks = by_key(np.asarray(total), counts.sum(axis=0)), by_key(sums, counts)
-    members, usable = None, pitch.usable
-    if pitch.ensemble:
-        added = [_added_up(version, ask) for version in pitch.ensemble]
+    over_blocks(len(parts), threads, work)
+    return found
+
+
+def _in_order(values: Array) -> Array:
+    """Sum over the last axis, one after the other: numpy adds up one version in another order than several."""
+    return np.asarray(sum(values[..., block] for block in range(values.shape[-1])))
+
+
+def _estimators(
+    pitch: JudgedPitch, kind: _Kind, draws: Draws, sums: Array, counts: Array, added: Sequence[tuple[Array, Array]]
+) -> dict[str, Estimator]:
+    """Estimators from sums over blocks of throws, and over all throws of each member of the ensemble."""
+    value = kind.measures(_in_order(sums), _in_order(counts))
+    blocks = kind.measures(sums.swapaxes(1, 2), counts.T)
+    members, usable, minds = None, pitch.usable, counts.shape[0] // pitch.columns
+    if added:
         count = np.concatenate([one[1].reshape(minds, -1) for one in added])
-        sums_of_members = [one[0].reshape(rows, minds, -1) for one in added]
-        members = by_key(np.concatenate(sums_of_members, axis=1), count)
+        sums_of_members = [one[0].reshape(len(kind.rows), minds, -1) for one in added]
+        members = kind.measures(np.concatenate(sums_of_members, axis=1), count)
         usable = usable & (count > 0)  # of a member in which no throw arrives nothing counts
     return {
         key: Estimator(
@@ -154,26 +240,12 @@ def _of_throws(
             _sizes(draws),
             None if members is None else members[key],
             usable,
-            counts.sum(axis=0).astype(np.int64),
+            counts.sum(axis=1).astype(np.int64),
             -np.inf if key in _SIGNED else 0.0,
             _most(key),
         )
         for key in value
     }
-
-
-def _added_up(version: JudgedPitch, ask: Asked) -> tuple[Array, Array]:
-    """Sums of the rows (r, MEMBERS + 1) of a version under the ensemble, flown side by side, and how many are kept."""
-    normals = Draws(version.setting.draws.seed, THROWS_PER_MEMBER * FEWEST_BLOCKS).normals(0)
-    noise = version.noise(0, normals.shape[1])
-    width = max(1, _TOGETHER // version.columns)  # the arrays of one mind at a time are in the cache
-    sums, counts = 0.0, 0.0
-    for first in range(0, normals.shape[1], width):
-        checkpoint()
-        some = slice(first, first + width)
-        values, keep = ask(version, np.ascontiguousarray(normals[:, some]), np.ascontiguousarray(noise[:, some]))
-        sums, counts = sums + values.sum(axis=2), counts + keep.sum(axis=1)
-    return np.asarray(sums), np.asarray(counts)
 
 
 def _means(rows: tuple[str, ...], sums: Array, counts: Array) -> dict[str, Array]:
@@ -196,7 +268,7 @@ def _flight_measures(sums: Array, counts: Array) -> dict[str, Array]:
         mean["path_gap_at_commit_angle"] / ARCMIN,
         mean["path_gap_at_commit"] / INCH,
         mean["late_break"] / INCH,
-        _share(mean["late_break"], mean["whole_break"]),
+        _share(mean["late_break"], np.where(mean["whole_break"] > _NO_BREAK, mean["whole_break"], 0.0)),
         mean["blind_break"] / INCH,
     )
     return dict(zip(_OF_FLIGHT, values, strict=True))
@@ -224,18 +296,22 @@ def _swing_measures(sums: Array, counts: Array) -> dict[str, Array]:
     return dict(zip(_OF_SWING, values, strict=True))
 
 
+_SWINGS = _Kind(JudgedPitch.faced, SWING_ROWS, _swing_measures)
+_FLIGHTS = _Kind(JudgedPitch.flown, FLIGHT_ROWS, _flight_measures)
+
+
 # --- events ---------------------------------------------------------------------------------------------------------
 def _events(pitch: JudgedPitch, draws: Draws) -> dict[str, Estimator]:
     """Medians over throws, of which one to which it never happens counts as at the plate."""
     few = Draws(draws.seed, min(draws.throws, _MOST_FOLLOWED))
-    found = pitch.events(np.concatenate([few.normals(block) for block in range(few.blocks)], axis=1))
-    ends = np.cumsum([few.size(block) for block in range(few.blocks)])[:-1]
+    batch = draw_all(few)
+    found = pitch.events(batch)
     value = _centers(found)
-    blocks = np.stack([_centers(block) for block in np.split(found, ends, axis=3)], axis=2)
+    blocks = np.stack([_centers(block) for block in np.split(found, batch.ends[:-1], axis=3)], axis=2)
     members = None
     if pitch.ensemble:
-        normals = Draws(draws.seed, _FOLLOWED_PER_MEMBER * FEWEST_BLOCKS).normals(0)
-        members = np.stack([_centers(one.events(normals, _SPACING_OF_MEMBERS)) for one in pitch.ensemble], axis=2)
+        batch = draw(Draws(draws.seed, _FOLLOWED_PER_MEMBER * FEWEST_BLOCKS), [0])
+        members = np.stack([_centers(one.events(batch, _SPACING_OF_MEMBERS)) for one in pitch.ensemble], axis=2)
     return {
         (key := f"{event}_{end}"): Estimator(
             value[which, row] / unit,

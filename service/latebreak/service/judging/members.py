@@ -48,7 +48,7 @@ class Versions:
     def members_of(self, version: int) -> MeanPitches:
         """Return a version under the ensemble, MEMBERS + 1 columns."""
         assert self.members is not None  # there is an ensemble
-        return self.members.columns(_columns(version))
+        return self.members if self.count == 1 else self.members.columns(_columns(version))
 
     def usable(self, version: int, ensemble: Ensemble, mix: Iterable[str]) -> Flags:
         """Return in which members this version and every other pitch of a mix can be thrown, (MEMBERS + 1,)."""

@@ -11,10 +11,10 @@ from latebreak.engine.bundle.bundle import prepare_versions
 from latebreak.engine.bundle.draws import Draws
 from latebreak.service.judging.estimates import Estimator
 from latebreak.service.judging.lineup import Lineup
-from latebreak.service.judging.measures import measure_pitch
+from latebreak.service.judging.measures import measure_pitches
 from latebreak.service.judging.members import Versions
 from latebreak.service.judging.setting import Progress
-from latebreak.service.judging.whole_mix import MIX, OF_PITCH, measure_others, of_mix
+from latebreak.service.judging.whole_mix import MIX, OF_PITCH, judge_others, of_mix
 from latebreak.service.scenario.physical import physical_pitch
 from latebreak.service.scenario.pitch_entry import PitchEntry
 
@@ -82,10 +82,10 @@ def measure_side_by_side(
     progress: Progress = lambda share: None,
 ) -> dict[str, Estimator]:
     """Measure versions of equal spread, and the whole mix with each of them; parameters as of `measure_versions`."""
-    judged = lineup.judge(versions.name, versions)
-    found = measure_pitch(judged, draws, OF_PITCH if only == MIX else only, progress)
+    asked = [(lineup.judge(versions.name, versions), OF_PITCH if only == MIX else only)]
+    others = judge_others(lineup, [versions]) if only in (None, MIX) else {}
+    found, *beside = measure_pitches([*asked, *((one, OF_PITCH) for one in others.values())], draws, progress)
     if only in (None, MIX):
-        others = measure_others(lineup, [versions], draws, OF_PITCH)
-        of_pitch = {name: measures[OF_PITCH] for name, measures in others.items()}
+        of_pitch = {name: measures[OF_PITCH] for name, measures in zip(others, beside, strict=True)}
         found[MIX] = of_mix(lineup.mix(versions.name), of_pitch | {versions.name: found[OF_PITCH]})
     return found if only is None else {only: found[only]}

@@ -11,10 +11,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from latebreak.engine.bundle.draws import Draws
 from latebreak.service.judging.estimates import Estimator, weighted
+from latebreak.service.judging.judged_pitch import JudgedPitch
 from latebreak.service.judging.lineup import Lineup
-from latebreak.service.judging.measures import measure_pitch, measure_swings
 from latebreak.service.judging.members import Versions
 
 #: Key of the measure of the mix, and that of a pitch of which it is made.
@@ -26,10 +25,8 @@ def others_of(lineup: Lineup, name: str) -> list[str]:
     return [one for one in lineup.mix(name) if one != name]
 
 
-def measure_others(
-    lineup: Lineup, alternatives: Sequence[Versions], draws: Draws, only: str | None = None
-) -> dict[str, dict[str, Estimator]]:
-    """Measure the other pitches of the mix beside each alternative.
+def judge_others(lineup: Lineup, alternatives: Sequence[Versions]) -> dict[str, JudgedPitch]:
+    """Put the other pitches of the mix before hitters who have an alternative in mind.
 
     Parameters
     ----------
@@ -37,21 +34,13 @@ def measure_others(
         The hitter and all pitches.
     alternatives : sequence of Versions
         Of pitches that are alternatives of each other.
-    draws : Draws
-        Seed and throws.
-    only : str, optional
-        The one measure of swings that is wanted; default: all of them.
 
     Returns
     -------
-    dict of str to dict of str to Estimator
-        By other pitch, then by key; a version for each version of the alternatives, in their order.
+    dict of str to JudgedPitch
+        By name; a version for each version of the alternatives, in their order.
     """
-    result = {}
-    for one in others_of(lineup, alternatives[0].name):
-        judged = lineup.judge_beside(one, alternatives)
-        result[one] = measure_swings(judged, draws) if only is None else measure_pitch(judged, draws, only)
-    return result
+    return {one: lineup.judge_beside(one, alternatives) for one in others_of(lineup, alternatives[0].name)}
 
 
 def of_mix(shares: Mapping[str, float], of_pitch: Mapping[str, Estimator]) -> Estimator:

@@ -12,9 +12,9 @@ from dataclasses import dataclass, field, replace
 from latebreak.engine.errors import Fault, InputError
 from latebreak.service.judging.estimates import Estimate, Estimator
 from latebreak.service.judging.lineup import Lineup, faults_of_names, line_up
-from latebreak.service.judging.measures import measure_pitch
+from latebreak.service.judging.measures import ALL_SWINGS, measure_pitches
 from latebreak.service.judging.setting import Progress, one_blas_thread, settle
-from latebreak.service.judging.whole_mix import MIX, OF_PITCH, measure_others
+from latebreak.service.judging.whole_mix import MIX, OF_PITCH, judge_others
 from latebreak.service.plain import OPTIONAL
 from latebreak.service.quantities import Reader
 from latebreak.service.questions.answer import Answer
@@ -148,29 +148,28 @@ def compare_lineup(lineup: Lineup, progress: Progress = lambda share: None, by: 
     """Compare the pitches of a lineup by a measure, and judge the rest of the mix beside them."""
     names, scenario, draws = lineup.compared, lineup.setting.scenario, lineup.setting.draws
     every = [*names, *(name for name in scenario.pitch if name not in names)]
-    found, warnings = {}, list(lineup.warnings)
-    for number, name in enumerate(every):
-        found[name] = measure_pitch(
-            lineup.judge(name),
-            draws,
-            progress=lambda share, before=number: progress((before + share) / (len(every) + 1)),  # type: ignore[misc]
-        )
+    judged = [lineup.judge(name) for name in every]
+    others = judge_others(lineup, [lineup.versions(name) for name in names])
+    asked = [*((one, None) for one in judged), *((one, ALL_SWINGS) for one in others.values())]
+    asked.sort(key=lambda one: one[0].name)  # what is thrown more than once is flown once
+    measured = measure_pitches(asked, draws, progress)
+    found = {one.name: measures for (one, only), measures in zip(asked, measured, strict=True) if only is None}
+    beside = {one.name: measures for (one, only), measures in zip(asked, measured, strict=True) if only}
+    warnings = list(lineup.warnings)
+    for name in every:
         kept = found[name]["late_break_in"].throws[0]
         if kept < 0.9 * draws.throws:
             warnings.append(
                 f"pitch.{name}: {100.0 * (1.0 - kept / draws.throws):.0f} % of the throws, or of the fastballs beside "
                 "them, did not reach the plate in the air; what is told of flights leaves them out"
             )
-    beside = measure_others(lineup, [lineup.versions(name) for name in names], draws)
-    others = {one: measures[OF_PITCH] for one, measures in beside.items()}
-    for name, mix in mixes_of(lineup, {name: found[name][OF_PITCH] for name in names}, others).items():
+    of_others = {one: beside[one][OF_PITCH] for one in others}
+    for name, mix in mixes_of(lineup, {name: found[name][OF_PITCH] for name in names}, of_others).items():
         found[name][MIX] = mix
-    estimates = {name: {key: one.estimate() for key, one in measures.items()} for name, measures in found.items()}
+    estimates = {name: {key: one.estimate() for key, one in found[name].items()} for name in every}
     compared = {name: estimates[name] for name in names}
     mixes = {
-        name: {
-            other: {key: one.estimate(number) for key, one in measures.items()} for other, measures in beside.items()
-        }
+        name: {other: {key: one.estimate(number) for key, one in beside[other].items()} for other in others}
         for number, name in enumerate(names)
     }
     result = CompareResult(

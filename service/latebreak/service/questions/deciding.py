@@ -11,9 +11,9 @@ from latebreak.perception.model import Situation
 from latebreak.service.judging.estimates import MEMBERS, Estimate, Estimator
 from latebreak.service.judging.hitter import Hitter, hitter_of
 from latebreak.service.judging.lineup import Lineup
-from latebreak.service.judging.measures import measure_pitch
+from latebreak.service.judging.measures import measure_pitches
 from latebreak.service.judging.setting import Progress
-from latebreak.service.judging.whole_mix import MIX, OF_PITCH, measure_others, of_mix
+from latebreak.service.judging.whole_mix import MIX, OF_PITCH, judge_others, of_mix
 from latebreak.service.quantities import QUANTITIES
 from latebreak.service.questions.goal import MEASURES, faults_of_measure
 from latebreak.service.questions.verdict import Better, verdict
@@ -71,11 +71,14 @@ def decide(lineup: Lineup, measure: str) -> dict[str, Estimator]:
     """Measure the alternatives of a lineup by one measure."""
     draws = lineup.setting.draws
     key = OF_PITCH if measure == MIX else measure
-    own = {name: measure_pitch(lineup.judge(name), draws, key)[key] for name in lineup.compared}
+    judged = {name: lineup.judge(name) for name in lineup.compared}
+    others = judge_others(lineup, [lineup.versions(name) for name in judged]) if measure == MIX else {}
+    found = measure_pitches([(one, key) for one in (*judged.values(), *others.values())], draws)
+    of_key = [one[key] for one in found]
+    own = dict(zip(judged, of_key, strict=False))
     if measure != MIX:
         return own
-    others = measure_others(lineup, [lineup.versions(name) for name in lineup.compared], draws, OF_PITCH)
-    return mixes_of(lineup, own, {name: measures[OF_PITCH] for name, measures in others.items()})
+    return mixes_of(lineup, own, dict(zip(others, of_key[len(own) :], strict=True)))
 
 
 def mixes_of(lineup: Lineup, own: Mapping[str, Estimator], others: Mapping[str, Estimator]) -> dict[str, Estimator]:

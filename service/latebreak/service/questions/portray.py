@@ -14,6 +14,7 @@ from latebreak.engine.flight.kernel import AT_TIME, AT_X, AT_Z, Y
 from latebreak.engine.flight.outcome import has_arrived, outcomes
 from latebreak.engine.pitch.aim import MeanPitches
 from latebreak.engine.units import DEGREE, FOOT, MILLISECOND
+from latebreak.service.judging.batch import Batch, draw_all
 from latebreak.service.judging.judged_pitch import JudgedPitch
 from latebreak.service.judging.lineup import Lineup, line_up
 from latebreak.service.judging.setting import one_blas_thread, settle
@@ -71,7 +72,7 @@ def portray_lineup(lineup: Lineup) -> Answer[PortraitResult]:
     sure = replace(lineup, ensemble=None)  # a picture shows the scenario's own values
     scenario, draws = lineup.setting.scenario, lineup.setting.draws
     few = Draws(draws.seed, min(draws.throws, _THROWS))
-    normals = np.concatenate([few.normals(block) for block in range(few.blocks)], axis=1)
+    batch = draw_all(few)
     side, y, height = lineup.hitter.eye.place / FOOT
     plate = lineup.bundles[lineup.fastball].flight.plate / FOOT
     low, high = (share * float(height) for share in _ZONE_SHARES)
@@ -81,7 +82,7 @@ def portray_lineup(lineup: Lineup) -> Answer[PortraitResult]:
         scenario.hitter.bats,
         (float(side), float(height), float(plate - y)),
         Zone(-_ZONE_HALF_WIDTH, _ZONE_HALF_WIDTH, low, high),
-        {name: _portrait(sure.judge(name), normals) for name in lineup.compared},
+        {name: _portrait(sure.judge(name), batch) for name in lineup.compared},
     )
     return Answer(
         "portray",
@@ -94,14 +95,14 @@ def portray_lineup(lineup: Lineup) -> Answer[PortraitResult]:
     )
 
 
-def _portrait(pitch: JudgedPitch, normals: Array) -> Portrait:
+def _portrait(pitch: JudgedPitch, batch: Batch) -> Portrait:
     own, other = pitch.bundles[pitch.name], pitch.bundles[pitch.fastball]
     radius = pitch.setting.conditions.ball.radius
-    time, types, belief = pitch.belief(normals)
+    time, types, belief = pitch.belief(batch)
     called = pitch.setting.scenario.called
     low, high = np.percentile(100.0 * belief, _BAND, axis=0)
-    spread, arrivals = _spread(own.flight, own.releases(normals), radius)
-    other_spread, other_arrivals = _spread(other.flight, other.releases(normals), radius)
+    spread, arrivals = _spread(own.flight, own.releases(batch.normals), radius)
+    other_spread, other_arrivals = _spread(other.flight, other.releases(batch.normals), radius)
     thrown = _track(pitch, own.mean, own.flight)
     return Portrait(
         called(pitch.name),
@@ -113,7 +114,7 @@ def _portrait(pitch: JudgedPitch, normals: Array) -> Portrait:
         pitch.last_look / MILLISECOND,
         (pitch.last_look + pitch.latency) / MILLISECOND,
         Belief(time / MILLISECOND, tuple(map(called, types)), 100.0 * belief.mean(axis=0).T, low.T, high.T),
-        _expectation(pitch.misjudgement(normals), thrown),
+        _expectation(pitch.misjudgement(batch), thrown),
         arrivals,
         other_arrivals,
     )
