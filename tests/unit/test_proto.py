@@ -219,7 +219,7 @@ PARTS: list[tuple[dict[str, Any], str]] = [
     ({"session": "", "used": 3}, "SessionCount"),
     (plain(Change(ESTIMATE, 90.0)), "Change"),
     ({"read": 3, "used": 2, "left_out": 1}, "RowCounts"),
-    (plain(FitResult({}, {}, (), "", {"curve": {}}, goal=FOLLOWED)), "FitResult"),
+    (plain(FitResult({}, {}, (), "", {"curve": {}}, {"curve": ()}, goal=FOLLOWED)), "FitResult"),
     (dict.fromkeys(KeptGoal.model_fields), "KeptGoal"),
     (dict.fromkeys(KeptRoad.model_fields), "KeptRoad"),
     (dict.fromkeys(Wanted.model_fields), "Goal"),
