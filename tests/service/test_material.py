@@ -113,10 +113,11 @@ def test_progress_never_runs_back() -> None:
 
 
 def test_the_verdict_says_the_digits_of_the_numbers_in_either_unit() -> None:
-    cases: tuple[tuple[Units, float, str], ...] = (("us", 1.0, "{:.1f} ft"), ("metric", 0.3048, "{:.2f} m"))
-    for units, factor, words in cases:
-        told = gather("two-grips", **FEW)
-        result = told.compared.result
+    told = gather("two-grips", **FEW)
+    result, speed = told.compared.result, told.scenario.pitch["fastball"].speed_mph
+    cases: tuple[tuple[Units, str], ...] = (("us", f"{speed:.1f} mph"), ("metric", f"{1.609344 * speed:.1f} km/h"))
+    for units, fast in cases:
         why = why_better(told.scenario, result.fastball, result.pitches, result.better, Reader(units))
-        for estimates in result.pitches.values():
-            assert words.format(factor * estimates["tunnel_exit_ft"].value) in " ".join(map(str, why))
+        said = " ".join(map(str, why))
+        assert fast in said
+        assert all(f"{estimates[MIX].value:.1f} %" in said for estimates in result.pitches.values())
