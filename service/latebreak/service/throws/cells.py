@@ -97,9 +97,9 @@ def read_number(
         if not is_possible(preferred):
             value = other
         elif decimals is not Decimals.POINT:
-            return Cell(nan, f"{shown(text)} can be {preferred:g} or {other:g} {symbol}; not used")
+            return Cell(nan, f"{shown(text)} can be {preferred:g} or {other:g} {symbol}")
     if value is None or not isfinite(value):
-        return Cell(nan, f"{shown(text)} is {_not_a_number(plain)}; not used")
+        return Cell(nan, f"{shown(text)} is {_not_a_number(plain)}")
     return Cell(value)
 
 
@@ -112,7 +112,7 @@ def read_clock(text: str) -> Cell:
     hour = int(found[1]) if found else 0
     degrees = ClockFace().read(f"{hour or 12}:{found[2]}") if found else None
     if degrees is None:
-        return Cell(nan, f"{shown(text)} is not a clock time such as 7:05; not used")
+        return Cell(nan, f"{shown(text)} is not a clock time such as 7:05")
     return Cell(degrees)
 
 

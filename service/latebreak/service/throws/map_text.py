@@ -9,9 +9,9 @@ from dataclasses import dataclass
 import numpy as np
 
 from latebreak.service.throws.column_values import Values, fitting_units
-from latebreak.service.throws.delimiter import DELIMITERS
 from latebreak.service.throws.header_words import Told
 from latebreak.service.throws.measured import CLOCKS, COLUMN_NAMES, MEASURED, PITCH, SIDES
+from latebreak.service.throws.rows import DELIMITERS
 from latebreak.service.wording import clean, shown
 
 #: Unsure columns and unknown ones that are listed (chosen: with them a map stays far below the size that is read).

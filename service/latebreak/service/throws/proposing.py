@@ -14,13 +14,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from latebreak.service.throws.cells import Decimals, seen_decimals
-from latebreak.service.throws.column_map import CLOCK, HEADER_LENGTH, ColumnMap, named
+from latebreak.service.throws.column_map import CLOCK, HEADER_LENGTH, ColumnMap, named, units_of
 from latebreak.service.throws.column_values import Values, fits, fitting_units, read_values
-from latebreak.service.throws.foreign_units import factors
 from latebreak.service.throws.header_words import Told, told_by
 from latebreak.service.throws.map_text import Match, map_text
 from latebreak.service.throws.measured import CLOCKS, DELIVERY, MEASURED, PITCH, WORD_KEYS
-from latebreak.service.throws.rows import Rows
+from latebreak.service.throws.rows import read_rows
 from latebreak.service.wording import shown
 
 #: Rows that are looked at (chosen: a session of a whole staff).
@@ -55,8 +54,8 @@ def propose(content: bytes, source: str) -> str:
     InputError
         The file is no text or no CSV.
     """
-    rows = Rows(content, ColumnMap(), source)
-    table = [row.cells for row in islice(rows, ROWS) if not row.trouble]
+    rows = read_rows(content, ColumnMap(), source)
+    table = [row.cells for row in islice(rows.below, ROWS) if not row.trouble]
     cells = {index: [row[index] for row in table] for index in range(len(rows.header))}
     points, commas = seen_decimals((cell, lambda value: True) for column in cells.values() for cell in column)
     decimals = Decimals.COMMA if commas > points else Decimals.POINT
@@ -78,7 +77,7 @@ def _match(header: str, values: Values) -> Match:
         told = Told((known.key,), header, _IS_KEY, (), known.symbol)
     else:
         told = told_by(header)
-        fit = tuple(key for key in told.keys if not told.symbol or told.symbol in _units_of(key))
+        fit = tuple(key for key in told.keys if not told.symbol or told.symbol in units_of(key))
         told = replace(told, keys=fit or told.keys)
     match = Match(header, told, values)
     if not told.keys:
@@ -121,7 +120,7 @@ def _of_numbers(match: Match) -> Match:
         return replace(match, reason=f"{said}, but its cells are no numbers")
     fit, size = fitting_units(key, values), f"nine of ten values are {values.size:.4g} or less"
     told = match.told.symbol
-    if told and told in _units_of(key):
+    if told and told in units_of(key):
         if fits(key, values, told):
             match = replace(match, symbol=told, sure="sure", reason=f"{said} in {told}, and {size}")
             return replace(match, sure="likely") if key in CLOCKS else match  # where its 0 is stays open
@@ -208,9 +207,3 @@ def _one_each(matches: list[Match]) -> list[Match]:
         else:
             done.append(match)
     return done
-
-
-def _units_of(key: str) -> tuple[str, ...]:
-    if key in WORD_KEYS:
-        return ()
-    return (*factors(MEASURED[key].unit.symbol), *([CLOCK] if key in CLOCKS else []))
