@@ -14,7 +14,7 @@ from latebreak.service.questions.fitting.moved import moved
 from latebreak.service.scenario import Scenario
 from latebreak.service.tables.goal import show_progress
 from latebreak.service.tables.layout import Row, prose, show_table
-from latebreak.service.tables.page import closing, console, heading, say_more
+from latebreak.service.tables.page import closing, heading, say_more
 from latebreak.service.wording import clean, quoted, shown
 
 #: Means that are told; launch angles and the gyro angle are told by the target and the efficiency.
@@ -33,9 +33,7 @@ def show(
 
     `whole`: with every fitted value.
     """
-    out = console()
-    heading(answer, scenario, reader, out)
-    result = answer.result
+    out, result = heading(answer, scenario, reader), answer.result
     rows = result.rows
     prose(out, f"{rows['read']:,} rows read, {rows['used']:,} used, {rows['left_out']:,} left out")
     out.print()

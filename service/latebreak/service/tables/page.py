@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import shutil
 import sys
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from typing import Any
 
 from rich.console import Console
@@ -33,9 +33,9 @@ def console() -> Console:
     return Page(width=width, highlight=False)
 
 
-def heading(answer: Answer[Any], scenario: Scenario, reader: Reader, out: Console) -> None:
-    """Print what was asked about."""
-    pitcher = scenario.pitcher
+def heading(answer: Answer[Any], scenario: Scenario, reader: Reader) -> Console:
+    """Print what was asked about; return where the answer goes."""
+    out, pitcher = console(), scenario.pitcher
     level = pitcher.level.replace("_", " ")
     age = f", {pitcher.age_years:g} years" if pitcher.age_years is not None else ""
     rubber = value_of(QUANTITIES["rubber_to_plate_ft"], reader).exactly(scenario.field.rubber_to_plate_ft)
@@ -45,6 +45,7 @@ def heading(answer: Answer[Any], scenario: Scenario, reader: Reader, out: Consol
         f"{level} {pitcher.hand}-hander{age}; rubber to plate {rubber}; "
         f"{answer.throws:,} throw{'s' * (answer.throws != 1)} of each pitch, seed {answer.seed}",
     )
+    return out
 
 
 def say_hitter(scenario: Scenario, fastball: str, judged_among: str, reader: Reader, out: Console) -> None:
@@ -58,6 +59,14 @@ def say_hitter(scenario: Scenario, fastball: str, judged_among: str, reader: Rea
         f"arrival; the fastball is {clean(scenario.called(fastball))}",
     )
     prose(out, f"judged among: {clean(judged_among)}")
+
+
+def say_found(sentences: Iterable[object], out: Console) -> None:
+    """Print in sentences what was found out."""
+    out.print()
+    for sentence in sentences:
+        prose(out, str(sentence), "bold")
+    out.print()
 
 
 def say_more(number: int, what: str, out: Console) -> None:

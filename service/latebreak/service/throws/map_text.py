@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from collections.abc import Iterator
 from dataclasses import dataclass
+from typing import Literal
 
 import numpy as np
 
@@ -18,6 +19,8 @@ from latebreak.service.wording import clean, shown
 _LISTED_UNSURE, _LISTED_UNKNOWN = 25, 60
 #: Characters of a header that a comment has in full (chosen).
 _LONG = 60
+
+Sure = Literal["sure", "likely", "unsure"]
 
 
 @dataclass(frozen=True)
@@ -36,8 +39,8 @@ class Match:
         The one quantity that it is; empty where that is open.
     symbol : str
         Unit; empty where it is open, or there is none.
-    sure : str
-        "sure", "likely" or "unsure"; what is unsure becomes no line of the map.
+    sure : {"sure", "likely", "unsure"}
+        What is unsure becomes no line of the map.
     reason : str
         Why, in a few words.
     """
@@ -47,7 +50,7 @@ class Match:
     values: Values
     key: str = ""
     symbol: str = ""
-    sure: str = "unsure"
+    sure: Sure = "unsure"
     reason: str = ""
 
 
