@@ -11,9 +11,10 @@ from rich.console import Console
 
 from latebreak.service.quantities import QUANTITIES, Reader, value_of
 from latebreak.service.questions.answer import Answer
+from latebreak.service.questions.fitting.result import Flagged
 from latebreak.service.scenario import Scenario
 from latebreak.service.tables.layout import prose
-from latebreak.service.wording import clean
+from latebreak.service.wording import clean, shown
 
 #: Columns where the output is no terminal (a file, a pipe): a line that mail and a side panel still show whole.
 _PIPE_WIDTH = 100
@@ -73,6 +74,23 @@ def say_more(number: int, what: str, out: Console) -> None:
     """Print how to see what is left out, where something is."""
     if number > 0:
         prose(out, f"--all for the other {number} {what}")
+
+
+def say_flagged(flagged: Sequence[Flagged], out: Console, most: int | None = None) -> None:
+    """Print which rows and cells are not used, and why; `most` of them, else all, with the file where it is not one."""
+    if not flagged:
+        return
+    out.print()
+    prose(out, "Not used:", "bold")
+    several = len({one.file for one in flagged}) > 1
+    for one in flagged[:most]:
+        where = f"{shown(one.file)} " if several else ""
+        what = "row" if one.flag.left_out else clean(one.flag.key)
+        said = f"{where}line {one.flag.line}, {clean(one.flag.pitch) or 'no pitch'}, {what}: {clean(one.flag.reason)}"
+        prose(out, said, indent=2)
+    more = len(flagged) - len(flagged[:most])
+    if more > 0:
+        prose(out, f"and {more:,} more; --json names them all", indent=2)
 
 
 def estimates_are(judged: bool, of: str = "estimates") -> str:
