@@ -7,9 +7,12 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from enum import Enum
 from math import isfinite, nan
+from typing import Generic, TypeVar
 
 from latebreak.service.quantities.units import ClockFace
 from latebreak.service.wording import shown
+
+T = TypeVar("T")
 
 #: Words that stand for a missing measurement, in lower case (common practice of exports, no source).
 NOT_MEASURED = frozenset({"", "-", "--", "na", "n/a", "#n/a", "nan", "null", "none"})
@@ -33,10 +36,10 @@ class Decimals(Enum):
 
 
 @dataclass(frozen=True)
-class Cell:
-    """A cell as read: a number, or NaN with the reason; NaN without a reason is not measured."""
+class Cell(Generic[T]):
+    """A cell as read: a number or word; NaN or None where it is empty or, with the reason, where it can't be used."""
 
-    value: float
+    value: T
     reason: str = ""
 
 
@@ -64,7 +67,7 @@ def evidence(text: str, is_possible: Callable[[float], bool]) -> Decimals:
 
 def read_number(
     text: str, decimals: Decimals, is_told: bool, is_possible: Callable[[float], bool], symbol: str
-) -> Cell:
+) -> Cell[float]:
     """Read a number.
 
     Parameters
@@ -103,7 +106,7 @@ def read_number(
     return Cell(value)
 
 
-def read_clock(text: str) -> Cell:
+def read_clock(text: str) -> Cell[float]:
     """Read a clock time as degrees clockwise from 12:00."""
     plain = text.strip()
     if plain.lower() in NOT_MEASURED:

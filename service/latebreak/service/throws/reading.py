@@ -24,7 +24,7 @@ DECIMALS_ROWS = 1000
 MAX_FLAGS, MAX_PITCHES = 100_000, 1000
 FULL_TURN = 360.0  # deg
 
-T = TypeVar("T", Cell, Word)
+T = TypeVar("T")
 
 
 def read_table(rows: Rows, columns: Sequence[Column], column_map: ColumnMap, source: str) -> Throws:
@@ -49,7 +49,7 @@ def read_table(rows: Rows, columns: Sequence[Column], column_map: ColumnMap, sou
     of = {column.meaning.key: column for column in columns}
     throws, pitch, flags = _named(rows.below, of[PITCH].index, column_map.pitches)
 
-    def read(column: Column, how: Callable[[str], T]) -> list[T]:
+    def read(column: Column, how: Callable[[str], Cell[T]]) -> list[Cell[T]]:
         texts = [row.cells[column.index] for row in throws]
         known = {text: how(text) for text in dict.fromkeys(texts)}
         found = [known[text] for text in texts]
@@ -145,7 +145,7 @@ def _decimals(
     return Decimals.POINT if points > commas else Decimals.COMMA, warnings
 
 
-def _reader(column: Column, decimals: Decimals, is_told: bool) -> Callable[[str], Cell]:
+def _reader(column: Column, decimals: Decimals, is_told: bool) -> Callable[[str], Cell[float]]:
     if column.meaning.symbol == CLOCK:
         return read_clock
     is_possible = _possible(column)
@@ -158,7 +158,7 @@ def _possible(column: Column) -> Callable[[float], bool]:
     return lambda number: low <= column.meaning.factor * number <= high
 
 
-def _values(column: Column, cells: Sequence[Cell]) -> NDArray[np.float64]:
+def _values(column: Column, cells: Sequence[Cell[float]]) -> NDArray[np.float64]:
     """Return a column in the canonical unit; clocks 0 to 360 deg where they are possible at all."""
     with np.errstate(over="ignore"):  # too large is impossible
         values = np.array([one.value for one in cells], dtype=np.float64) * column.meaning.factor
@@ -170,7 +170,7 @@ def _values(column: Column, cells: Sequence[Cell]) -> NDArray[np.float64]:
     return np.where(is_direction, values % FULL_TURN, values)
 
 
-def _not_measured(column: Column, throws: Sequence[Row], cells: Sequence[Cell]) -> Counter[str]:
+def _not_measured(column: Column, throws: Sequence[Row], cells: Sequence[Cell[float]]) -> Counter[str]:
     """Count the words that stand for a missing measurement."""
     missing = (
         row.cells[column.index].strip()

@@ -4,22 +4,15 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass
 from typing import get_args
 
 from latebreak.service.scenario.pitch_entry import NAME_LENGTH
 from latebreak.service.scenario.section import Hand, Level
-from latebreak.service.throws.cells import NOT_MEASURED
+from latebreak.service.throws.cells import NOT_MEASURED, Cell
 from latebreak.service.throws.measured import DELIVERIES, DELIVERY, SESSION
 from latebreak.service.wording import did_you_mean, shown
 
-
-@dataclass(frozen=True)
-class Word:
-    """A word as read: None with the reason where it can't be used, None without a reason where there is none."""
-
-    value: str | None
-    reason: str = ""
+Word = Cell[str | None]
 
 
 def read_name(text: str) -> Word:
