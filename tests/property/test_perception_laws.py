@@ -17,7 +17,7 @@ from latebreak.engine.pitch.pitch import Launch, Pitch, Spread
 from latebreak.engine.units import DEGREE, FOOT, INCH, MPH, RPM
 from latebreak.perception.eye import Eye
 from latebreak.perception.measures import THROW_MEASURES, throw_measures
-from latebreak.perception.sight import angle_between, angular_speed, sight_matrix
+from latebreak.perception.sight import angle_between
 
 Array = NDArray[np.float64]
 
@@ -124,25 +124,6 @@ def test_gaps_and_breaks_are_sizes(pitch: Pitch, fastball: Pitch, eye: Eye) -> N
 
 
 places = st.tuples(st.floats(-1.5, 1.5), st.floats(1.0, 17.0), st.floats(0.1, 2.5)).map(np.array)
-velocities = st.tuples(st.floats(-5.0, 5.0), st.floats(-45.0, -20.0), st.floats(-8.0, 8.0)).map(np.array)
-
-
-@many
-@given(places, velocities, eyes(), st.floats(0.5, 4.0))
-def test_sight_scales_with_the_scene(place: Array, velocity: Array, eye: Eye, scale: float) -> None:
-    """Twice as far and twice as fast looks the same: angles know no lengths."""
-    at = eye.place
-    far, fast = at + scale * (place - at), scale * velocity
-    np.testing.assert_allclose(sight_matrix(far, at) @ fast, sight_matrix(place, at) @ velocity, rtol=1e-9, atol=1e-12)
-    np.testing.assert_allclose(angular_speed(far, fast, at), angular_speed(place, velocity, at), rtol=1e-9)
-
-
-@many
-@given(places, velocities, eyes())
-def test_the_matrix_and_the_angular_speed_agree(place: Array, velocity: Array, eye: Eye) -> None:
-    """The line of sight turns by what its right and up parts turn together."""
-    right, up, _ = sight_matrix(place, eye.place) @ velocity
-    np.testing.assert_allclose(np.hypot(right, up), angular_speed(place, velocity, eye.place), rtol=1e-9)
 
 
 @many

@@ -22,7 +22,7 @@ from latebreak.service.questions.fitting.roles import find_roles
 from latebreak.service.questions.fitting.scenario_text import scenario_text
 from latebreak.service.questions.fitting.session_changes import measured_changes
 from latebreak.service.questions.fitting.sessions import sessions_of
-from latebreak.service.questions.fitting.trade import LEVER_SI, wrapped
+from latebreak.service.questions.fitting.trade import LEVER_KEYS, wrapped
 from latebreak.service.questions.fitting.values import Known, known
 from latebreak.service.scenario import load, parse
 from latebreak.service.scenario.section import Hand
@@ -57,7 +57,7 @@ def throws_of(values: dict[str, list[float]], pitch: str = "curve", **how: objec
 
 def fitted(**how: object) -> FittedPitch:
     """A curve of 12 throws, 78 mph, 2,500 rpm, 7:00, gyro 30 deg; errors of 1 % of the value."""
-    si = np.array([78.0, 2500.0, 210.0, 30.0, -1.6, 5.9, 5.8, 1.0, -1.0]) * LEVER_SI
+    si = np.array([78.0, 2500.0, 210.0, 30.0, -1.6, 5.9, 5.8, 1.0, -1.0]) * list(LEVER_KEYS.values())
     levers = tuple(Fitted(float(value), abs(float(value)) / 100.0, "measured") for value in si)
     pitch = FittedPitch(
         count=12,

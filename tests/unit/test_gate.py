@@ -1,11 +1,18 @@
 """The gate: how many are inside, how many at work, and that both are given back whatever happens."""
 
 import asyncio
-from contextlib import AsyncExitStack, ExitStack
+from collections.abc import AsyncIterator
+from contextlib import AsyncExitStack, ExitStack, asynccontextmanager
 
 import pytest
 
 from latebreak.service.server.gate import BusyError, Gate, Share, peer_of
+
+
+@asynccontextmanager
+async def admitted(gate: Gate, peer: str) -> AsyncIterator[None]:
+    with gate.places.held(peer):
+        yield
 
 
 def test_as_many_are_inside_as_work_and_wait() -> None:
@@ -14,13 +21,13 @@ def test_as_many_are_inside_as_work_and_wait() -> None:
         async with AsyncExitStack() as stack:
             for number in range(5):
                 assert gate.inside == number
-                await stack.enter_async_context(gate.admitted(f"peer {number}"))
+                await stack.enter_async_context(admitted(gate, f"peer {number}"))
             with pytest.raises(BusyError, match="try again"):
-                async with gate.admitted("peer 5"):
+                async with admitted(gate, "peer 5"):
                     raise AssertionError("a sixth was let in")
             assert gate.inside == 5
         assert gate.inside == 0
-        async with gate.admitted(""):
+        async with admitted(gate, ""):
             assert gate.inside == 1
 
     asyncio.run(crowd())
@@ -81,7 +88,7 @@ def test_no_more_than_at_once_hold_a_slot_and_all_get_one_in_turn() -> None:
 
         async def work(number: int) -> None:
             nonlocal most, working
-            async with gate.admitted(f"peer {number}"), gate.slots:
+            async with admitted(gate, f"peer {number}"), gate.slots:
                 working += 1
                 most = max(most, working)
                 order.append(number)
@@ -99,11 +106,11 @@ def test_errors_and_cancellation_give_the_place_back() -> None:
     async def crowd() -> None:
         gate = Gate(at_once=1, waiting=1)
         with pytest.raises(ZeroDivisionError):
-            async with gate.admitted(""), gate.slots:
+            async with admitted(gate, ""), gate.slots:
                 raise ZeroDivisionError
 
         async def stay(peer: str) -> None:
-            async with gate.admitted(peer), gate.slots:
+            async with admitted(gate, peer), gate.slots:
                 await asyncio.Event().wait()
 
         at_work, waiting = asyncio.create_task(stay("one")), asyncio.create_task(stay("other"))
@@ -115,7 +122,7 @@ def test_errors_and_cancellation_give_the_place_back() -> None:
             with pytest.raises(asyncio.CancelledError):
                 await task
         assert gate.inside == 0
-        async with asyncio.timeout(10.0), gate.admitted(""), gate.slots:
+        async with asyncio.timeout(10.0), admitted(gate, ""), gate.slots:
             assert gate.inside == 1
 
     asyncio.run(crowd())
@@ -124,10 +131,10 @@ def test_errors_and_cancellation_give_the_place_back() -> None:
 def test_a_gate_without_room_to_wait_still_lets_work_in() -> None:
     async def crowd() -> None:
         gate = Gate(at_once=1, waiting=0)
-        async with gate.admitted(""):
+        async with admitted(gate, ""):
             with pytest.raises(BusyError):
-                await gate.admitted("").__aenter__()
-        async with gate.admitted(""):
+                await admitted(gate, "").__aenter__()
+        async with admitted(gate, ""):
             pass
 
     asyncio.run(crowd())

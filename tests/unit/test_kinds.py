@@ -3,14 +3,13 @@
 import numpy as np
 import pytest
 
-from latebreak.engine.units import DEGREE, INCH, MPH, RPM
+from latebreak.engine.units import DEGREE, MPH, RPM
 from latebreak.perception.kinds import (
     KINDS,
     NAMES,
     good_throw,
     kind_weights,
     spin_parts,
-    usual_movements,
     usual_throws,
 )
 
@@ -97,20 +96,19 @@ def test_a_mirror_is_of_the_same_kind() -> None:
     np.testing.assert_allclose(kind_weights("college", "left", MIRROR * own, speed, 41.0), right, rtol=1e-12)
     left = usual_throws("college", "left")
     np.testing.assert_allclose(left[:, :3].T, MIRROR * usual_throws("college", "right")[:, :3].T, rtol=1e-12)
-    np.testing.assert_allclose(usual_movements("left"), usual_movements("right") * [-1.0, 1.0])
 
 
 def test_usual_movements_are_the_leagues() -> None:
     """Sizes of all professional games of 2020-09-03 (open tracking data, computed); a curve falls, a sinker runs."""
-    moved = dict(zip(NAMES, usual_movements("right") / INCH, strict=True))
     sizes = {"four_seam": 18.2, "sinker": 18.2, "cutter": 10.9, "slider": 8.0, "curve": 14.4, "changeup": 16.7,
              "splitter": 13.4}  # fmt: skip
     for name, size in sizes.items():
-        assert np.hypot(*moved[name]) == pytest.approx(size), name
+        assert KINDS[name].movement == pytest.approx(size), name
     # mean vertical break of curves and changeups in 2024 (public table, secondary): -9.35 and 5.70 in
-    assert moved["curve"][1] == pytest.approx(-9.35, abs=0.3)
-    assert moved["curve"][0] > 0.0  # to the right-hander's glove side
-    assert moved["changeup"][1] > 0.0 > moved["changeup"][0]
+    clock = np.radians(KINDS["curve"].clock)
+    assert KINDS["curve"].movement * np.cos(clock) == pytest.approx(-9.35, abs=0.3)
+    assert np.sin(clock) < 0.0  # to the right-hander's glove side
+    assert min(np.cos(np.radians(KINDS["changeup"].clock)), np.sin(np.radians(KINDS["changeup"].clock))) > 0.0
 
 
 @pytest.mark.parametrize("level", LEVELS)

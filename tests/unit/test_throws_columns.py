@@ -12,9 +12,9 @@ from latebreak.service.scenario.section import Hand
 from latebreak.service.throws import parse_throws
 from latebreak.service.throws.cells import Decimals, evidence, read_clock, read_number, readings
 from latebreak.service.throws.column_map import named
-from latebreak.service.throws.delimiter import find_delimiter
 from latebreak.service.throws.foreign_units import factors, symbol_of
 from latebreak.service.throws.measured import COLUMN_NAMES, MEASURED, OTHER_KEYS, SIDES, WORD_KEYS
+from latebreak.service.throws.rows import find_delimiter
 
 
 def column(key: str, cell: str, *, hand: Hand | None = None, **entry: str) -> float:

@@ -8,8 +8,8 @@ import pytest
 
 from latebreak.engine.errors import InputError
 from latebreak.service.throws import Flag, Throws, flag_outliers, parse_throws
+from latebreak.service.throws.measured import usual_spread
 from latebreak.service.throws.table import Written
-from latebreak.service.throws.usual_spread import usual_spread
 
 FASTBALL = {
     "speed_mph": 91.0,

@@ -3,8 +3,8 @@
 import numpy as np
 import pytest
 
+from latebreak.service.throws.measured import usual_spread
 from latebreak.service.throws.robust_location import FALSE_ALARM, FAR_IN_USUAL, FLOOR_SHARE, cut, robust_location
-from latebreak.service.throws.usual_spread import usual_spread
 
 
 @pytest.mark.parametrize("count", [5, 6, 7, 8, 12, 23, 24, 40, 100])

@@ -18,7 +18,7 @@ from typing import Literal
 import numpy as np
 from numpy.typing import NDArray
 
-from latebreak.engine.units import DEGREE, INCH, MPH, RPM
+from latebreak.engine.units import DEGREE, MPH, RPM
 
 Array = NDArray[np.float64]
 Role = Literal["fastball", "breaking", "offspeed"]
@@ -144,17 +144,6 @@ def usual_throws(level: str, hand: str) -> Array:
     usual = np.array(rows)
     usual.flags.writeable = False  # it is kept: a search along levers asks for it at every place
     return usual
-
-
-def usual_movements(hand: str) -> Array:
-    """Return the usual induced break of each kind in m, shape (8, 2): toward the catcher's right, and up.
-
-    The same at every level on the full field: speed and spin rate fall together, and at an equal spin parameter the
-    movement over a distance does not depend on the speed.
-    """
-    clock = np.array([kind.clock for kind in KINDS.values()]) * DEGREE
-    size = np.array([kind.movement for kind in KINDS.values()]) * INCH
-    return np.stack([-_side(hand) * size * np.sin(clock), size * np.cos(clock)], axis=1)
 
 
 def kind_weights(level: str, hand: str, own: Array, speed: Array, fastball_speed: float | None) -> Array:

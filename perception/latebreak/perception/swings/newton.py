@@ -53,8 +53,13 @@ class Fit:
     @property
     def sd(self) -> Array:
         """SDs of the coordinates."""
-        sd: Array = np.sqrt((self.factor**2).sum(axis=1))
-        return sd
+        return sds(self.factor)
+
+
+def sds(factor: Array) -> Array:
+    """SDs (P,) of what has the covariance F F^T, F of shape (P, P)."""
+    sd: Array = np.sqrt((factor**2).sum(axis=1))
+    return sd
 
 
 def differences(value: Callable[[Array], Array], u: Array) -> Array:

@@ -24,7 +24,7 @@ from numpy.typing import NDArray
 
 from latebreak.perception.model import HitterModel
 from latebreak.perception.parameters import Joint, Parameters, keys, moved, parameter_table, unit_of
-from latebreak.perception.swings.newton import differences, minimum
+from latebreak.perception.swings.newton import differences, minimum, sds
 from latebreak.perception.swings.record import Record
 from latebreak.perception.swings.scores import losses_of
 
@@ -61,8 +61,7 @@ class Known:
     @property
     def sd(self) -> Array:
         """SDs of x, (P,)."""
-        sd: Array = np.sqrt((self.factor**2).sum(axis=1))
-        return sd
+        return sds(self.factor)
 
     def shifted(self, shift: Array) -> Parameters:
         """Return the parameters whose x is moved by `shift`, (P,)."""

@@ -6,12 +6,13 @@ from pathlib import Path
 
 import click
 
+from latebreak.service.cli.options import FILE
 from latebreak.service.writing import check_place, write
 
 
 @click.command("columns")
 @click.argument("throws")
-@click.option("-o", "--output", type=click.Path(path_type=Path), metavar="MAP.toml", help="Write the map here.")
+@click.option("-o", "--output", type=FILE, metavar="MAP.toml", help="Write the map here.")
 def command(throws: str, output: Path | None) -> None:
     """Propose a column map for measured throws of any device, with the reason of every line.
 

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from latebreak.service.cli.options import answering, at_server, in_full, in_table, in_units, tell
+from latebreak.service.cli.options import FILE, answering, at_server, in_full, in_json, in_table, in_units, tell
 from latebreak.service.quantities import Units
 from latebreak.service.writing import check_place, write
 
@@ -23,10 +23,10 @@ from latebreak.service.writing import check_place, write
 @click.option("--columns", metavar="MAP", help="Column map of the files: a TOML file or a ready name.")
 @click.option("--fastball", metavar="NAME", help="Which pitch is the fastball; default: by name, or the fastest.")
 @click.option("--goal", metavar="GOAL", help="A file of latebreak goal: how far it is, session by session.")
-@click.option("-o", "--output", type=click.Path(path_type=Path), metavar="SCENARIO", help="Write the scenario here.")
+@click.option("-o", "--output", type=FILE, metavar="SCENARIO", help="Write the scenario here.")
 @click.option(
     "--throws-out",
-    type=click.Path(path_type=Path),
+    type=FILE,
     metavar="FILE",
     help="Write the throws that are used, without slips and strays: CSV, or .parquet; fit reads the CSV again.",
 )
@@ -36,7 +36,7 @@ from latebreak.service.writing import check_place, write
 @at_server
 @in_units
 @in_full
-@click.option("--json", "as_json", is_flag=True, help="Print the answer as JSON on stdout, and nothing else.")
+@in_json
 def command(
     throws: str,
     later: tuple[str, ...],

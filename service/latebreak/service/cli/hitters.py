@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from latebreak.service.cli.options import in_full, in_table, in_units, progress, tell
+from latebreak.service.cli.options import FILE, in_full, in_json, in_table, in_units, progress, tell
 from latebreak.service.quantities import Units
 from latebreak.service.writing import check_place, write
 
@@ -22,13 +22,11 @@ from latebreak.service.writing import check_place, write
 @click.option("--columns", metavar="MAP", help="Column map of the file: a TOML file or a ready name.")
 @click.option("--hitter", metavar="NAME", help="Teach this hitter alone, shrunk toward the others of the file.")
 @click.option("--fastball", metavar="NAME", help="Which pitch is the fastball; default: by name, or the fastest.")
-@click.option(
-    "-o", "--output", type=click.Path(path_type=Path), metavar="HITTERS", help="Write the taught hitters here."
-)
+@click.option("-o", "--output", type=FILE, metavar="HITTERS", help="Write the taught hitters here.")
 @in_table
 @in_units
 @in_full
-@click.option("--json", "as_json", is_flag=True, help="Print the answer as JSON on stdout, and nothing else.")
+@in_json
 def command(
     swings: str,
     base: str,

@@ -25,7 +25,7 @@ BUG, INPUT_AT_FAULT, TROUBLE, INTERRUPTED = 1, 2, 3, 130
 #: Characters of a line of a message.
 _LINE = 100
 
-#: Commands with their short help; each is the function `command` of the module of its name.
+#: Commands with their short help; each is the function `command` of the module of its name, or stands in `asking`.
 COMMANDS = {
     "fly": "Where do these pitches go?",
     "compare": "Which of these is harder to hit behind this fastball?",
@@ -42,6 +42,8 @@ COMMANDS = {
     "serve": "Answer the same questions over gRPC.",
     "new": "Write a commented starter scenario into this folder.",
 }
+#: Those that stand in `asking`.
+QUESTIONS = frozenset(("fly", "compare", "aim", "mix", "levers", "reach"))
 
 
 class Commands(click.Group):
@@ -55,8 +57,9 @@ class Commands(click.Group):
         """Import a command."""
         if cmd_name not in COMMANDS:
             return None
-        module = importlib.import_module(f"latebreak.service.cli.{cmd_name}")
-        command: click.Command = module.command
+        is_question = cmd_name in QUESTIONS
+        module = importlib.import_module(f"latebreak.service.cli.{'asking' if is_question else cmd_name}")
+        command: click.Command = getattr(module, cmd_name if is_question else "command")
         return command
 
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:

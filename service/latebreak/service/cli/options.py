@@ -35,6 +35,9 @@ _EXTRA = ("jinja2", "markupsafe", "matplotlib")
 
 F = TypeVar("F", bound=Callable[..., Any])
 
+#: A file that an option names.
+FILE = click.Path(path_type=Path)
+
 #: Where the context of a command holds the place of its table.
 _TABLE = "latebreak.table"
 
@@ -53,13 +56,36 @@ def asks(function: F) -> F:
 
 def asks_of_all(function: F) -> F:
     """Add --seed, --throws and --json."""
-    for decorate in (
-        click.option("--json", "as_json", is_flag=True, help="Print the answer as JSON on stdout, and nothing else."),
-        click.option("--throws", type=int, metavar="N", help="Simulated throws of each pitch, 1 to 100,000,000."),
-        click.option("--seed", type=int, metavar="N", help="Seed of the random draws; the same seed, the same digits."),
+    function = in_json(function)
+    for option, words in (
+        ("--throws", "Simulated throws of each pitch, 1 to 100,000,000."),
+        ("--seed", "Seed of the random draws; the same seed, the same digits."),
     ):
-        function = decorate(function)
+        function = click.option(option, type=int, metavar="N", help=words)(function)
     return function
+
+
+def in_json(function: F) -> F:
+    """Add --json, handed on as `as_json`."""
+    return click.option(
+        "--json", "as_json", is_flag=True, help="Print the answer as JSON on stdout, and nothing else."
+    )(function)
+
+
+def names(option: str, metavar: str, words: str) -> Callable[[F], F]:
+    """Return what adds a list of names with commas, handed on as a list; None where it is not given."""
+
+    def parted(context: click.Context, parameter: click.Parameter, written: str | None) -> list[str] | None:
+        return None if written is None else [name.strip() for name in written.split(",") if name.strip()]
+
+    return click.option(option, metavar=metavar, help=words, callback=parted)
+
+
+def no_interval(words: str = "Leave out the intervals; faster.") -> Callable[[F], F]:
+    """Return what adds --no-interval, handed on as `intervals`, as questions take it."""
+    return click.option(
+        "--no-interval", "intervals", is_flag=True, help=words, callback=lambda context, parameter, without: not without
+    )
 
 
 def in_park(function: F) -> F:
@@ -119,14 +145,9 @@ def in_table(function: F) -> F:
             context.meta[_TABLE] = table
 
     return click.option(
-        "--table", type=click.Path(path_type=Path), metavar="FILE", expose_value=False, callback=checked,
+        "--table", type=FILE, metavar="FILE", expose_value=False, callback=checked,
         help="Write the answer's numbers too, one a row, as --json has them: CSV, or .parquet.",
     )(function)  # fmt: skip
-
-
-def names_in(written: str | None) -> list[str] | None:
-    """Return the names of a list with commas; None where there is none."""
-    return None if written is None else [name.strip() for name in written.split(",") if name.strip()]
 
 
 def in_units(function: F) -> F:
@@ -169,6 +190,44 @@ def answering(server: str | None, server_ca: str | None, words: str) -> Iterator
     token = os.environ.get("LATEBREAK_TOKEN") or None
     with Client(server, token=token, authority=authority, deadline=_SERVER_SECONDS) as client:
         yield client, {}
+
+
+def ask(
+    question: str,
+    words: str,
+    scenario: str,
+    *,
+    park: Mapping[str, float],
+    server: str | None,
+    server_ca: str | None,
+    **given: Any,
+) -> tuple[Any, Scenario]:
+    """Ask a question of a scenario.
+
+    Parameters
+    ----------
+    question : str
+        Its name.
+    words : str
+        What is going on, for the progress.
+    scenario : str
+        Path or ready name.
+    park : mapping of str to float
+        As of `read`.
+    server, server_ca : str or None
+        As on the command line.
+    **given
+        What else is asked; None leaves it to the question.
+
+    Returns
+    -------
+    answer : Answer
+    scenario : Scenario
+    """
+    loaded = read(scenario, park, elsewhere=server is not None)
+    asked = {name: value for name, value in given.items() if value is not None}
+    with answering(server, server_ca, words) as (asking, more):
+        return getattr(asking, question)(loaded, **asked, **more), loaded.scenario
 
 
 @contextmanager

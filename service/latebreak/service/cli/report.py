@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from latebreak.service.cli.options import in_units, pages_module, progress
+from latebreak.service.cli.options import FILE, in_units, names, pages_module, progress
 from latebreak.service.quantities import Units
 
 
@@ -15,17 +15,17 @@ from latebreak.service.quantities import Units
 @click.option(
     "-o",
     "--output",
-    type=click.Path(path_type=Path),
+    type=FILE,
     metavar="PAGE.html",
     help="Write the page here; default: the scenario's name, in this folder.",
 )
 @click.option(
     "--card",
-    type=click.Path(path_type=Path),
+    type=FILE,
     metavar="CARD.html",
     help="Write a sheet for the pitcher's locker too: one side of A4 or Letter, to be printed.",
 )
-@click.option("--pitches", metavar="A,B", help="Pitches to show, five at most; default: all that are no fastballs.")
+@names("--pitches", "A,B", "Pitches to show, five at most; default: all that are no fastballs.")
 @click.option("--pitch", metavar="P", help="The pitch to work on; default: the leader.")
 @click.option(
     "--measure", metavar="M", help="What that pitch is to reach; default: strikes without contact of the whole mix."
@@ -49,7 +49,7 @@ def command(
     scenario: str,
     output: Path | None,
     card: Path | None,
-    pitches: str | None,
+    pitches: list[str] | None,
     pitch: str | None,
     measure: str | None,
     goal: str | None,
@@ -81,12 +81,11 @@ def command(
     from latebreak.service.report.material import Measured, gather  # noqa: PLC0415 - compiles kernels
 
     thrown = Measured(measured[0], measured[1:], columns, fastball, goal_file) if measured else None
-    names = None if pitches is None else [name.strip() for name in pitches.split(",") if name.strip()]
     with progress("making the page") as done:
         material = gather(
             loaded,
             measured=thrown,
-            pitches=names,
+            pitches=pitches,
             pitch=pitch,
             **({} if measure is None else {"measure": measure}),
             goal=goal,

@@ -8,21 +8,23 @@ from typing import Any
 
 import click
 
+from latebreak.service.cli.options import FILE
+
 
 @click.command("serve")
 @click.option("--host", default="127.0.0.1", show_default=True, help="Address to listen on.")
 @click.option("--port", type=click.IntRange(0, 65535), default=50051, show_default=True, help="0 = any free one.")
-@click.option("--tls-cert", type=click.Path(path_type=Path), metavar="PEM", help="Certificate chain of this server.")
-@click.option("--tls-key", type=click.Path(path_type=Path), metavar="PEM", help="Its private key.")
+@click.option("--tls-cert", type=FILE, metavar="PEM", help="Certificate chain of this server.")
+@click.option("--tls-key", type=FILE, metavar="PEM", help="Its private key.")
 @click.option(
     "--tls-client-ca",
-    type=click.Path(path_type=Path),
+    type=FILE,
     metavar="PEM",
     help="Authority of clients: only those with a certificate of it may connect.",
 )
 @click.option(
     "--token-file",
-    type=click.Path(path_type=Path),
+    type=FILE,
     metavar="FILE",
     help="Holds the bearer token that callers must bring; or set LATEBREAK_TOKEN.",
 )

@@ -12,7 +12,16 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from latebreak.engine.errors import Fault, InputError
-from latebreak.service.cli.options import asks_of_all, in_units, pages_module, print_json, progress
+from latebreak.service.cli.options import (
+    FILE,
+    asks_of_all,
+    in_units,
+    names,
+    no_interval,
+    pages_module,
+    print_json,
+    progress,
+)
 from latebreak.service.quantities import Units
 from latebreak.service.wording import clean
 
@@ -22,8 +31,6 @@ if TYPE_CHECKING:
     from latebreak.service.sweep.measures import Question
     from latebreak.service.sweep.running import Swept
     from latebreak.service.sweep.software import Software
-
-_FILE = click.Path(path_type=Path)
 
 
 @click.command("sweep")
@@ -36,25 +43,25 @@ _FILE = click.Path(path_type=Path)
     metavar="KEY=A:B:N",
     help="Sweep a key over N equally spaced values from A to B, or over a list, KEY=V1,V2,V3. Several: full product.",
 )
-@click.option("--list", "listing", type=_FILE, metavar="FILE.csv", help="One what-if a row; the header has the keys.")
-@click.option("-o", "--output", "table", type=_FILE, metavar="TABLE", help="Write a table here: CSV, or .parquet.")
+@click.option("--list", "listing", type=FILE, metavar="FILE.csv", help="One what-if a row; the header has the keys.")
+@click.option("-o", "--output", "table", type=FILE, metavar="TABLE", help="Write a table here: CSV, or .parquet.")
 @click.option(
-    "--page", type=_FILE, metavar="STAFF.html", help="Write a page with one row a pitcher: better pitch, shortest road."
+    "--page", type=FILE, metavar="STAFF.html", help="Write a page with one row a pitcher: better pitch, shortest road."
 )
 @in_units
 @click.option("--question", type=click.Choice(["compare", "fly"]), default="compare", show_default=True)
-@click.option("--pitches", metavar="A,B", help="Pitches to compare; default: all that are no fastballs.")
-@click.option("--measures", metavar="KEY,KEY", help="Keys of the answer to keep; default: all.")
-@click.option("--no-interval", is_flag=True, help="Leave out intervals and the chance of the lead; faster.")
+@names("--pitches", "A,B", "Pitches to compare; default: all that are no fastballs.")
+@names("--measures", "KEY,KEY", "Keys of the answer to keep; default: all.")
+@no_interval("Leave out intervals and the chance of the lead; faster.")
 @click.option("--workers", type=click.IntRange(1, 1024), metavar="N", help="Worker processes; default: one each core.")
 @click.option(
     "--scheduler",
     metavar="ADDRESS",
     help="Ask on a running dask.distributed cluster: tcp:// on this machine, or tls://, because it executes code.",
 )
-@click.option("--tls-ca", type=_FILE, metavar="PEM", help="For tls://: certificate of the authority.")
-@click.option("--tls-cert", type=_FILE, metavar="PEM", help="For tls://: certificate of this client.")
-@click.option("--tls-key", type=_FILE, metavar="PEM", help="For tls://: key of this client.")
+@click.option("--tls-ca", type=FILE, metavar="PEM", help="For tls://: certificate of the authority.")
+@click.option("--tls-cert", type=FILE, metavar="PEM", help="For tls://: certificate of this client.")
+@click.option("--tls-key", type=FILE, metavar="PEM", help="For tls://: key of this client.")
 def command(
     scenarios: tuple[str, ...],
     seed: int | None,
@@ -66,9 +73,9 @@ def command(
     page: Path | None,
     units: Units,
     question: Question,
-    pitches: str | None,
-    measures: str | None,
-    no_interval: bool,
+    pitches: list[str] | None,
+    measures: list[str] | None,
+    intervals: bool,
     workers: int | None,
     scheduler: str | None,
     tls_ca: Path | None,
@@ -104,7 +111,7 @@ def command(
     if table is not None:
         check_place(table)
     pages = None if page is None else _checked_page(page)
-    options = Options(question, _names(pitches), not no_interval, seed, throws, _names(measures))
+    options = Options(question, pitches, intervals, seed, throws, measures)
     plan = plan_from_files(scenarios, grids, listing, options, roads=page is not None)
     also = None if page is None else pages.page_of(page, plan, units)  # type: ignore[union-attr]
     executing = _executor(workers, scheduler, certificates, plan.ask.software)
@@ -129,10 +136,6 @@ def _checked_page(page: Path) -> Any:
     pages = pages_module("staff")
     check_place(page)
     return pages
-
-
-def _names(text: str | None) -> list[str] | None:
-    return None if text is None else [name.strip() for name in text.split(",") if name.strip()]
 
 
 @contextmanager
@@ -163,16 +166,16 @@ def _tell(answer: Answer[Swept], as_json: bool) -> None:
         Some what-ifs met a fault of latebreak itself, whose answers are then missing.
     """
     swept = answer.result
-    names = [clean(path) for path in (swept.table, swept.page) if path is not None]
+    places = [clean(path) for path in (swept.table, swept.page) if path is not None]
     if not swept.answered and not swept.our_faults:
-        message = f"no answer to {_count(swept.what_ifs, 'what-if')}; {names[0]} says why; the first: "
+        message = f"no answer to {_count(swept.what_ifs, 'what-if')}; {places[0]} says why; the first: "
         raise InputError([Fault("", message + str(swept.first_message))])
     if as_json:
         print_json(answer.to_dict())
     else:
         resumed = f" ({swept.resumed:,} of them from an earlier run)" if swept.resumed else ""
         rows = f", {_count(swept.rows, 'row')}" if swept.table is not None else ""
-        click.echo(f"wrote {' and '.join(names)}: {_count(swept.what_ifs, 'what-if')}{resumed}{rows}")
+        click.echo(f"wrote {' and '.join(places)}: {_count(swept.what_ifs, 'what-if')}{resumed}{rows}")
         if swept.at_fault and not swept.without_answer:
             click.echo(
                 f"{_count(swept.at_fault, 'what-if')} at fault, the column status says why; the first: "
@@ -182,7 +185,7 @@ def _tell(answer: Answer[Swept], as_json: bool) -> None:
             for sentence in sentences:
                 click.echo(f"{kind}: {clean(sentence)}")
     if swept.our_faults:
-        raise RuntimeError(f"{_count(swept.our_faults, 'what-if')} met it; {names[0]} has the messages")
+        raise RuntimeError(f"{_count(swept.our_faults, 'what-if')} met it; {places[0]} has the messages")
     if swept.without_answer:
         raise InputError([Fault("", f"no answer for {name}: {why}") for name, why in swept.without_answer.items()])
 

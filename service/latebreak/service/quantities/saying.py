@@ -85,8 +85,8 @@ class Wording:
         return clock_face(value) if self.is_clock else _joined(self.number(value), self.symbol)
 
     def say(self, value: float) -> str:
-        """Say a value: "2.6 in arm side", "40.7 ft from the plate", "5:45"."""
-        return _joined(self.amount(value), self.where, self.toward(value))
+        """Say a value: "2.6 in arm side", "40.7 ft from the plate", "5:45"; "unknown" where it is not finite."""
+        return _joined(self.amount(value), self.where, self.toward(value)) if isfinite(value) else "unknown"
 
     def exactly(self, value: float, *, toward: bool = True) -> str:
         """Say a value to four digits, wherever its point is: "68.1 mph", "1.9 ft arm side"."""

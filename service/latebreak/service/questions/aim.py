@@ -19,11 +19,10 @@ from latebreak.service.judging.whole_mix import OF_PITCH
 from latebreak.service.plain import OPTIONAL
 from latebreak.service.quantities import QUANTITIES, Reader
 from latebreak.service.questions.aim_words import why_there
-from latebreak.service.questions.answer import Answer
+from latebreak.service.questions.answer import Answer, answer_to
 from latebreak.service.questions.deciding import faults_of_deciding
 from latebreak.service.questions.target_search import BALL, TargetSearch, measure_targets
 from latebreak.service.scenario import Source
-from latebreak.service.scenario.cautions import cautions
 
 #: The measure by which targets are told apart where none is named.
 MEASURE = OF_PITCH
@@ -183,13 +182,10 @@ def aim_in(
     )
     why = why_there(scenario, result, Reader(hand=scenario.pitcher.hand))
     progress(1.0)
-    return Answer(
+    return answer_to(
         "aim",
-        scenario.title,
-        scenario.seed,
-        scenario.throws,
+        scenario,
         (*lineup.warnings, *([_EDGE] if cell is not None and search.is_edge(cell) else [])),
-        cautions(scenario.pitcher, proposes_more=False),
         replace(result, why=tuple(map(str, why))),
     )
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 from math import isfinite
 from typing import TYPE_CHECKING
 
-from latebreak.service.judging.estimates import Estimate
 from latebreak.service.quantities import QUANTITIES, Name, Reader, Sentence, change_of, sentence, value_of
 from latebreak.service.quantities.quantity import SIDE
 from latebreak.service.questions.verdict import SURE_ENOUGH
@@ -33,8 +32,8 @@ def why_there(scenario: Scenario, result: AimResult, reader: Reader) -> tuple[Se
         "there": place_of(result.best, reader),
         "here": place_of(result.now, reader),
         "measure": quantity.brief,
-        "best": _said(result.measure, result.best.estimate, reader),
-        "now": _said(result.measure, result.now.estimate, reader),
+        "best": value_of(quantity, reader).say(result.best.estimate.value),
+        "now": value_of(quantity, reader).say(result.now.estimate.value),
         "gain": change_of(quantity, reader).difference(result.gain, chance),
     }
     if not result.moves:
@@ -73,7 +72,3 @@ def _costs(result: AimResult, reader: Reader) -> Sentence | None:
         return None
     told = ", ".join(f"{wording.number(loss)} {way}" for way, loss in lost.items())
     return sentence(f"A ball's width away it loses, in {wording.symbol}: {told}.")
-
-
-def _said(measure: str, estimate: Estimate, reader: Reader) -> str:
-    return value_of(QUANTITIES[measure], reader).say(estimate.value) if isfinite(estimate.value) else "unknown"

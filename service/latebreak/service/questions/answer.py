@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 from functools import cache
 from importlib.metadata import PackageNotFoundError, version
@@ -9,8 +10,10 @@ from typing import Any, Generic, TypeVar
 
 from latebreak.service.judging.estimates import Estimate
 from latebreak.service.plain import plain
+from latebreak.service.scenario import Scenario
+from latebreak.service.scenario.cautions import cautions
 
-__all__ = ["Answer", "Estimate", "Json", "OverThrows", "installed_version"]
+__all__ = ["Answer", "Estimate", "Json", "OverThrows", "answer_to", "installed_version"]
 
 #: What JSON can hold.
 Json = dict[str, Any]
@@ -84,3 +87,40 @@ class Answer(Generic[R]):
         """Return the JSON object of the contract: no NaN, no infinity."""
         names = ("command", "title", "seed", "throws", "version", "warnings", "cautions", "result")
         return {name: plain(getattr(self, name)) for name in names}
+
+
+def answer_to(
+    question: str,
+    scenario: Scenario,
+    warnings: Iterable[str],
+    result: R,
+    *,
+    title: str | None = None,
+    proposes_more: bool = False,
+) -> Answer[R]:
+    """Put what was found out about a scenario into its envelope.
+
+    Parameters
+    ----------
+    question : str
+        Its name.
+    scenario : Scenario
+        Who throws, with which draws.
+    warnings : iterable of str
+        What is unusual; each is told once.
+    result : object
+        What was found out.
+    title : str, optional
+        In place of the scenario's.
+    proposes_more : bool
+        Whether it proposes more speed, more spin or more throwing, as of `cautions`.
+    """
+    return Answer(
+        question,
+        scenario.title if title is None else title,
+        scenario.seed,
+        scenario.throws,
+        tuple(dict.fromkeys(warnings)),
+        cautions(scenario.pitcher, proposes_more=proposes_more),
+        result,
+    )

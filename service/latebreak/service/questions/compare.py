@@ -17,7 +17,7 @@ from latebreak.service.judging.setting import Progress, one_blas_thread, settle
 from latebreak.service.judging.whole_mix import MIX, OF_PITCH, judge_others
 from latebreak.service.plain import OPTIONAL
 from latebreak.service.quantities import Reader
-from latebreak.service.questions.answer import Answer
+from latebreak.service.questions.answer import Answer, answer_to
 from latebreak.service.questions.compare_words import why_better
 from latebreak.service.questions.deciding import (
     BeforeHitter,
@@ -29,7 +29,6 @@ from latebreak.service.questions.deciding import (
 )
 from latebreak.service.questions.verdict import MEASURE, Better, verdict
 from latebreak.service.scenario import Scenario, Source
-from latebreak.service.scenario.cautions import cautions
 
 
 @dataclass(frozen=True)
@@ -182,13 +181,10 @@ def compare_lineup(lineup: Lineup, progress: Progress = lambda share: None, by: 
         mixes,
         estimators=found,
     )
-    return Answer(
+    return answer_to(
         "compare",
-        scenario.title,
-        scenario.seed,
-        scenario.throws,
-        tuple(warnings),
-        cautions(scenario.pitcher, proposes_more=False),
+        scenario,
+        warnings,
         _with_words(scenario, result),
     )
 

@@ -203,8 +203,7 @@ class _Comparison:
 
     def _decisive(self, pitch: str) -> str:
         measure = self._better.measure
-        value = self._found[pitch][measure].value
-        return value_of(QUANTITIES[measure], self._reader).say(value) if isfinite(value) else "unknown"
+        return value_of(QUANTITIES[measure], self._reader).say(self._found[pitch][measure].value)
 
     def _late(self, pitch: str) -> Sentence:
         """When it leaves the tunnel, and what it still does after the commit point."""

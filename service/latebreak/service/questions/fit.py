@@ -16,7 +16,7 @@ from latebreak.engine.inverse.observed import Observed
 from latebreak.engine.inverse.solving import fit_pitch
 from latebreak.service.judging.setting import Progress, one_blas_thread
 from latebreak.service.quantities import Reader
-from latebreak.service.questions.answer import Answer
+from latebreak.service.questions.answer import Answer, answer_to
 from latebreak.service.questions.fitting.aiming import aimed_together
 from latebreak.service.questions.fitting.base import Base, assume, read_base
 from latebreak.service.questions.fitting.document import scenario_of
@@ -34,7 +34,6 @@ from latebreak.service.questions.fitting.values import Known, known
 from latebreak.service.questions.following.follow import check_thrown, follow
 from latebreak.service.questions.following.kept_goal import KeptGoal, load_goal
 from latebreak.service.scenario import Source
-from latebreak.service.scenario.cautions import cautions
 from latebreak.service.throws import Columns, Throws, clean_throws
 from latebreak.service.wording import shown
 
@@ -163,14 +162,13 @@ def _fit(
         followed,
     )
     scenario = base.scenario
-    return Answer(
+    return answer_to(
         "fit",
-        str(mapping["title"]),
-        scenario.seed,
-        scenario.throws,
-        tuple(dict.fromkeys(warnings)),
-        cautions(scenario.pitcher, proposes_more=goal is not None),
+        scenario,
+        warnings,
         result,
+        title=str(mapping["title"]),
+        proposes_more=goal is not None,
     )
 
 

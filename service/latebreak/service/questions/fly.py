@@ -12,9 +12,8 @@ from latebreak.service.judging.estimates import finite
 from latebreak.service.judging.setting import Progress, settle
 from latebreak.service.plain import LIFTED
 from latebreak.service.quantities.units import unit_of
-from latebreak.service.questions.answer import Answer, OverThrows
+from latebreak.service.questions.answer import Answer, OverThrows, answer_to
 from latebreak.service.scenario import Source
-from latebreak.service.scenario.cautions import cautions
 
 #: Keys of the answer with the size of their unit in SI, in the order of `QUANTITIES`.
 KEYS = {
@@ -114,13 +113,10 @@ def fly(
         found[name] = replace(_in_trade_units(arrivals), movement=causes)
         warnings += _outcome_warnings(name, arrivals.outcomes)
     scenario = setting.scenario
-    return Answer(
+    return answer_to(
         "fly",
-        scenario.title,
-        scenario.seed,
-        scenario.throws,
-        tuple(warnings),
-        cautions(scenario.pitcher, proposes_more=False),
+        scenario,
+        warnings,
         FlyResult(found),
     )
 

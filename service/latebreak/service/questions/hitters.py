@@ -19,7 +19,7 @@ from latebreak.perception.swings.scores import PREDICTIONS, losses_of, scored
 from latebreak.perception.swings.teaching import Known, Taught, enough, known_of, teach
 from latebreak.service.judging.hitter import hitter_of
 from latebreak.service.judging.setting import Progress, one_blas_thread
-from latebreak.service.questions.answer import Answer, Estimate
+from latebreak.service.questions.answer import Answer, Estimate, answer_to
 from latebreak.service.questions.fitting.base import read_base
 from latebreak.service.questions.fitting.result import Flagged
 from latebreak.service.questions.teaching.hitters_text import hitters_text
@@ -29,7 +29,6 @@ from latebreak.service.questions.teaching.result import HeldOut, HittersResult, 
 from latebreak.service.questions.teaching.rows import swing_rows
 from latebreak.service.questions.teaching.said import sentences
 from latebreak.service.scenario import Source
-from latebreak.service.scenario.cautions import cautions
 from latebreak.service.throws import Throws, read_throws
 from latebreak.service.wording import did_you_mean, shown
 
@@ -131,14 +130,12 @@ def hitters(
         tuple(Flagged(read.source, flag) for flag in flags),
         hitters_text(taught.known, level, (f"From {shown(read.source)}.", *why)),
     )
-    return Answer(
+    return answer_to(
         "hitters",
-        f"Hitters of {read.source}" if hitter is None else f"{hitter}, from {read.source}",
-        scenario.seed,
-        scenario.throws,
-        tuple(dict.fromkeys(warnings)),
-        cautions(pitcher, proposes_more=False),
+        scenario,
+        warnings,
         result,
+        title=f"Hitters of {read.source}" if hitter is None else f"{hitter}, from {read.source}",
     )
 
 

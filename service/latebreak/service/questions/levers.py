@@ -11,13 +11,12 @@ from latebreak.service.judging.setting import Progress, one_blas_thread, settle
 from latebreak.service.judging.versions import measure_side_by_side, measure_versions
 from latebreak.service.plain import OPTIONAL
 from latebreak.service.quantities import QUANTITIES, Reader
-from latebreak.service.questions.answer import Answer
+from latebreak.service.questions.answer import Answer, answer_to
 from latebreak.service.questions.goal import faults_of_measure
 from latebreak.service.questions.leaks import MEASURE, Leak, for_the_better, leaks_among, short_levers
 from latebreak.service.questions.lever import BY_KEY, cut_step, levers_of
 from latebreak.service.questions.levers_words import note_of, why_leaks
 from latebreak.service.scenario import Source
-from latebreak.service.scenario.cautions import cautions
 
 #: Share of the work of the steps; the rest are the moves behind the leaks.
 _STEPS = 0.8
@@ -141,13 +140,10 @@ def levers_in(
     leaks = _leaks(lineup, name, costs, lambda share: progress(_STEPS + (1.0 - _STEPS) * share))
     now = measure_side_by_side(lineup, lineup.versions(name), draws, only)
     warnings = [f"{key}: {move.note}" for key, move in moves.items() if move.note]
-    return Answer(
+    return answer_to(
         "levers",
-        scenario.title,
-        scenario.seed,
-        scenario.throws,
+        scenario,
         (*lineup.warnings, *warnings),
-        cautions(scenario.pitcher, proposes_more=True),
         LeversResult(
             name,
             lineup.fastball,
@@ -157,6 +153,7 @@ def levers_in(
             tuple(map(str, why_leaks(scenario, name, leaks, reader, costs))),
             lineup.judged_among(name),
         ),
+        proposes_more=True,
     )
 
 

@@ -29,11 +29,10 @@ from latebreak.service.judging.setting import Progress, Setting, one_blas_thread
 from latebreak.service.judging.whole_mix import MIX, OF_PITCH
 from latebreak.service.plain import OPTIONAL
 from latebreak.service.quantities import QUANTITIES, Reader
-from latebreak.service.questions.answer import Answer
+from latebreak.service.questions.answer import Answer, answer_to
 from latebreak.service.questions.mix_search import STEPS, Known, Shares, climbed, every
 from latebreak.service.questions.mix_words import why_so
 from latebreak.service.scenario import Source
-from latebreak.service.scenario.cautions import cautions
 
 #: Most pitches of which every mix is looked at: 231 of three.
 _EVERY = 3
@@ -195,13 +194,10 @@ def mix_in(lineup: Lineup, progress: Progress = lambda share: None) -> Answer[Mi
     )
     why = why_so(scenario, result, Reader(hand=scenario.pitcher.hand))
     progress(1.0)
-    return Answer(
+    return answer_to(
         "mix",
-        scenario.title,
-        scenario.seed,
-        scenario.throws,
+        scenario,
         lineup.warnings,
-        cautions(scenario.pitcher, proposes_more=False),
         replace(result, why=tuple(map(str, why))),
     )
 

@@ -18,10 +18,9 @@ from latebreak.service.judging.batch import Batch, draw_all
 from latebreak.service.judging.judged_pitch import JudgedPitch
 from latebreak.service.judging.lineup import Lineup, line_up
 from latebreak.service.judging.setting import one_blas_thread, settle
-from latebreak.service.questions.answer import Answer
+from latebreak.service.questions.answer import Answer, answer_to
 from latebreak.service.questions.portrait import Belief, Expectation, Portrait, PortraitResult, Spread, Track, Zone
 from latebreak.service.scenario import Source
-from latebreak.service.scenario.cautions import cautions
 
 Array = NDArray[np.float64]
 
@@ -84,13 +83,10 @@ def portray_lineup(lineup: Lineup) -> Answer[PortraitResult]:
         Zone(-_ZONE_HALF_WIDTH, _ZONE_HALF_WIDTH, low, high),
         {name: _portrait(sure.judge(name), batch) for name in lineup.compared},
     )
-    return Answer(
+    return answer_to(
         "portray",
-        scenario.title,
-        scenario.seed,
-        scenario.throws,
+        scenario,
         lineup.warnings,
-        cautions(scenario.pitcher, proposes_more=False),
         result,
     )
 

@@ -13,14 +13,13 @@ from latebreak.service.judging.lineup import Lineup, faults_of_pitch, line_up_fo
 from latebreak.service.judging.setting import Progress, Setting, one_blas_thread, settle
 from latebreak.service.plain import built
 from latebreak.service.quantities import SPREAD_SCALE
-from latebreak.service.questions.answer import Answer, Json
+from latebreak.service.questions.answer import Answer, Json, answer_to
 from latebreak.service.questions.frontier import FrontierPoint
 from latebreak.service.questions.goal import Goal, faults_of_measure, read_goal
 from latebreak.service.questions.lever import LEVERS, Lever, levers_of
 from latebreak.service.questions.road import Road
 from latebreak.service.questions.search import Search
 from latebreak.service.scenario import Source, reference_fastball
-from latebreak.service.scenario.cautions import cautions
 from latebreak.service.wording import did_you_mean, shown
 
 #: Levers that are tried where none are named: what an arm, a grip, an aim and practice can change.
@@ -166,13 +165,10 @@ def _reach(
         problem = f"{goal.pitch or pitch} has no {measure} as it is, from which a goal could be told"
         raise InputError([Fault("goal", problem, "a value, such as 14.5")], setting.source)
     roads = search.roads(levers)
-    return Answer(
+    return answer_to(
         "reach",
-        scenario.title,
-        scenario.seed,
-        scenario.throws,
+        scenario,
         (*lineup.warnings, *search.warnings),
-        cautions(scenario.pitcher, proposes_more=True),
         ReachResult(
             pitch,
             lineup.fastball,
@@ -184,6 +180,7 @@ def _reach(
             search.frontier() if pairs else (),
             lineup.judged_among(pitch),
         ),
+        proposes_more=True,
     )
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from typing import Any
 
 from google.protobuf.message import Message
@@ -12,7 +12,6 @@ from latebreak.service.judging.setting import check_draws
 from latebreak.service.questions.answer import Answer
 from latebreak.service.questions.deciding import COUNTS
 from latebreak.service.questions.following.kept_goal import goal_of
-from latebreak.service.questions.verdict import MEASURE
 from latebreak.service.scenario import Loaded
 from latebreak.service.server.flights import flights
 from latebreak.service.server.work import check_work
@@ -20,6 +19,16 @@ from latebreak.service.throws import parse_throws
 from latebreak.service.wire.messages import as_mapping
 from latebreak.service.wire.scenarios import SOURCE, scenario_of
 from latebreak.v1 import what_if_pb2
+
+#: Questions about a scenario; the fields of a request are named as what the question takes.
+_QUESTIONS: Mapping[type[Message], str] = {
+    what_if_pb2.FlyRequest: "fly",
+    what_if_pb2.CompareRequest: "compare",
+    what_if_pb2.AimRequest: "aim",
+    what_if_pb2.MixRequest: "mix",
+    what_if_pb2.LeversRequest: "levers",
+    what_if_pb2.ReachRequest: "reach",
+}
 
 
 class Answering:
@@ -33,15 +42,6 @@ class Answering:
 
     def __init__(self, work: int) -> None:
         self._work = work
-        self._by_request: Mapping[type[Message], Callable[[Any], Answer[Any]]] = {
-            what_if_pb2.FlyRequest: self._fly,
-            what_if_pb2.CompareRequest: self._compare,
-            what_if_pb2.AimRequest: self._aim,
-            what_if_pb2.MixRequest: self._mix,
-            what_if_pb2.LeversRequest: self._levers,
-            what_if_pb2.ReachRequest: self._reach,
-            what_if_pb2.FitThrowsRequest: self._fit,
-        }
 
     def answer(self, request: Message) -> Answer[Any]:
         """Answer a question.
@@ -53,7 +53,15 @@ class Answering:
         TooMuchWorkError
             If it asks for more than is taken on.
         """
-        return self._by_request[type(request)](request)
+        if isinstance(request, what_if_pb2.FitThrowsRequest):
+            return self._fit(request)
+        scenario = scenario_of(request.scenario)  # type: ignore[attr-defined]
+        question, given = _QUESTIONS[type(request)], _given(request)
+        number = 1 if "pitch" in given else len(given.get("pitches", scenario.scenario.pitch))
+        times = 1 + len(COUNTS) * given.get("counts", False) + 6 * given.get("hitters", False)
+        self._check(question, scenario, request, times * number)
+        found: Answer[Any] = getattr(ask, question)(scenario, **given)
+        return found
 
     def flights(self, request: what_if_pb2.StreamFlightsRequest) -> Iterator[what_if_pb2.StreamFlightsResponse]:
         """Return whole flights in chunks, flown as they are taken; raises what `answer` raises, at once."""
@@ -61,59 +69,6 @@ class Answering:
         names = list(request.pitches) or list(scenario.scenario.pitch)
         self._check("flights", scenario, request, len(names))
         return flights(scenario, names, request.points if request.HasField("points") else None, **_draws(request))
-
-    def _fly(self, request: what_if_pb2.FlyRequest) -> Answer[Any]:
-        scenario = scenario_of(request.scenario)
-        self._check("fly", scenario, request, len(scenario.scenario.pitch))
-        return ask.fly(scenario, **_draws(request))
-
-    def _compare(self, request: what_if_pb2.CompareRequest) -> Answer[Any]:
-        scenario = scenario_of(request.scenario)
-        names = list(request.pitches) or None
-        times = 1 + len(COUNTS) * request.counts + 6 * request.hitters
-        self._check("compare", scenario, request, times * len(names or scenario.scenario.pitch))
-        return ask.compare(
-            scenario,
-            pitches=names,
-            by=request.by if request.HasField("by") else MEASURE,
-            count=request.count if request.HasField("count") else None,
-            counts=request.counts,
-            hitters=request.hitters,
-            intervals=not request.no_interval,
-            **_draws(request),
-        )
-
-    def _aim(self, request: what_if_pb2.AimRequest) -> Answer[Any]:
-        scenario = scenario_of(request.scenario)
-        self._check("aim", scenario, request, 1)
-        measure: dict[str, Any] = {"measure": request.measure} if request.HasField("measure") else {}
-        intervals = not request.no_interval
-        return ask.aim(scenario, pitch=request.pitch, intervals=intervals, **measure, **_draws(request))
-
-    def _mix(self, request: what_if_pb2.MixRequest) -> Answer[Any]:
-        scenario = scenario_of(request.scenario)
-        self._check("mix", scenario, request, len(scenario.scenario.pitch))
-        return ask.mix(scenario, intervals=not request.no_interval, **_draws(request))
-
-    def _levers(self, request: what_if_pb2.LeversRequest) -> Answer[Any]:
-        scenario = scenario_of(request.scenario)
-        self._check("levers", scenario, request, 1)
-        measure = request.measure if request.HasField("measure") else None
-        intervals = not request.no_interval
-        return ask.levers(scenario, pitch=request.pitch, measure=measure, intervals=intervals, **_draws(request))
-
-    def _reach(self, request: what_if_pb2.ReachRequest) -> Answer[Any]:
-        scenario = scenario_of(request.scenario)
-        self._check("reach", scenario, request, 1)
-        return ask.reach(
-            scenario,
-            pitch=request.pitch,
-            measure=request.measure,
-            goal=request.goal,
-            by=list(request.by) or None,
-            intervals=not request.no_interval,
-            **_draws(request),
-        )
 
     def _fit(self, request: what_if_pb2.FitThrowsRequest) -> Answer[Any]:
         labels = request.labels
@@ -147,6 +102,19 @@ class Answering:
         check_draws(**draws, source=loaded.source)
         intervals = not getattr(request, "no_interval", command in {"fly", "flights"})
         check_work(command, loaded.scenario, draws["throws"], pitches, intervals=intervals, allowed=self._work)
+
+
+def _given(request: Message) -> dict[str, Any]:
+    """Return what a request gives of its question, by name; what it leaves out, or lists none of, is not there."""
+    given: dict[str, Any] = {}
+    for field in request.DESCRIPTOR.fields:
+        value = getattr(request, field.name)
+        is_there = request.HasField(field.name) if field.has_presence else value or not field.is_repeated
+        if is_there and field.message_type is None:
+            given[field.name] = list(value) if field.is_repeated else value
+    if "no_interval" in given:
+        given["intervals"] = not given.pop("no_interval")
+    return given
 
 
 def _draws(request: Any) -> dict[str, Any]:

@@ -146,15 +146,3 @@ class Gate:
     def inside(self) -> int:
         """Requests at work or waiting for a slot."""
         return self.places.inside
-
-    @asynccontextmanager
-    async def admitted(self, peer: str) -> AsyncIterator[None]:
-        """Be inside: at work or waiting for a slot.
-
-        Raises
-        ------
-        BusyError
-            If too many wait already.
-        """
-        with self.places.held(peer):
-            yield

@@ -82,33 +82,18 @@ class Servicer(what_if_pb2_grpc.WhatIfServiceServicer):
         """Threads that work: after `close`, those that can't be stopped."""
         return self._threads.at_work
 
-    async def Fly(self, request: what_if_pb2.FlyRequest, context: Context) -> Message | None:  # noqa: N802
-        """Answer where these pitches go."""
-        return await self._single(request, context)
+    async def _single(self, request: Message, context: Context) -> Message | None:
+        """Answer the one question of a call; which, its request says."""
+        peer = peer_of(context.peer())
 
-    async def Compare(self, request: what_if_pb2.CompareRequest, context: Context) -> Message | None:  # noqa: N802
-        """Answer which pitch is harder to hit behind this fastball."""
-        return await self._single(request, context)
+        async def answered() -> Message:
+            with self._gate.places.held(peer):
+                return await self._answered(request)
 
-    async def Aim(self, request: what_if_pb2.AimRequest, context: Context) -> Message | None:  # noqa: N802
-        """Answer where a pitch should be aimed."""
-        return await self._single(request, context)
+        record = Record(self._metrics, _method(request), context)
+        return await self._through(record, context, self._limits.seconds, answered)
 
-    async def Mix(self, request: what_if_pb2.MixRequest, context: Context) -> Message | None:  # noqa: N802
-        """Answer how often each pitch should be thrown."""
-        return await self._single(request, context)
-
-    async def Levers(self, request: what_if_pb2.LeversRequest, context: Context) -> Message | None:  # noqa: N802
-        """Answer what a step on each lever does, and where the leak is."""
-        return await self._single(request, context)
-
-    async def Reach(self, request: what_if_pb2.ReachRequest, context: Context) -> Message | None:  # noqa: N802
-        """Answer how much must be added to reach a goal."""
-        return await self._single(request, context)
-
-    async def FitThrows(self, request: what_if_pb2.FitThrowsRequest, context: Context) -> Message | None:  # noqa: N802
-        """Answer which scenario measured throws make, and what changed."""
-        return await self._single(request, context)
+    Fly = Compare = Aim = Mix = Levers = Reach = FitThrows = _single
 
     async def Ask(self, questions: AsyncIterator[Asked], context: Context) -> None:  # noqa: N802
         """Answer many questions, each as it is done; the next is read when there is room for it."""
@@ -171,17 +156,6 @@ class Servicer(what_if_pb2_grpc.WhatIfServiceServicer):
         return models()
 
     # --- how every call goes ----------------------------------------------------------------------------------------
-    async def _single(self, request: Message, context: Context) -> Message | None:
-        """Answer the one question of a call."""
-        peer = peer_of(context.peer())
-
-        async def answered() -> Message:
-            with self._gate.places.held(peer):
-                return await self._answered(request)
-
-        record = Record(self._metrics, _method(request), context)
-        return await self._through(record, context, self._limits.seconds, answered)
-
     async def _answered(self, request: Message) -> Message:
         """Answer a question that has been let in."""
 

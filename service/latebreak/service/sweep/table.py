@@ -16,15 +16,7 @@ from latebreak.service.tabular.writer import Cell, Kind, Write
 
 
 def check_place(table: Path) -> None:
-    """Check that a table can stand where it is to stand, before hours of work.
-
-    Raises
-    ------
-    OutputFileError
-        It lies in no folder, or would take the place of anything but a table of an earlier sweep.
-    ParquetError
-        pyarrow is needed and not installed.
-    """
+    """Check that a table can stand where it is to stand, before hours of work; raises as of `writer`."""
     writer.check_place(table, KIND)
 
 
@@ -49,20 +41,7 @@ def rows_of(ask: Ask, what_ifs: WhatIfs, number: int, outcome: Outcome) -> Itera
 
 
 def new_table(table: Path, ask: Ask, what_ifs: WhatIfs) -> AbstractContextManager[Write]:
-    """Write a table under another name, and put it in its place when the block ends without an error.
-
-    Yields
-    ------
-    callable
-        Writes one row.
-
-    Raises
-    ------
-    ParquetError
-        pyarrow is needed and not installed.
-    OutputFileError
-        Something else stands in its place, or it can't be written.
-    """
+    """Write a table row by row, as `writer.new_table` does; raises as it does."""
     return writer.new_table(table, schema_of(ask, what_ifs), KIND)
 
 

@@ -10,7 +10,7 @@ from latebreak.service.questions.aim_words import why_there
 from latebreak.service.questions.target_search import BALL
 from latebreak.service.scenario import Scenario
 from latebreak.service.tables.layout import Row, prose, show_table
-from latebreak.service.tables.page import closing, console, estimates_are, heading, say_hitter, say_more
+from latebreak.service.tables.page import closing, estimates_are, heading, say_found, say_hitter, say_more
 
 #: Places to either side of the best target that come first.
 _AROUND = 3
@@ -18,13 +18,9 @@ _AROUND = 3
 
 def show(answer: Answer[AimResult], scenario: Scenario, reader: Reader, *, whole: bool = False) -> None:
     """Print the best target and the targets around it; `whole` with all of them."""
-    out, result = console(), answer.result
-    heading(answer, scenario, reader, out)
+    out, result = heading(answer, scenario, reader), answer.result
     say_hitter(scenario, result.fastball, result.judged_among, reader, out)
-    out.print()
-    for sentence in why_there(scenario, result, reader):
-        prose(out, str(sentence), "bold")
-    out.print()
+    say_found(why_there(scenario, result, reader), out)
     measure = QUANTITIES[result.measure]
     wording, side, height = (
         value_of(QUANTITIES[key], reader) for key in (result.measure, "target_side_ft", "target_height_ft")

@@ -23,7 +23,7 @@ from latebreak.service.questions.compare_words import hitter_called, why_better
 from latebreak.service.questions.verdict import Better
 from latebreak.service.scenario import Scenario
 from latebreak.service.tables.layout import Row, items, prose, show_table
-from latebreak.service.tables.page import closing, console, estimates_are, heading, say_hitter, say_more
+from latebreak.service.tables.page import closing, estimates_are, heading, say_found, say_hitter, say_more
 from latebreak.service.wording import clean
 
 #: What hitters do with the other pitches of the mix.
@@ -38,14 +38,10 @@ _ALL_NOTES = (
 
 def show(answer: Answer[CompareResult], scenario: Scenario, reader: Reader, *, whole: bool = False) -> None:
     """Print the verdict and the table; `whole` with every measure."""
-    out, result = console(), answer.result
-    heading(answer, scenario, reader, out)
+    out, result = heading(answer, scenario, reader), answer.result
     say_hitter(scenario, result.fastball, result.judged_among, reader, out)
-    out.print()
     pitches = result.pitches
-    for sentence in why_better(scenario, result.fastball, pitches, result.better, reader, result.mixes, result.hitters):
-        prose(out, str(sentence), "bold")
-    out.print()
+    say_found(why_better(scenario, result.fastball, pitches, result.better, reader, result.mixes, result.hitters), out)
     every = rows(pitches)
     shown = every if whole else deciding(every, result.better.measure)
     names = [scenario.called(name) for name in pitches]

@@ -14,8 +14,8 @@ from latebreak.service.questions.fitting.moved import moved
 from latebreak.service.scenario import Scenario
 from latebreak.service.tables.goal import show_progress
 from latebreak.service.tables.layout import Row, prose, show_table
-from latebreak.service.tables.page import closing, console, heading, say_more
-from latebreak.service.wording import clean, quoted, shown
+from latebreak.service.tables.page import closing, heading, say_flagged, say_more
+from latebreak.service.wording import clean, quoted
 
 #: Means that are told; launch angles and the gyro angle are told by the target and the efficiency.
 _HIDDEN = ("gyro_deg", "launch_elevation_deg", "launch_azimuth_deg", "seam_force_clock_deg")
@@ -33,9 +33,7 @@ def show(
 
     `whole`: with every fitted value.
     """
-    out = console()
-    heading(answer, scenario, reader, out)
-    result = answer.result
+    out, result = heading(answer, scenario, reader), answer.result
     rows = result.rows
     prose(out, f"{rows['read']:,} rows read, {rows['used']:,} used, {rows['left_out']:,} left out")
     out.print()
@@ -46,7 +44,8 @@ def show(
     table += [(quantity.name, [_cell(quantity, pitch, reader) for pitch in fitted.values()]) for quantity in first]
     show_table(out, [scenario.called(name) for name in fitted], table)
     say_more(len(told) - len(first), "rows", out)
-    _flagged(result, out)
+    flagged = [*(one for pitch in result.pitches.values() for one in pitch.flagged), *result.unreadable]
+    say_flagged(sorted(flagged, key=lambda one: (one.file, one.flag.line)), out)
     _learned(fitted, scenario, out)
     _changes(result, scenario, reader, out)
     if result.goal is not None:
@@ -85,21 +84,6 @@ def _cell(quantity: Quantity, pitch: PitchFit, reader: Reader) -> Said:
     if origin == "inferred":
         value += f" {_INFERRED}"
     return Said(value, origin if origin == "assumed" else said.interval)
-
-
-def _flagged(result: FitResult, out: Console) -> None:
-    flagged = [one for pitch in result.pitches.values() for one in pitch.flagged] + list(result.unreadable)
-    if not flagged:
-        return
-    sources = {one.file for one in flagged}
-    out.print()
-    prose(out, "Not used:", "bold")
-    for one in sorted(flagged, key=lambda one: (one.file, one.flag.line)):
-        flag = one.flag
-        where = f"{shown(one.file)} " if len(sources) > 1 else ""
-        what = "row" if flag.left_out else clean(flag.key)
-        said = f"{where}line {flag.line}, {clean(flag.pitch) or 'no pitch'}, {what}: {clean(flag.reason)}"
-        prose(out, said, indent=2)
 
 
 def _learned(fitted: dict[str, PitchFit], scenario: Scenario, out: Console) -> None:

@@ -8,7 +8,7 @@ from latebreak.service.questions.answer import OverThrows
 from latebreak.service.questions.fly import Movement
 from latebreak.service.scenario import Scenario
 from latebreak.service.tables.layout import Row, show_table
-from latebreak.service.tables.page import closing, console, heading, say_more
+from latebreak.service.tables.page import closing, heading, say_more
 
 #: What a coach asks first: when, how fast and where it arrives, and what its spin and seams did.
 _FIRST = (
@@ -27,8 +27,7 @@ _CAUSES = {"spin": "by spin", "seams": "by seams", "gravity": "by gravity", "dra
 
 def show(answer: Answer[FlyResult], scenario: Scenario, reader: Reader, *, whole: bool = False) -> None:
     """Print the table; `whole` with every quantity, what moved each pitch, and what became of the throws."""
-    out, pitches = console(), answer.result.pitches
-    heading(answer, scenario, reader, out)
+    out, pitches = heading(answer, scenario, reader), answer.result.pitches
     out.print()
     every: list[Row] = [
         (QUANTITIES[key].name, [_over_throws(key, pitch.quantities[key], reader) for pitch in pitches.values()])

@@ -14,7 +14,7 @@ from latebreak.service.questions.answer import Estimate
 from latebreak.service.scenario import Scenario
 from latebreak.service.scenario.model import HitterParameters
 from latebreak.service.tables.layout import prose, show_table
-from latebreak.service.tables.page import closing, console, say_more
+from latebreak.service.tables.page import closing, console, say_flagged, say_more
 from latebreak.service.wording import clean, quoted
 
 #: Most rows that are listed as not used, and parameters that come first.
@@ -37,7 +37,7 @@ def show(
         prose(out, sentence, "bold")
     _predictions(result, out)
     _parameters(result, reader, out, whole=whole)
-    _flagged(result, out)
+    say_flagged(result.flagged, out, _MOST_FLAGS)
     out.print()
     if written is None:
         prose(out, "The taught hitters are not written: -o FILE.toml writes them.", "bold")
@@ -102,17 +102,3 @@ def _said(key: str, estimate: Estimate, reader: Reader) -> Said:
         factor, symbol = 2.54, "cm"
     value, low, high = (f"{factor * (number or 0.0):.3g}" for number in (estimate.value, estimate.low, estimate.high))
     return Said(f"{value} {symbol}".rstrip(), f"{low} to {high}")
-
-
-def _flagged(result: HittersResult, out: Console) -> None:
-    if not result.flagged:
-        return
-    out.print()
-    prose(out, "Not used:", "bold")
-    for one in result.flagged[:_MOST_FLAGS]:
-        flag = one.flag
-        what = "row" if flag.left_out else clean(flag.key)
-        prose(out, f"line {flag.line}, {clean(flag.pitch) or 'no pitch'}, {what}: {clean(flag.reason)}", indent=2)
-    more = len(result.flagged) - _MOST_FLAGS
-    if more > 0:
-        prose(out, f"and {more:,} more; --json names them all", indent=2)

@@ -12,7 +12,7 @@ from latebreak.service.questions.levers import Move
 from latebreak.service.questions.levers_words import warnings_for, why_leaks
 from latebreak.service.scenario import Scenario
 from latebreak.service.tables.layout import prose, show_table
-from latebreak.service.tables.page import closing, console, estimates_are, heading, say_hitter, say_more
+from latebreak.service.tables.page import closing, estimates_are, heading, say_found, say_hitter, say_more
 
 #: Rows and columns that come first.
 _LEVERS, _MEASURES = 5, 2
@@ -20,15 +20,11 @@ _LEVERS, _MEASURES = 5, 2
 
 def show(answer: Answer[LeversResult], scenario: Scenario, reader: Reader, *, whole: bool = False) -> None:
     """Print the leaks and the table; `whole` with every lever and all the measures that sum a pitch up."""
-    out, result = console(), answer.result
-    heading(answer, scenario, reader, out)
+    out, result = heading(answer, scenario, reader), answer.result
     say_hitter(scenario, result.fastball, result.judged_among, reader, out)
-    out.print()
     only = next(iter(result.now)) if len(result.now) == 1 else MEASURE
     costs = only if QUANTITIES[only].better else MEASURE
-    for sentence in why_leaks(scenario, result.pitch, result.leaks, reader, costs):
-        prose(out, str(sentence), "bold")
-    out.print()
+    say_found(why_leaks(scenario, result.pitch, result.leaks, reader, costs), out)
     columns = columns_of(result.levers)
     shown = columns if whole else columns[:_MEASURES]
     there = ", ".join(_now(measure, result.now[measure.key], reader) for measure in shown)
@@ -77,8 +73,7 @@ def named_step(key: str, step: float, reader: Reader) -> str:
 
 
 def _now(measure: Quantity, now: Estimate, reader: Reader) -> str:
-    value = value_of(measure, reader).say(now.value) if isfinite(now.value) else "unknown"
-    return f"{measure.brief} {value}"
+    return f"{measure.brief} {value_of(measure, reader).say(now.value)}"
 
 
 def _cell(measure: Quantity, change: Estimate | None, reader: Reader) -> Said:

@@ -7,22 +7,18 @@ from latebreak.service.questions import Answer, MixResult
 from latebreak.service.questions.mix_words import why_so
 from latebreak.service.scenario import Scenario
 from latebreak.service.tables.layout import Row, prose, show_table
-from latebreak.service.tables.page import closing, console, estimates_are, heading, say_more
+from latebreak.service.tables.page import closing, estimates_are, heading, say_found, say_more
 
 _SHARES = range(0, 101, 10)
 
 
 def show(answer: Answer[MixResult], scenario: Scenario, reader: Reader, *, whole: bool = False) -> None:
     """Print the best mix; `whole` with the curves."""
-    out, result = console(), answer.result
-    heading(answer, scenario, reader, out)
+    out, result = heading(answer, scenario, reader), answer.result
     hitter = scenario.hitter
     level = hitter.level.replace("_", " ")
     prose(out, f"{level} hitter, bats {hitter.bats}, familiarity {hitter.familiarity:g}, who knows the shares")
-    out.print()
-    for sentence in why_so(scenario, result, reader):
-        prose(out, str(sentence), "bold")
-    out.print()
+    say_found(why_so(scenario, result, reader), out)
     wording, both = value_of(QUANTITIES[result.measure], reader), (result.today, result.best)
     rows: list[Row] = []
     for name in result.best.shares_percent:

@@ -4,16 +4,17 @@ from __future__ import annotations
 
 import shutil
 import sys
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from typing import Any
 
 from rich.console import Console
 
 from latebreak.service.quantities import QUANTITIES, Reader, value_of
 from latebreak.service.questions.answer import Answer
+from latebreak.service.questions.fitting.result import Flagged
 from latebreak.service.scenario import Scenario
 from latebreak.service.tables.layout import prose
-from latebreak.service.wording import clean
+from latebreak.service.wording import clean, shown
 
 #: Columns where the output is no terminal (a file, a pipe): a line that mail and a side panel still show whole.
 _PIPE_WIDTH = 100
@@ -33,9 +34,9 @@ def console() -> Console:
     return Page(width=width, highlight=False)
 
 
-def heading(answer: Answer[Any], scenario: Scenario, reader: Reader, out: Console) -> None:
-    """Print what was asked about."""
-    pitcher = scenario.pitcher
+def heading(answer: Answer[Any], scenario: Scenario, reader: Reader) -> Console:
+    """Print what was asked about; return where the answer goes."""
+    out, pitcher = console(), scenario.pitcher
     level = pitcher.level.replace("_", " ")
     age = f", {pitcher.age_years:g} years" if pitcher.age_years is not None else ""
     rubber = value_of(QUANTITIES["rubber_to_plate_ft"], reader).exactly(scenario.field.rubber_to_plate_ft)
@@ -45,6 +46,7 @@ def heading(answer: Answer[Any], scenario: Scenario, reader: Reader, out: Consol
         f"{level} {pitcher.hand}-hander{age}; rubber to plate {rubber}; "
         f"{answer.throws:,} throw{'s' * (answer.throws != 1)} of each pitch, seed {answer.seed}",
     )
+    return out
 
 
 def say_hitter(scenario: Scenario, fastball: str, judged_among: str, reader: Reader, out: Console) -> None:
@@ -60,10 +62,35 @@ def say_hitter(scenario: Scenario, fastball: str, judged_among: str, reader: Rea
     prose(out, f"judged among: {clean(judged_among)}")
 
 
+def say_found(sentences: Iterable[object], out: Console) -> None:
+    """Print in sentences what was found out."""
+    out.print()
+    for sentence in sentences:
+        prose(out, str(sentence), "bold")
+    out.print()
+
+
 def say_more(number: int, what: str, out: Console) -> None:
     """Print how to see what is left out, where something is."""
     if number > 0:
         prose(out, f"--all for the other {number} {what}")
+
+
+def say_flagged(flagged: Sequence[Flagged], out: Console, most: int | None = None) -> None:
+    """Print which rows and cells are not used, and why; `most` of them, else all, with the file where it is not one."""
+    if not flagged:
+        return
+    out.print()
+    prose(out, "Not used:", "bold")
+    several = len({one.file for one in flagged}) > 1
+    for one in flagged[:most]:
+        where = f"{shown(one.file)} " if several else ""
+        what = "row" if one.flag.left_out else clean(one.flag.key)
+        said = f"{where}line {one.flag.line}, {clean(one.flag.pitch) or 'no pitch'}, {what}: {clean(one.flag.reason)}"
+        prose(out, said, indent=2)
+    more = len(flagged) - len(flagged[:most])
+    if more > 0:
+        prose(out, f"and {more:,} more; --json names them all", indent=2)
 
 
 def estimates_are(judged: bool, of: str = "estimates") -> str:

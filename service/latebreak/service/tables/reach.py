@@ -10,17 +10,14 @@ from latebreak.service.questions.reach_words import wanted, why_not
 from latebreak.service.questions.road import Road
 from latebreak.service.scenario import Scenario
 from latebreak.service.tables.layout import items, prose
-from latebreak.service.tables.page import closing, console, estimates_are, heading, say_hitter
+from latebreak.service.tables.page import closing, estimates_are, heading, say_found, say_hitter
 
 
 def show(answer: Answer[ReachResult], scenario: Scenario, reader: Reader) -> None:
     """Print what is wanted, the roads and the frontier."""
-    out, result = console(), answer.result
-    heading(answer, scenario, reader, out)
+    out, result = heading(answer, scenario, reader), answer.result
     say_hitter(scenario, result.fastball, result.judged_among, reader, out)
-    out.print()
-    prose(out, str(wanted(scenario, result, reader)), "bold")
-    out.print()
+    say_found([wanted(scenario, result, reader)], out)
     prose(out, "One lever alone:")
     items(out, ((QUANTITIES[key].name, _road(key, scenario, result, reader)) for key in result.levers), indent=2)
     if result.frontier:

@@ -7,9 +7,12 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from enum import Enum
 from math import isfinite, nan
+from typing import Generic, TypeVar
 
 from latebreak.service.quantities.units import ClockFace
 from latebreak.service.wording import shown
+
+T = TypeVar("T")
 
 #: Words that stand for a missing measurement, in lower case (common practice of exports, no source).
 NOT_MEASURED = frozenset({"", "-", "--", "na", "n/a", "#n/a", "nan", "null", "none"})
@@ -33,10 +36,10 @@ class Decimals(Enum):
 
 
 @dataclass(frozen=True)
-class Cell:
-    """A cell as read: a number, or NaN with the reason; NaN without a reason is not measured."""
+class Cell(Generic[T]):
+    """A cell as read: a number or word; NaN or None where it is empty or, with the reason, where it can't be used."""
 
-    value: float
+    value: T
     reason: str = ""
 
 
@@ -64,7 +67,7 @@ def evidence(text: str, is_possible: Callable[[float], bool]) -> Decimals:
 
 def read_number(
     text: str, decimals: Decimals, is_told: bool, is_possible: Callable[[float], bool], symbol: str
-) -> Cell:
+) -> Cell[float]:
     """Read a number.
 
     Parameters
@@ -97,13 +100,13 @@ def read_number(
         if not is_possible(preferred):
             value = other
         elif decimals is not Decimals.POINT:
-            return Cell(nan, f"{shown(text)} can be {preferred:g} or {other:g} {symbol}; not used")
+            return Cell(nan, f"{shown(text)} can be {preferred:g} or {other:g} {symbol}")
     if value is None or not isfinite(value):
-        return Cell(nan, f"{shown(text)} is {_not_a_number(plain)}; not used")
+        return Cell(nan, f"{shown(text)} is {_not_a_number(plain)}")
     return Cell(value)
 
 
-def read_clock(text: str) -> Cell:
+def read_clock(text: str) -> Cell[float]:
     """Read a clock time as degrees clockwise from 12:00."""
     plain = text.strip()
     if plain.lower() in NOT_MEASURED:
@@ -112,7 +115,7 @@ def read_clock(text: str) -> Cell:
     hour = int(found[1]) if found else 0
     degrees = ClockFace().read(f"{hour or 12}:{found[2]}") if found else None
     if degrees is None:
-        return Cell(nan, f"{shown(text)} is not a clock time such as 7:05; not used")
+        return Cell(nan, f"{shown(text)} is not a clock time such as 7:05")
     return Cell(degrees)
 
 

@@ -170,7 +170,7 @@ def _faults(header: str, entry: ColumnEntry, hand: Hand | None) -> Iterator[Faul
         remedy = did_you_mean(entry.key, COLUMN_NAMES) or "check the spelling; units are said by unit = ..."
         yield Fault(key_path(*where, "key"), f"{shown(entry.key)} is no key", ", ".join(COLUMN_NAMES), remedy)
         return
-    units, views = _units(meaning.key), _views(meaning.key)
+    units, views = units_of(meaning.key), _views(meaning.key)
     if entry.unit is not None and symbol_of(entry.unit) not in units:
         problem = f"{shown(entry.unit)} is no unit of {meaning.key}"
         yield Fault(key_path(*where, "unit"), problem, ", ".join(units), "write one of these, or leave unit out")
@@ -182,7 +182,8 @@ def _faults(header: str, entry: ColumnEntry, hand: Hand | None) -> Iterator[Faul
         yield Fault(key_path(*where, "view"), '"arm_side" needs the pitcher\'s hand', "", remedy)
 
 
-def _units(key: str) -> tuple[str, ...]:
+def units_of(key: str) -> tuple[str, ...]:
+    """Return the symbols of the units in which a column of a quantity may be written."""
     if key in WORD_KEYS:
         return ()
     return (*factors(MEASURED[key].unit.symbol), *([CLOCK] if key in CLOCKS else []))

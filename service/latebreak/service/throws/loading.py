@@ -2,34 +2,59 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 from latebreak.engine.errors import Fault, InputError, LatebreakError
+from latebreak.service.scenario.model import Pitcher
+from latebreak.service.scenario.ready import ready_names, ready_path
 from latebreak.service.scenario.section import Hand
 from latebreak.service.throws.column_map import ColumnMap, read_column_map
 from latebreak.service.throws.header import used_columns
-from latebreak.service.throws.reading import TableReader
-from latebreak.service.throws.ready import COLUMN_MAP, THROWS, ready_column_maps, ready_throws
-from latebreak.service.throws.rows import Rows
+from latebreak.service.throws.outliers import flag_outliers
+from latebreak.service.throws.reading import read_table
+from latebreak.service.throws.rows import read_rows
 from latebreak.service.throws.table import Throws
-from latebreak.service.throws.text_check import MAX_BYTES, check_text, not_utf_8
+from latebreak.service.throws.text_check import MAX_BYTES, text_of
 from latebreak.service.toml_text import TooDeepError, read_toml
 from latebreak.service.wording import clean, did_you_mean, shown
 
+#: Endings of ready throws and ready column maps.
+THROWS, COLUMN_MAP = ".csv", ".columns.toml"
 #: Largest column map in bytes (chosen: a thousand columns fit).
 MAX_MAP_BYTES = 100_000
+#: A column map: its path, its ready name, or its tables.
+Columns = str | Path | Mapping[str, Any]
 
 
 class ThrowsFileError(LatebreakError):
     """A file of throws, or a column map, can't be found or read."""
 
 
-def read_throws(
-    path: str | Path, columns: str | Path | Mapping[str, Any] | None = None, hand: Hand | None = None
-) -> Throws:
+def clean_throws(sources: Sequence[str | Path | Throws], columns: Columns | None, pitcher: Pitcher) -> list[Throws]:
+    """Read throws as a fit uses them, with a flag for each slip and stray that is left out.
+
+    Parameters
+    ----------
+    sources : sequence of str, Path or Throws
+        CSV files, names of ready ones, or tables as read.
+    columns : str, Path or mapping, optional
+        Column map of the files.
+    pitcher : Pitcher
+        Who threw.
+
+    Raises
+    ------
+    InputError, ThrowsFileError
+        As `read_throws`.
+    """
+    read = (one if isinstance(one, Throws) else read_throws(one, columns, hand=pitcher.hand) for one in sources)
+    return [flag_outliers(one, level=pitcher.level) for one in read]
+
+
+def read_throws(path: str | Path, columns: Columns | None = None, hand: Hand | None = None) -> Throws:
     """Read measured throws from a CSV file or by the name of a ready one.
 
     Parameters
@@ -59,6 +84,23 @@ def read_throws(
     else:
         column_map = read_column_map(columns, "column map", hand)
     return _parse(throws_content(path), column_map, clean(str(path)))
+
+
+def ready_throws() -> dict[str, Path]:
+    """Return the ready files of throws, by name."""
+    return _ready(THROWS)
+
+
+def ready_column_maps() -> dict[str, Path]:
+    """Return the ready column maps, by name."""
+    return _ready(COLUMN_MAP)
+
+
+def _ready(ending: str) -> dict[str, Path]:
+    # They lie beside the ready scenarios.
+    folders = {path.parent for name in ready_names() if (path := ready_path(name)) is not None}
+    files = sorted(file for folder in folders for file in folder.glob(f"*{ending}"))
+    return {file.name.removesuffix(ending): file for file in files}
 
 
 def throws_content(path: str | Path) -> bytes:
@@ -112,18 +154,16 @@ def parse_throws(
 
 
 def _parse(content: bytes, column_map: ColumnMap, source: str) -> Throws:
-    rows = Rows(content, column_map, source)
+    rows = read_rows(content, column_map, source)
     columns, warnings = used_columns(rows.header, column_map, source)
-    throws = TableReader(columns, column_map, source).read(rows)
+    throws = read_table(rows, columns, column_map, source)
     return replace(throws, warnings=(*warnings, *throws.warnings))
 
 
 def _parse_map(content: bytes, source: str, hand: Hand | None) -> ColumnMap:
-    check_text(content, source, MAX_MAP_BYTES)
+    text = text_of(content, source, MAX_MAP_BYTES)
     try:
-        return read_column_map(read_toml(content.decode("utf-8-sig")), source, hand)
-    except UnicodeDecodeError:
-        raise not_utf_8(content, source) from None
+        return read_column_map(read_toml(text), source, hand)
     except TooDeepError as error:
         raise InputError([error.fault], source) from None
     except ValueError as error:  # TOMLDecodeError is one; so is a whole number of too many digits

@@ -5,19 +5,22 @@ from __future__ import annotations
 import json
 from collections.abc import Iterator
 from dataclasses import dataclass
+from typing import Literal
 
 import numpy as np
 
 from latebreak.service.throws.column_values import Values, fitting_units
-from latebreak.service.throws.delimiter import DELIMITERS
 from latebreak.service.throws.header_words import Told
 from latebreak.service.throws.measured import CLOCKS, COLUMN_NAMES, MEASURED, PITCH, SIDES
+from latebreak.service.throws.rows import DELIMITERS
 from latebreak.service.wording import clean, shown
 
 #: Unsure columns and unknown ones that are listed (chosen: with them a map stays far below the size that is read).
 _LISTED_UNSURE, _LISTED_UNKNOWN = 25, 60
 #: Characters of a header that a comment has in full (chosen).
 _LONG = 60
+
+Sure = Literal["sure", "likely", "unsure"]
 
 
 @dataclass(frozen=True)
@@ -36,8 +39,8 @@ class Match:
         The one quantity that it is; empty where that is open.
     symbol : str
         Unit; empty where it is open, or there is none.
-    sure : str
-        "sure", "likely" or "unsure"; what is unsure becomes no line of the map.
+    sure : {"sure", "likely", "unsure"}
+        What is unsure becomes no line of the map.
     reason : str
         Why, in a few words.
     """
@@ -47,7 +50,7 @@ class Match:
     values: Values
     key: str = ""
     symbol: str = ""
-    sure: str = "unsure"
+    sure: Sure = "unsure"
     reason: str = ""
 
 

@@ -1,15 +1,18 @@
-"""Quantities that a column of measured throws can hold, by canonical key, and which of them have sides.
+"""Quantities that a column of measured throws can hold, by canonical key: their ranges, sides and usual spread.
 
 What a scenario's pitch knows too keeps the ranges it has there.
 """
 
 from __future__ import annotations
 
+from latebreak.engine.units import FOOT, INCH, MPH
 from latebreak.service.quantities import QUANTITIES
 from latebreak.service.quantities.quantity import SIDE
 from latebreak.service.quantities.units import ClockFace, unit_of
+from latebreak.service.scenario.level_defaults import SPREAD_FACTOR, default_spread
 from latebreak.service.scenario.pitch_entry import PitchEntry
 from latebreak.service.scenario.ranges import Range
+from latebreak.service.scenario.section import Level
 
 RELEASE_KEYS = (
     "speed_mph",
@@ -71,3 +74,41 @@ def key_in_other_unit(key: str) -> str | None:
 OTHER_KEYS: dict[str, str] = {other: key for key in MEASURED if (other := key_in_other_unit(key)) is not None}
 #: Every name that a column may have without a map.
 COLUMN_NAMES = (*WORD_KEYS, *MEASURED, *OTHER_KEYS)
+
+#: Quantities without a published spread, for a professional; chosen: what the spreads of release and launch make of
+#: them over 55 ft, rounded.
+PROFESSIONAL_SPREAD = {
+    "efficiency_percent": 3.0,
+    "arrival_side_ft": 0.7,
+    "arrival_height_ft": 0.8,
+    "induced_vertical_break_in": 1.5,
+    "induced_side_break_in": 1.5,
+    "vx0_ft_s": 1.5,
+    "vz0_ft_s": 1.5,
+    "ax_ft_s2": 2.0,
+    "ay_ft_s2": 1.5,
+    "az_ft_s2": 2.0,
+}
+
+
+def usual_spread(level: Level) -> dict[str, float]:
+    """Return the usual standard deviation of each measured quantity within a pitch, in its canonical unit.
+
+    Parameters
+    ----------
+    level : str
+        Level of the pitcher.
+    """
+    # The role of a measured pitch is not known here; a breaking ball's axis scatters most.
+    spread = default_spread(level, "breaking")
+    own = ("speed_mph", "spin_rpm", "break_clock_deg", "gyro_deg", "launch_elevation_deg", "launch_azimuth_deg")
+    side, height, extension = (
+        spread[key] * INCH / FOOT for key in ("release_side_in", "release_height_in", "extension_in")
+    )
+    return {
+        **{key: SPREAD_FACTOR[level] * value for key, value in PROFESSIONAL_SPREAD.items()},
+        **{key: spread[key] for key in own},
+        "release_side_ft": side, "release_height_ft": height, "extension_ft": extension,
+        "x0_ft": side, "y0_ft": extension, "z0_ft": height,
+        "arrival_speed_mph": spread["speed_mph"], "vy0_ft_s": spread["speed_mph"] * MPH / FOOT,
+    }  # fmt: skip

@@ -12,8 +12,7 @@ from latebreak.service.quantities import QUANTITIES
 from latebreak.service.throws.foreign_units import factors
 from latebreak.service.throws.measured import CLOCKS, MEASURED
 from latebreak.service.throws.robust_location import RobustLocation
-from latebreak.service.throws.table import Written
-from latebreak.service.throws.wording_of_values import symbol_in_file, value_in_words
+from latebreak.service.throws.table import Written, symbol_in_file, value_in_words
 from latebreak.service.wording import shown
 
 #: Scales from the centre of a pitch within which a value is one of it (chosen: holds 99.7 % of a normal sample).

@@ -14,11 +14,11 @@ import numpy as np
 
 from latebreak.service.scenario.section import Level
 from latebreak.service.throws.groups import groups, whole_pitches
+from latebreak.service.throws.measured import usual_spread
 from latebreak.service.throws.other_unit import column_in_other_unit
 from latebreak.service.throws.single_values import faulty_values, is_impossible
 from latebreak.service.throws.stray_throws import misnamed_throws, slips
 from latebreak.service.throws.table import Flag, Throws, without_empty_rows
-from latebreak.service.throws.usual_spread import usual_spread
 
 
 def flag_outliers(throws: Throws, level: Level = "professional") -> Throws:

@@ -14,19 +14,21 @@ import numpy as np
 from numpy.typing import NDArray
 
 from latebreak.service.throws.cells import Decimals, seen_decimals
-from latebreak.service.throws.column_map import CLOCK, HEADER_LENGTH, ColumnMap, named
+from latebreak.service.throws.column_map import CLOCK, HEADER_LENGTH, ColumnMap, named, units_of
 from latebreak.service.throws.column_values import Values, fits, fitting_units, read_values
-from latebreak.service.throws.foreign_units import factors
 from latebreak.service.throws.header_words import Told, told_by
-from latebreak.service.throws.map_text import Match, map_text
+from latebreak.service.throws.map_text import Match, Sure, map_text
 from latebreak.service.throws.measured import CLOCKS, DELIVERY, MEASURED, PITCH, WORD_KEYS
-from latebreak.service.throws.rows import Rows
+from latebreak.service.throws.rows import read_rows
 from latebreak.service.wording import shown
 
 #: Rows that are looked at (chosen: a session of a whole staff).
 ROWS = 1000
 #: Units of one system: a file that has one of them has others of it more likely.
-_SYSTEMS = (frozenset(("mph", "ft", "in", "ft/s", "ft/s2")), frozenset(("km/h", "m/s", "m", "cm", "mm", "m/s2")))
+_SYSTEMS = {
+    "US": frozenset(("mph", "ft", "in", "ft/s", "ft/s2")),
+    "metric": frozenset(("km/h", "m/s", "m", "cm", "mm", "m/s2")),
+}
 #: Most names of pitches that a staff throws (chosen); a column of more is something else.
 _MOST_PITCHES = 40
 #: The hardest throws, which are fastballs: a fifth of all (chosen).
@@ -55,8 +57,8 @@ def propose(content: bytes, source: str) -> str:
     InputError
         The file is no text or no CSV.
     """
-    rows = Rows(content, ColumnMap(), source)
-    table = [row.cells for row in islice(rows, ROWS) if not row.trouble]
+    rows = read_rows(content, ColumnMap(), source)
+    table = [row.cells for row in islice(rows.below, ROWS) if not row.trouble]
     cells = {index: [row[index] for row in table] for index in range(len(rows.header))}
     points, commas = seen_decimals((cell, lambda value: True) for column in cells.values() for cell in column)
     decimals = Decimals.COMMA if commas > points else Decimals.POINT
@@ -78,66 +80,63 @@ def _match(header: str, values: Values) -> Match:
         told = Told((known.key,), header, _IS_KEY, (), known.symbol)
     else:
         told = told_by(header)
-        fit = tuple(key for key in told.keys if not told.symbol or told.symbol in _units_of(key))
+        fit = tuple(key for key in told.keys if not told.symbol or told.symbol in units_of(key))
         told = replace(told, keys=fit or told.keys)
-    match = Match(header, told, values)
-    if not told.keys:
-        return match
+    is_any = any(fitting_units(key, values) for key in told.keys if key in MEASURED)
+    if told.unexplained and values.are_numbers and not is_any:
+        told = Told()  # neither all of the name nor the values say so
+    left_open = _left_open(header, told)
+    if not told.keys or left_open:
+        return Match(header, told, values, reason=left_open)
+    key, said = told.keys[0], f"{shown(told.words)} says {told.keys[0]}"
+    symbol, sure, reason = (_of_words if key in WORD_KEYS else _of_numbers)(key, told, values)
+    return Match(header, told, values, key, symbol, sure, said + reason)
+
+
+def _left_open(header: str, told: Told) -> str:
+    """Say what the name of a column leaves open; empty where it is nothing."""
     if told.unexplained:
-        if values.are_numbers and not any(fitting_units(key, values) for key in told.keys if key in MEASURED):
-            return replace(match, told=Told())  # neither all of the name nor the values say so
         words = " and ".join(map(shown, told.unexplained[:3]))
-        return replace(
-            match, reason=f"{shown(told.words)} would be {' or '.join(told.keys)}, but what does {words} say?"
-        )
+        return f"{shown(told.words)} would be {' or '.join(told.keys)}, but what does {words} say?"
     if len(told.keys) > 1:
-        return replace(match, reason=f"{shown(told.words)} does not tell which")
+        return f"{shown(told.words)} does not tell which"
     if len(header) > HEADER_LENGTH or not header.isprintable():
-        return replace(match, reason="a map can't hold this name; rename the column")
-    match = replace(match, key=told.keys[0])
-    if match.key in WORD_KEYS:
-        return _of_words(match)
-    return _of_numbers(match)
+        return "a map can't hold this name; rename the column"
+    return ""
 
 
-def _of_words(match: Match) -> Match:
-    values, said = match.values, f"{shown(match.told.words)} says {match.key}"
-    if match.key not in (PITCH, DELIVERY):
-        return replace(match, sure="likely", reason=said)
-    listed = ", ".join(map(shown, sorted(values.texts)[:6])) + (" ..." if len(values.texts) > 6 else "")
+def _of_words(key: str, told: Told, values: Values) -> tuple[str, Sure, str]:
+    """Return no unit, how sure a column of words is, and why."""
+    if key not in (PITCH, DELIVERY):
+        return "", "likely", ""
     if values.are_numbers:
-        return replace(match, reason=f"{said}, but its cells are numbers: a running number?")
-    if match.key == PITCH and len(values.texts) > _MOST_PITCHES:
-        return replace(match, reason=f"{said}, but it has {len(values.texts)} different names")
-    return replace(match, sure="sure" if match.told.meanings > 1 else "likely", reason=f"{said}; it holds {listed}")
+        return "", "unsure", ", but its cells are numbers: a running number?"
+    if key == PITCH and len(values.texts) > _MOST_PITCHES:
+        return "", "unsure", f", but it has {len(values.texts)} different names"
+    listed = ", ".join(map(shown, sorted(values.texts)[:6])) + (" ..." if len(values.texts) > 6 else "")
+    return "", "sure" if told.meanings > 1 else "likely", f"; it holds {listed}"
 
 
-def _of_numbers(match: Match) -> Match:
-    """Find the unit: the one that the header says, if the values agree, else the only one that fits them."""
-    key, values, said = match.key, match.values, f"{shown(match.told.words)} says {match.key}"
+def _of_numbers(key: str, told: Told, values: Values) -> tuple[str, Sure, str]:
+    """Return the unit, how sure it is, and why: what the header says, if the values agree, else the only fit."""
     if key in CLOCKS and values.are_clocks:
-        return replace(match, symbol=CLOCK, sure="sure", reason=f"{said}; its cells are clock times")
+        return CLOCK, "sure", "; its cells are clock times"
     if not values.are_numbers:
-        return replace(match, reason=f"{said}, but its cells are no numbers")
+        return "", "unsure", ", but its cells are no numbers"
     fit, size = fitting_units(key, values), f"nine of ten values are {values.size:.4g} or less"
-    told = match.told.symbol
-    if told and told in _units_of(key):
-        if fits(key, values, told):
-            match = replace(match, symbol=told, sure="sure", reason=f"{said} in {told}, and {size}")
-            return replace(match, sure="likely") if key in CLOCKS else match  # where its 0 is stays open
-        others = f", which fits {' or '.join(fit)}" if fit else ", which fits no unit of it"
-        return replace(match, reason=f"{said} in {told}, but {size}{others}")
-    if told:
-        return replace(match, reason=f"{said}, but {told} is no unit of it")
-    if len(fit) == 1 and key not in CLOCKS:
-        sure = "sure" if match.told.meanings > 1 else "likely"
-        reason = f"{said}; {size}, which fits {fit[0]} alone"
-        return replace(match, symbol=fit[0], sure=sure, reason=reason)
+    if told.symbol and told.symbol not in units_of(key):
+        return "", "unsure", f", but {told.symbol} is no unit of it"
+    if told.symbol and not fits(key, values, told.symbol):
+        return "", "unsure", f" in {told.symbol}, but {size}, which fits {' or '.join(fit) or 'no unit of it'}"
+    if told.symbol:  # where the 0 of a clock is stays open
+        return told.symbol, "likely" if key in CLOCKS else "sure", f" in {told.symbol}, and {size}"
     if key in CLOCKS and fit == (MEASURED[key].unit.symbol,):
-        return replace(match, symbol=fit[0], sure="likely", reason=f"{said}; {size}: degrees, 0 = 12:00")
+        return fit[0], "likely", f"; {size}: degrees, 0 = 12:00"
     if key in CLOCKS and values.size <= 12.0:
-        return replace(match, reason=f"{said}; {size}: hours of a clock are written 7:05, or is it radians?")
-    return replace(match, reason=f"{said}; {size}, which fits {' or '.join(fit) or 'no unit of it'}")
+        return "", "unsure", f"; {size}: hours of a clock are written 7:05, or is it radians?"
+    if key not in CLOCKS and len(fit) == 1:
+        return fit[0], "sure" if told.meanings > 1 else "likely", f"; {size}, which fits {fit[0]} alone"
+    return "", "unsure", f"; {size}, which fits {' or '.join(fit) or 'no unit of it'}"
 
 
 def _held_against_fastballs(matches: list[Match]) -> list[Match]:
@@ -164,23 +163,19 @@ def _doubted(match: Match, hard: NDArray[np.float64]) -> Match:
 
 def _in_one_system(matches: list[Match]) -> list[Match]:
     """Where values fit several units, take the one of the system that the other columns are in, if they are in one."""
-    seen = [
-        sum(match.symbol in system for match in matches if match.sure != "unsure" and match.symbol)
-        for system in _SYSTEMS
-    ]
-    if bool(seen[0]) == bool(seen[1]):
-        return matches
-    system, name = (_SYSTEMS[0], "US") if seen[0] else (_SYSTEMS[1], "metric")
-    done = []
-    for match in matches:
-        fit = fitting_units(match.key, match.values) if match.key in MEASURED and match.values.are_numbers else ()
-        own = [symbol for symbol in fit if symbol in system]
-        if match.sure == "unsure" and not match.told.symbol and len(fit) > 1 and len(own) == 1:
-            why = f"{match.reason}; the others that tell are {name}"
-            done.append(replace(match, symbol=own[0], sure="likely", reason=why))
-        else:
-            done.append(match)
-    return done
+    said = {match.symbol for match in matches if match.sure != "unsure"}
+    seen = [name for name, system in _SYSTEMS.items() if system & said]
+    return [_in_system(match, seen[0]) for match in matches] if len(seen) == 1 else matches
+
+
+def _in_system(match: Match, name: str) -> Match:
+    if match.sure != "unsure" or match.told.symbol or match.key not in MEASURED or not match.values.are_numbers:
+        return match
+    fit = fitting_units(match.key, match.values)
+    own = [symbol for symbol in fit if symbol in _SYSTEMS[name]]
+    if len(fit) < 2 or len(own) != 1:
+        return match
+    return replace(match, symbol=own[0], sure="likely", reason=f"{match.reason}; the others that tell are {name}")
 
 
 def _one_each(matches: list[Match]) -> list[Match]:
@@ -191,26 +186,18 @@ def _one_each(matches: list[Match]) -> list[Match]:
     """
 
     def merit(match: Match) -> tuple[bool, bool, int]:
-        is_named = match.told.meanings == _IS_KEY
-        return is_named, match.symbol == CLOCK, match.told.meanings
+        return match.told.meanings == _IS_KEY, match.symbol == CLOCK, match.told.meanings
 
-    done = []
-    for match in matches:
-        rivals = [
-            one
+    def held(match: Match) -> Match:
+        stronger = [
+            shown(one.header)
             for one in matches
-            if one is not match and one.key == match.key and (one.sure != "unsure" or merit(one)[0])
-        ]
-        stronger = [shown(one.header) for one in rivals if merit(one) >= merit(match)]
-        if match.sure != "unsure" and stronger:
-            reason = f"{match.reason}; but {' and '.join(stronger[:3])} says so too: one of them can be used"
-            done.append(replace(match, sure="unsure", reason=reason))
-        else:
-            done.append(match)
-    return done
+            if one is not match and one.key == match.key and merit(one) >= merit(match)
+            and (one.sure != "unsure" or merit(one)[0])
+        ]  # fmt: skip
+        if match.sure == "unsure" or not stronger:
+            return match
+        reason = f"{match.reason}; but {' and '.join(stronger[:3])} says so too: one of them can be used"
+        return replace(match, sure="unsure", reason=reason)
 
-
-def _units_of(key: str) -> tuple[str, ...]:
-    if key in WORD_KEYS:
-        return ()
-    return (*factors(MEASURED[key].unit.symbol), *([CLOCK] if key in CLOCKS else []))
+    return [held(match) for match in matches]

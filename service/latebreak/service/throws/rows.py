@@ -5,15 +5,20 @@ from __future__ import annotations
 import csv
 import io
 import re
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
 from itertools import chain
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 from latebreak.engine.errors import Fault, InputError
 from latebreak.service.throws.column_map import ColumnMap
-from latebreak.service.throws.delimiter import DELIMITERS, find_delimiter
-from latebreak.service.throws.text_check import check_text, not_utf_8
+from latebreak.service.throws.text_check import text_of
 
+if TYPE_CHECKING:
+    from _csv import Reader
+
+#: Characters that may stand between the columns, and how they are called.
+DELIMITERS = {",": "commas", ";": "semicolons", "\t": "tabs", "|": "bars"}
 #: Most rows of a file (chosen: a league's season; at some twenty columns the table then takes 0.3 GB).
 MAX_ROWS = 2_000_000
 #: Longest header, in characters (chosen: thousands of columns fit).
@@ -40,8 +45,28 @@ class Row(NamedTuple):
     trouble: str = ""
 
 
+@dataclass(frozen=True)
 class Rows:
     """The rows of a CSV file; blank lines are no rows.
+
+    Attributes
+    ----------
+    header : list of str
+        Cells of the first row.
+    delimiter : str
+        Character between the columns.
+    below : iterator of Row
+        The rows below the header, read as they are asked for; raises InputError where a quote is not closed, a cell is
+        too long, or there are too many rows.
+    """
+
+    header: list[str]
+    delimiter: str
+    below: Iterator[Row]
+
+
+def read_rows(content: bytes, column_map: ColumnMap, source: str) -> Rows:
+    """Read the rows of a CSV file.
 
     Parameters
     ----------
@@ -52,99 +77,96 @@ class Rows:
     source : str
         What messages call the file.
 
-    Attributes
-    ----------
-    header : list of str
-        Cells of the first row.
-    delimiter : str
-        Character between the columns.
-
     Raises
     ------
     InputError
         The file is no text, or has no header.
     """
+    text_of(content, source)  # read from the bytes below: a text stream would hold four of them a character
+    text = io.TextIOWrapper(io.BytesIO(content), encoding="utf-8-sig", newline="")
+    first, before = _next_line(text, source)
+    told = TOLD_DELIMITER.fullmatch(first)
+    if told:
+        first, blank = _next_line(text, source)
+        before += 1 + blank
+    delimiter = (
+        column_map.delimiter
+        or (told[1] if told and told[1] in DELIMITERS else "")
+        or find_delimiter(first, lambda name: column_map.meaning(name) is not None)
+    )
+    reader = csv.reader(chain([first], text), delimiter=delimiter, skipinitialspace=True, strict=True)
+    try:
+        header = next(reader)
+    except csv.Error as error:
+        raise InputError([_csv_fault(str(error), before + 1)], source) from None
+    return Rows(header, delimiter, _below(header, reader, before, source))
 
-    def __init__(self, content: bytes, column_map: ColumnMap, source: str) -> None:
-        check_text(content, source)
-        self._content, self._source = content, source
-        self._text = io.TextIOWrapper(io.BytesIO(content), encoding="utf-8-sig", newline="")
-        self._line, self._lines_before = 1, 0
-        try:
-            first = self._next_line()
-            told = TOLD_DELIMITER.fullmatch(first)
-            if told:
-                self._lines_before += 1
-                first = self._next_line()
-            self.delimiter = (
-                column_map.delimiter
-                or (told[1] if told and told[1] in DELIMITERS else "")
-                or find_delimiter(first, lambda name: column_map.meaning(name) is not None)
-            )
-            self._reader = csv.reader(
-                chain([first], self._text), delimiter=self.delimiter, skipinitialspace=True, strict=True
-            )
-            self.header = next(self._reader)
-        except (UnicodeDecodeError, csv.Error) as error:
-            raise self._unreadable(error) from None
 
-    def __iter__(self) -> Iterator[Row]:
-        """Yield the rows below the header.
+def find_delimiter(line: str, is_known: Callable[[str], bool]) -> str:
+    """Choose the delimiter by the header: the one that makes most names known, then the one that makes most columns.
 
-        Raises
-        ------
-        InputError
-            A quote is not closed, a cell is too long, a byte is not UTF-8, or there are too many rows.
-        """
-        try:
-            yield from self._below_header()
-        except (UnicodeDecodeError, csv.Error) as error:
-            raise self._unreadable(error) from None
+    The header tells more than the numbers below it, in which a comma may be a delimiter or a decimal comma.
 
-    def _below_header(self) -> Iterator[Row]:
-        header, width, reader, before = self.header, len(self.header), self._reader, self._lines_before
-        self._line = before + reader.line_num + 1
+    Parameters
+    ----------
+    line : str
+        The header row.
+    is_known : callable
+        Whether a name of a column is known.
+    """
+
+    def merit(delimiter: str) -> tuple[int, int]:
+        # Not strict: a header with a stray quote gets its message when the file is read.
+        names = next(csv.reader([line], delimiter=delimiter, skipinitialspace=True), [])
+        return sum(map(is_known, names)), len(names)
+
+    return max(DELIMITERS, key=merit)  # the first of equals
+
+
+def _next_line(text: io.TextIOWrapper, source: str) -> tuple[str, int]:
+    """Return the next line that is not blank, empty at the end of the file, and how many blank ones come before it."""
+    blank = 0
+    for line in iter(lambda: text.readline(HEADER_CHARACTERS), ""):
+        if len(line) == HEADER_CHARACTERS:
+            problem, allowed = "the header is too long", f"at most {HEADER_CHARACTERS:,} characters"
+            raise InputError([Fault("header", problem, allowed, "is this a CSV file?")], source)
+        if line.strip():
+            return line, blank
+        blank += 1
+    return "", blank
+
+
+def _below(header: list[str], reader: Reader, before: int, source: str) -> Iterator[Row]:
+    """Yield the rows below the header, which `before` lines come before."""
+    width, line = len(header), before + reader.line_num + 1
+    try:
         for count, cells in enumerate(reader, 1):
-            trouble = ""
+            last = before + reader.line_num
+            trouble, is_blank = "", False
             if len(cells) != width or not cells[0] or cells == header:
-                if not any(map(str.strip, cells)):
-                    self._line = before + reader.line_num + 1
-                    continue
-                trouble = self._trouble(cells)
-            if count > MAX_ROWS:
-                problem, allowed = f"it has more than {MAX_ROWS:,} rows", f"at most {MAX_ROWS:,} throws"
-                raise InputError([Fault("", problem, allowed, "split the file")], self._source)
-            yield Row(self._line, cells[:width] if len(cells) > width else cells, trouble)
-            self._line = before + reader.line_num + 1
+                is_blank = not any(map(str.strip, cells))
+                trouble = _trouble(cells, header, reader.dialect.delimiter, last if last > line else 0)
+            if not is_blank:
+                if count > MAX_ROWS:
+                    problem, allowed = f"it has more than {MAX_ROWS:,} rows", f"at most {MAX_ROWS:,} throws"
+                    raise InputError([Fault("", problem, allowed, "split the file")], source)
+                yield Row(line, cells[:width], trouble)
+            line = last + 1
+    except csv.Error as error:
+        raise InputError([_csv_fault(str(error), line)], source) from None
 
-    def _trouble(self, cells: list[str]) -> str:
-        """Tell why cells can't be a throw; empty where they can."""
-        width = len(self.header)
-        if cells == self.header:
-            return "repeats the header"
-        # Empty cells beyond the last column are a spreadsheet's way to end a row.
-        if len(cells) == width or (len(cells) > width and not any(map(str.strip, cells[width:]))):
-            return ""
-        last = self._lines_before + self._reader.line_num
-        runs_on = f" (a quoted cell runs on to line {last})" if last > self._line else ""
-        comma = " (is there a comma in a number?)" if len(cells) > width and self.delimiter == "," else ""
-        return f"has {len(cells)} cells where the header has {width}{runs_on or comma}"
 
-    def _unreadable(self, error: UnicodeDecodeError | csv.Error) -> InputError:
-        if isinstance(error, UnicodeDecodeError):
-            return not_utf_8(self._content, self._source)
-        return InputError([_csv_fault(str(error), self._line)], self._source)
-
-    def _next_line(self) -> str:
-        """Return the next line that is not blank; empty at the end of the file."""
-        for line in iter(lambda: self._text.readline(HEADER_CHARACTERS), ""):
-            if len(line) == HEADER_CHARACTERS:
-                problem, allowed = "the header is too long", f"at most {HEADER_CHARACTERS:,} characters"
-                raise InputError([Fault("header", problem, allowed, "is this a CSV file?")], self._source)
-            if line.strip():
-                return line
-            self._lines_before += 1
+def _trouble(cells: list[str], header: list[str], delimiter: str, runs_on_to: int) -> str:
+    """Tell why cells can't be a throw; empty where they can."""
+    width = len(header)
+    if cells == header:
+        return "repeats the header"
+    # Empty cells beyond the last column are a spreadsheet's way to end a row.
+    if len(cells) == width or (len(cells) > width and not any(map(str.strip, cells[width:]))):
         return ""
+    why = " (is there a comma in a number?)" if len(cells) > width and delimiter == "," else ""
+    why = f" (a quoted cell runs on to line {runs_on_to})" if runs_on_to else why
+    return f"has {len(cells)} cells where the header has {width}{why}"
 
 
 def _csv_fault(message: str, line: int) -> Fault:

@@ -11,8 +11,7 @@ from latebreak.service.quantities import QUANTITIES
 from latebreak.service.throws.groups import Columns, Group
 from latebreak.service.throws.measured import MEASURED
 from latebreak.service.throws.other_unit import Reading, mistaken_unit, other_readings
-from latebreak.service.throws.table import Written
-from latebreak.service.throws.wording_of_values import possible_range, symbol_in_file, value_in_words
+from latebreak.service.throws.table import Written, possible_range, symbol_in_file, value_in_words
 
 
 def is_impossible(key: str, values: NDArray[np.float64]) -> NDArray[np.bool_]:

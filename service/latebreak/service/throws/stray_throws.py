@@ -12,8 +12,7 @@ from numpy.typing import NDArray
 from latebreak.service.quantities import QUANTITIES
 from latebreak.service.throws.groups import Columns, Group
 from latebreak.service.throws.other_unit import INSIDE
-from latebreak.service.throws.table import Written
-from latebreak.service.throws.wording_of_values import value_in_words
+from latebreak.service.throws.table import Written, value_in_words
 
 #: Quantities in which a throw can be a slip, and the aspect of the throw that each tells of: the axis and the movement
 #: that it makes are one. Where a throw is released and where it arrives does not say which pitch it was; efficiency is

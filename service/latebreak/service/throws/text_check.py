@@ -19,8 +19,8 @@ OTHER_KINDS = {
 }
 
 
-def check_text(content: bytes, source: str, limit: int = MAX_BYTES) -> None:
-    """Refuse what is no text that can be read.
+def text_of(content: bytes, source: str, limit: int = MAX_BYTES) -> str:
+    """Return the text of a file, without its byte-order mark.
 
     Parameters
     ----------
@@ -34,30 +34,30 @@ def check_text(content: bytes, source: str, limit: int = MAX_BYTES) -> None:
     Raises
     ------
     InputError
-        It is empty, too large, of another kind, or holds a zero byte.
+        It is empty, too large, of another kind, holds a zero byte, or is not UTF-8.
     """
-    if len(content) > limit:
-        size = f"{limit / 1e6:g} MB"
-        raise InputError([Fault("", f"it is larger than {size}", f"at most {size}", "split the file")], source)
-    if not content.removeprefix(b"\xef\xbb\xbf").strip():
-        remedy = "write a header row and one row a throw"
-        raise InputError([Fault("", "the file is empty", "CSV text", remedy)], source)
+
+    def line(place: int) -> str:
+        number = content.count(b"\n", 0, place) + 1
+        return f"line {number}"
+
+    size, text, fault = f"{limit / 1e6:g} MB", "", None
     kind = next((kind for start, kind in OTHER_KINDS.items() if content.startswith(start)), None)
-    if kind is not None:
-        raise InputError([Fault("", f"this is {kind}, not CSV", "UTF-8 text", UTF_8_REMEDY)], source)
-    zero = content.find(b"\0")
-    if zero >= 0:
-        line = content.count(b"\n", 0, zero) + 1
+    if len(content) > limit:
+        fault = Fault("", f"it is larger than {size}", f"at most {size}", "split the file")
+    elif not content.removeprefix(b"\xef\xbb\xbf").strip():
+        fault = Fault("", "the file is empty", "CSV text", "write a header row and one row a throw")
+    elif kind is not None:
+        fault = Fault("", f"this is {kind}, not CSV", "UTF-8 text", UTF_8_REMEDY)
+    elif (zero := content.find(b"\0")) >= 0:
         problem = f"a zero byte: this is binary, UTF-16, or a damaged file (byte {zero + 1})"
-        raise InputError([Fault(f"line {line}", problem, "UTF-8 text", UTF_8_REMEDY)], source)
-
-
-def not_utf_8(content: bytes, source: str) -> InputError:
-    """Word where a file that can't be decoded leaves UTF-8."""
-    try:
-        content.decode("utf-8")
-    except UnicodeDecodeError as error:
-        line = content.count(b"\n", 0, error.start) + 1
-        problem = f"byte {content[error.start]:#04x} is not UTF-8 (byte {error.start + 1})"
-        return InputError([Fault(f"line {line}", problem, "UTF-8 text", UTF_8_REMEDY)], source)
-    raise AssertionError("the file is UTF-8")
+        fault = Fault(line(zero), problem, "UTF-8 text", UTF_8_REMEDY)
+    else:
+        try:
+            text = content.decode("utf-8").removeprefix("\ufeff")
+        except UnicodeDecodeError as error:
+            problem = f"byte {content[error.start]:#04x} is not UTF-8 (byte {error.start + 1})"
+            fault = Fault(line(error.start), problem, "UTF-8 text", UTF_8_REMEDY)
+    if fault is not None:
+        raise InputError([fault], source)
+    return text

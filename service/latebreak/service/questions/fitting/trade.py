@@ -2,9 +2,6 @@
 
 from __future__ import annotations
 
-import numpy as np
-from numpy.typing import NDArray
-
 from latebreak.engine.pitch.pitch import LEVERS
 from latebreak.service.quantities import QUANTITIES
 from latebreak.service.quantities.flight import TRACK
@@ -19,7 +16,6 @@ LEVER_KEYS = _si(
     "speed_mph", "spin_rpm", "break_clock_deg", "gyro_deg", "release_side_ft", "release_height_ft", "extension_ft",
     "launch_elevation_deg", "launch_azimuth_deg",
 )  # fmt: skip
-LEVER_SI: NDArray[np.float64] = np.array(list(LEVER_KEYS.values()))
 if len(LEVER_KEYS) != len(LEVERS):
     raise AssertionError("the keys of the levers and the engine's levers are out of step")
 

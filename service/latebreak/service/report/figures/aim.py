@@ -113,5 +113,5 @@ def _draw_squares(ax: Axes, labels: Labels, places: Array, values: Array, apart:
 
 def _words(said: str, target: Target, wording: Wording, reader: Reader) -> str:
     """Say what stands there in rows: which it is and the measure, then the place."""
-    value = wording.say(target.estimate.value) if np.isfinite(target.estimate.value) else "unknown"
+    value = wording.say(target.estimate.value)
     return f"{said}: {value}\n" + place_of(target, reader).replace(", ", "\n")

@@ -109,37 +109,29 @@ def write_below(ax: Axes, palette: Palette, words: tuple[str, str, str]) -> None
     """Name the axis across: words at its left end, in its middle, at its right end."""
     for place, ha, one in zip((0.0, 0.5, 1.0), ("left", "center", "right"), words, strict=True):
         if one:
-            text = ax.annotate(
-                one,
-                (place, 0.0),
-                (0.0, -33.0),
-                xycoords="axes fraction",
-                textcoords="offset points",
-                color=palette.muted,
-                fontsize=TICKS,
-                fontfamily=FONT,
-                ha=ha,
-                va="baseline",
-            )
-            text.set_parse_math(False)
+            _name_axis(ax, palette, one, (place, 0.0), (0.0, -33.0), ha=ha)
 
 
 def write_beside(ax: Axes, palette: Palette, words: str, away: float = 28.0) -> None:
     """Name the axis up; `away` from it, points."""
+    _name_axis(ax, palette, words, (0.0, 0.5), (-away, 0.0), rotation=90.0)
+
+
+def _name_axis(
+    ax: Axes,
+    palette: Palette,
+    words: str,
+    place: tuple[float, float],
+    away: tuple[float, float],
+    *,
+    ha: str = "center",
+    rotation: float = 0.0,
+) -> None:
+    """Write words at shares of the axes, `away` from there in points."""
     text = ax.annotate(
-        words,
-        (0.0, 0.5),
-        (-away, 0.0),
-        xycoords="axes fraction",
-        textcoords="offset points",
-        color=palette.muted,
-        fontsize=TICKS,
-        fontfamily=FONT,
-        ha="center",
-        va="baseline",
-        rotation=90.0,
-        rotation_mode="anchor",
-    )
+        words, place, away, xycoords="axes fraction", textcoords="offset points", color=palette.muted, fontsize=TICKS,
+        fontfamily=FONT, ha=ha, va="baseline", rotation=rotation, rotation_mode="anchor",
+    )  # fmt: skip
     text.set_parse_math(False)
 
 
