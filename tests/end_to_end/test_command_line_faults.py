@@ -7,18 +7,10 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from commands import Run, assert_clean
+from starters import starter
 
 from latebreak.service.scenario.starter import starter_text
-
-Run = Callable[..., tuple[int, str, str]]
-
-
-def assert_clean(text: str) -> None:
-    """A message: no trace of the inside, and nothing that steers a terminal."""
-    assert "Traceback" not in text
-    assert 'File "' not in text
-    assert all(line.isprintable() for line in text.split("\n"))
-
 
 # --- bad scenario files ---------------------------------------------------------------------------------------------
 CURVE = ("pitch", "curve")
@@ -79,7 +71,7 @@ def toml(table: dict[str, Any], path: tuple[str, ...] = ()) -> str:
 
 
 def changed(path: tuple[str, ...], value: Any) -> str:
-    mapping = tomllib.loads(starter_text("base"))
+    mapping = starter()
     *tables, key = path
     place = mapping
     for table in tables:
@@ -115,7 +107,7 @@ def test_an_unknown_hitter_model(run: Run, file: Callable[[str], str]) -> None:
 
 
 def test_two_reference_fastballs(run: Run, file: Callable[[str], str]) -> None:
-    mapping = tomllib.loads(starter_text("base"))
+    mapping = starter()
     mapping["pitch"]["fastball"]["reference"] = True
     mapping["pitch"]["sinker"] = mapping["pitch"]["fastball"]
     code, out, err = run("compare", file(toml(mapping)))

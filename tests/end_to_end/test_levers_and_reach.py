@@ -5,12 +5,13 @@ In this process; the installed commands are run by the tests of the README.
 
 import json
 import re
-import tomllib
 from collections.abc import Callable
 from functools import partial
 from typing import Any
 
 import pytest
+from commands import Run, assert_clean
+from starters import starter
 
 from latebreak.service.judging.measures import MEASURES
 from latebreak.service.quantities import Reader
@@ -21,21 +22,12 @@ from latebreak.service.scenario.starter import starter_text
 from latebreak.service.tables.levers import show as table_of_levers
 from latebreak.service.tables.reach import show as table_of_reach
 
-Run = Callable[..., tuple[int, str, str]]
-
 LEVERS = ["levers", "two-grips", "--pitch", "curve_spike"]
 REACH = ["reach", "two-grips", "--pitch", "curve_spike", "--measure", "late_break_in", "--goal", "+0.2"]
 FEW = ["--throws", "160"]
 FAST = [*FEW, "--no-interval"]
 #: A sign before a number; "+-" before a standard error and ranges such as "31-45" are none.
 BARE_SIGN = re.compile(r"(?<![\w+])[-+\u2212](?=\.?\d)")
-
-
-def assert_clean(text: str) -> None:
-    """A message: no trace of the inside, and nothing that steers a terminal."""
-    assert "Traceback" not in text
-    assert 'File "' not in text
-    assert all(line.isprintable() for line in text.split("\n"))
 
 
 def read_json(out: str) -> dict[str, Any]:
@@ -52,7 +44,7 @@ def toml(mapping: dict[str, Any], *path: str) -> str:
 
 def left_hander() -> str:
     """The starter in the mirror: sides of both signs, a clock before 12:00."""
-    mapping = tomllib.loads(starter_text("base"))
+    mapping = starter()
     mapping["pitcher"]["hand"] = "left"
     for entry, clock in zip(mapping["pitch"].values(), ("11:10", "5:00"), strict=True):
         entry["break_clock"] = clock

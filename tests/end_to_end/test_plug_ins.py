@@ -16,7 +16,8 @@ from dataclasses import dataclass
 from pathlib import Path
 
 import pytest
-from serving import COMMAND, Served, environment, serving
+from commands import COMMAND
+from serving import Served, environment, serving
 
 from latebreak.engine.errors import InputError
 from latebreak.engine.laws import registry as force_laws

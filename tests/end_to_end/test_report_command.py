@@ -8,12 +8,12 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from commands import Run
 from simulated_bullpen import as_csv, measured
 
 from latebreak.service.report.saving import FIRST_LINE
 from latebreak.service.scenario import load
 
-Run = Callable[..., tuple[int, str, str]]
 QUICK = ("--throws", "200")
 
 

@@ -3,12 +3,12 @@
 import copy
 import importlib
 import json
-import tomllib
 from typing import Any
 
 import numpy as np
 import pytest
 from scipy.optimize import fsolve
+from starters import STILL, Json, starter
 
 from latebreak.engine.errors import InputError
 from latebreak.service.judging.estimates import Estimate
@@ -21,11 +21,8 @@ from latebreak.service.questions.leaks import CALLED, Leak, short_levers
 from latebreak.service.questions.lever import BY_KEY, levers_of
 from latebreak.service.questions.levers_words import why_leaks
 from latebreak.service.scenario import from_mapping, load
-from latebreak.service.scenario.pitch_entry import BALL_KEYS, SPREAD_KEYS
-from latebreak.service.scenario.starter import starter_text
 
 THROWS = 320
-STILL = dict.fromkeys((*SPREAD_KEYS, *BALL_KEYS), 0.0)
 MOMENTS = ("tunnel_exit", "recognition", "break_onset")
 #: What a throw at the edge of the zone is counted in or out of.
 OF_THE_ZONE = ("zone", "chase", "called_strike", "ball_percent", "strike_without")
@@ -34,18 +31,9 @@ OF_THE_GROUND = ("swinging_strike", "miss_chance", "clean_contact")
 #: What needs no eye; the rest is seen with noise, which in the mirror is another look.
 SEEN_BY_NOBODY = ("path_gap", "late_break", "blind_break")
 
-Json = dict[str, Any]
 
 #: The module; its name in the package is taken by the function.
 questions_levers = importlib.import_module("latebreak.service.questions.levers")
-
-
-def starter(**curve: Any) -> Json:
-    """The starter scenario with some keys of its curve changed, or taken away (None)."""
-    mapping = tomllib.loads(starter_text("base"))
-    entry = mapping["pitch"]["curve"] | curve
-    mapping["pitch"]["curve"] = {key: value for key, value in entry.items() if value is not None}
-    return mapping
 
 
 def asked(source: Json | str, pitch: str = "curve", **how: Any) -> Json:

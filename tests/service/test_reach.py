@@ -3,11 +3,11 @@
 import copy
 import json
 import re
-import tomllib
 from typing import Any
 
 import numpy as np
 import pytest
+from starters import STILL, Json, starter
 
 from latebreak.engine.errors import InputError
 from latebreak.service.judging.measures import MEASURES
@@ -15,24 +15,12 @@ from latebreak.service.questions import compare, fly, reach
 from latebreak.service.questions.lever import BY_KEY, levers_of
 from latebreak.service.questions.reach import USUAL
 from latebreak.service.scenario import from_mapping
-from latebreak.service.scenario.pitch_entry import BALL_KEYS, SPREAD_KEYS
-from latebreak.service.scenario.starter import starter_text
+from latebreak.service.scenario.pitch_entry import SPREAD_KEYS
 
 THROWS = 320
-STILL = dict.fromkeys((*SPREAD_KEYS, *BALL_KEYS), 0.0)
 EVERY = ["speed_mph", "spin_rpm", "efficiency_percent", "break_clock_deg", "release_height_ft", "release_side_ft",
          "extension_ft", "target_height_ft", "target_side_ft", "spread_scale", "spread.break_clock_deg"]  # fmt: skip
 UNITS = r"(mph|rpm|%|ft|in|deg|ms|arcmin|times the spread|draws|of \d+ draws)"
-
-Json = dict[str, Any]
-
-
-def starter(**curve: Any) -> Json:
-    """The starter scenario with some keys of its curve changed, or taken away (None)."""
-    mapping = tomllib.loads(starter_text("base"))
-    entry = mapping["pitch"]["curve"] | curve
-    mapping["pitch"]["curve"] = {key: value for key, value in entry.items() if value is not None}
-    return mapping
 
 
 def asked(source: Json | str, measure: str, goal: str | float, pitch: str = "curve", **how: Any) -> Json:

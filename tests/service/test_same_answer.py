@@ -2,7 +2,6 @@
 
 import asyncio
 import json
-import tomllib
 from collections.abc import Iterator
 from dataclasses import replace
 from datetime import date
@@ -14,6 +13,7 @@ import numpy as np
 import pytest
 from serving import Served
 from simulated_bullpen import as_csv, measured
+from starters import starter
 
 from latebreak.engine.errors import InputError, LatebreakError
 from latebreak.service import questions as ask
@@ -127,7 +127,7 @@ def test_seed_and_throws_in_place_of_the_scenarios_own(server: Served, client: C
 
 def unusual() -> Json:
     """Tables whose reading has something to warn of and something to caution against."""
-    mapping = tomllib.loads(starter_text("base"))
+    mapping = starter()
     mapping["pitcher"] = {"hand": "left", "level": "youth", "age_years": 11}
     mapping["pitch"]["curve"]["spin_rpm"] = 3900
     mapping["hitter"] = {"expects": {"fastball": 0.7, "curve": 0.3}}
@@ -229,13 +229,13 @@ def refused_asynchronously(address: str, method: str, *args: Any, **how: Any) ->
 
 
 def no_fastball() -> Loaded:
-    mapping = tomllib.loads(starter_text("base"))
+    mapping = starter()
     mapping["pitch"]["fastball"]["role"] = "offspeed"
     return from_mapping(mapping, "mine.toml")
 
 
 def unreachable() -> Loaded:
-    mapping = tomllib.loads(starter_text("base"))
+    mapping = starter()
     for name in ("fastball", "curve"):
         mapping["pitch"][name] |= {"speed_mph": 15.0, "target_height_ft": 9.0}
     return from_mapping(mapping, "mine.toml")
@@ -326,7 +326,7 @@ def test_a_fault_of_throws_is_the_same(
 
 def many_faults(count: int) -> Loaded:
     """Many mean pitches that can't reach their target: that shows only when they are flown, on the server."""
-    mapping = tomllib.loads(starter_text("base"))
+    mapping = starter()
     for number in range(count):
         far = {"speed_mph": 15.0, "target_height_ft": 9.0}
         mapping["pitch"][f"a rather long name of pitch {number:03d}"] = mapping["pitch"]["curve"] | far
@@ -348,7 +348,7 @@ def test_many_faults_come_through_or_it_is_said_that_there_are_more(client: Clie
 
 def test_a_fault_with_a_long_list_of_what_is_allowed_comes_through(client: Client) -> None:
     """Every name of a pitch that is not there is a fault, and each says all names that are."""
-    mapping = tomllib.loads(starter_text("base"))
+    mapping = starter()
     for number in range(100):
         mapping["pitch"][f"a rather long name of pitch ä ö {number:03d}"] = mapping["pitch"]["curve"]
     source = from_mapping(mapping, "mine.toml")

@@ -15,12 +15,13 @@ from typing import Any
 import grpc
 import numpy as np
 import pytest
+from commands import COMMAND
 from google.protobuf.descriptor_pool import DescriptorPool
 from google.rpc import error_details_pb2
 from grpc_health.v1 import health_pb2, health_pb2_grpc
 from grpc_reflection.v1alpha.proto_reflection_descriptor_database import ProtoReflectionDescriptorDatabase
 from grpc_status import rpc_status
-from serving import COMMAND, Served, environment, serving
+from serving import Served, environment, serving
 
 from latebreak.engine.errors import InputError
 from latebreak.service.cli.main import status

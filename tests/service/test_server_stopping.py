@@ -22,8 +22,9 @@ from typing import Any
 
 import grpc
 import pytest
+from commands import COMMAND
 from grpc_health.v1 import health_pb2, health_pb2_grpc
-from serving import COMMAND, Served, environment, serving
+from serving import Served, environment, serving
 
 from latebreak.service.client import AsyncClient, Client, OutOfTimeError, RefusedError, ServiceError, UnavailableError
 from latebreak.service.scenario import load

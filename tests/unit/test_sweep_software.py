@@ -1,15 +1,14 @@
 """What computes a sweep: the versions of latebreak, of its libraries, and of the plug-ins that the sweep uses."""
 
 import sys
-import tomllib
 from collections.abc import Callable, Iterator
 from importlib.metadata import version
 from pathlib import Path
 
 import pytest
+from starters import starter
 
 from latebreak.engine.laws import registry
-from latebreak.service.scenario.starter import starter_text
 from latebreak.service.sweep import software as module
 from latebreak.service.sweep.plan import Options, plan_changes
 from latebreak.service.sweep.software import differences, here, software
@@ -77,7 +76,7 @@ def test_what_a_machine_lacks_is_said() -> None:
 
 def test_a_sweep_knows_the_plug_ins_that_it_uses_and_no_others(install: Install) -> None:
     install("1.0", 0.5)
-    base = tomllib.loads(starter_text("base"))
+    base = starter()
     for change, used in (
         ({"pitch.curve.speed_mph": 75.0}, False),
         ({"ball.lift_law": "odd_lift"}, True),
