@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import copy
 import json
 import tomllib
 from typing import Any
@@ -32,6 +33,42 @@ def with_pitches(**pitches: Json) -> Json:
     for name, changes in pitches.items():
         mapping["pitch"][name] = mapping["pitch"]["curve"] | changes
     return mapping
+
+
+def in_the_mirror(mapping: Json) -> Json:
+    """A right-hander's tables seen in the mirror: the other hand, the other box, every side and gyro angle turned over.
+
+    An efficiency turns its own sense.
+    """
+    result = copy.deepcopy(mapping)
+    result["pitcher"]["hand"] = "left"
+    result["hitter"] = {"bats": "left"}
+    for entry in result["pitch"].values():
+        hours, minutes = (int(part) for part in entry.pop("break_clock").split(":"))
+        entry["break_clock_deg"] = 360.0 - (30.0 * (hours % 12) + 0.5 * minutes)
+        for key in {"gyro_deg", "release_side_ft", "target_side_ft", "launch_azimuth_deg"} & set(entry):
+            entry[key] *= -1.0
+    return result
+
+
+def with_lever(mapping: Json, key: str, value: float) -> Json:
+    """The tables with a lever of the curve set, as a reader of an answer would write it."""
+    result = copy.deepcopy(mapping)
+    curve, scenario = result["pitch"]["curve"], from_mapping(mapping).scenario
+    if key == "spread_scale":
+        spread = scenario.pitch["curve"].spread
+        curve["spread"] = {one: value * getattr(spread, one) for one in SPREAD_KEYS}
+    elif key == "spread.break_clock_deg":
+        curve["spread"] = curve.get("spread", {}) | {"break_clock_deg": value}
+    else:
+        curve[key] = value
+    if key == "break_clock_deg":
+        curve.pop("break_clock", None)
+    if key == "efficiency_percent" and "gyro_deg" in curve:
+        usual = 1.0 if scenario.pitcher.hand == "right" else -1.0
+        if curve.pop("gyro_deg") * usual < 0.0:
+            curve["gyro_sense"] = "reverse"
+    return result
 
 
 def to_ask(source: Json | str) -> Loaded | str:

@@ -17,6 +17,7 @@ from pathlib import Path
 
 import pytest
 from commands import COMMAND
+from plugged import write_distribution
 from serving import Served, environment, serving
 
 from latebreak.engine.errors import InputError
@@ -79,20 +80,11 @@ def pip_installed(folder: Path) -> Installation:
     return Installation(str(folder / "bin" / "latebreak"), {})
 
 
-def put_metadata(folder: Path, name: str, version: str, entry_points: dict[str, dict[str, str]]) -> None:
-    """Write the metadata of a distribution into a folder, as pip would."""
-    info = folder / f"{name.replace('-', '_')}-{version}.dist-info"
-    info.mkdir()
-    (info / "METADATA").write_text(f"Metadata-Version: 2.1\nName: {name}\nVersion: {version}\n")
-    sections = [f"[{group}]\n" + "".join(f"{k} = {v}\n" for k, v in x.items()) for group, x in entry_points.items()]
-    (info / "entry_points.txt").write_text("\n".join(sections))
-
-
 def on_the_path(folder: Path) -> Installation:
     """The metadata of each pyproject.toml, and the source folders, on the path."""
     for package in PACKAGES:
         project = tomllib.loads((package / "pyproject.toml").read_text())["project"]
-        put_metadata(folder, project["name"], project["version"], project["entry-points"])
+        write_distribution(folder, project["name"], project["entry-points"], {}, project["version"])
     path = [*map(str, [folder, *PACKAGES]), *filter(None, [os.environ.get("PYTHONPATH")])]
     return Installation(COMMAND, {"PYTHONPATH": os.pathsep.join(path)})
 
@@ -252,8 +244,8 @@ def put_distribution(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterato
     monkeypatch.syspath_prepend(str(tmp_path))
 
     def put(name: str, code: str, **entry_points: dict[str, str]) -> None:
-        (tmp_path / f"{name}_module.py").write_text(code)
-        put_metadata(tmp_path, name, "1.5", {f"latebreak.{group}": named for group, named in entry_points.items()})
+        declared = {f"latebreak.{group}": named for group, named in entry_points.items()}
+        write_distribution(tmp_path, name, declared, {f"{name}_module": code}, "1.5")
         forget()
 
     def forget() -> None:

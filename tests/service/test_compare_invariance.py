@@ -6,7 +6,7 @@ import os
 
 import numpy as np
 import pytest
-from starters import STILL, Json, asked, compared, starter, with_pitches
+from starters import STILL, Json, asked, compared, in_the_mirror, starter, with_pitches
 
 from latebreak.service.judging.setting import settle
 from latebreak.service.questions import fly
@@ -20,19 +20,6 @@ MEDIANS = ("tunnel_exit", "recognition", "break_onset")
 
 
 # --- the mirror -----------------------------------------------------------------------------------------------------
-def in_the_mirror(mapping: Json) -> Json:
-    """The other hand, the other box, and every side turned over; an efficiency turns its own sense."""
-    result = copy.deepcopy(mapping)
-    result["pitcher"]["hand"] = "left"
-    result["hitter"] = {"bats": "left"}
-    for entry in result["pitch"].values():
-        hours, minutes = (int(part) for part in entry.pop("break_clock").split(":"))
-        entry["break_clock_deg"] = 360.0 - (30.0 * (hours % 12) + 0.5 * minutes)
-        for key in {"release_side_ft", "target_side_ft", "launch_azimuth_deg"} & set(entry):
-            entry[key] *= -1.0
-    return result
-
-
 @pytest.mark.parametrize(("is_aimed", "close"), [(False, 1e-7), (True, 1e-6)])
 def test_a_mirror_changes_nothing(is_aimed: bool, close: float) -> None:
     """A left-hander's mirror image before a left-handed hitter: all that needs no eye, for throws without scatter.

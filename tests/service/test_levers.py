@@ -8,7 +8,7 @@ from typing import Any
 import numpy as np
 import pytest
 from scipy.optimize import fsolve
-from starters import STILL, Json, starter
+from starters import STILL, Json, in_the_mirror, starter
 
 from latebreak.engine.errors import InputError
 from latebreak.service.judging.estimates import Estimate
@@ -249,21 +249,6 @@ def test_a_step_that_can_not_be_thrown_is_said(monkeypatch: pytest.MonkeyPatch) 
 # --- the mirror -----------------------------------------------------------------------------------------------------
 #: Levers whose steps have a side: in the mirror the same step is the opposite one.
 SIDED = {"break_clock_deg", "release_side_ft", "target_side_ft"}
-
-
-def in_the_mirror(mapping: Json) -> Json:
-    """The other hand, the other box, and every side turned over; an efficiency turns its own sense."""
-    result = copy.deepcopy(mapping)
-    result["pitcher"]["hand"] = "left"
-    result["hitter"] = {"bats": "left"}
-    for entry in result["pitch"].values():
-        hours, minutes = (int(part) for part in entry.pop("break_clock").split(":"))
-        entry["break_clock_deg"] = 360.0 - (30.0 * (hours % 12) + 0.5 * minutes)
-        if "gyro_deg" in entry:
-            entry["gyro_deg"] *= -1.0
-        for key in {"release_side_ft", "target_side_ft"} & set(entry):
-            entry[key] *= -1.0
-    return result
 
 
 @pytest.mark.parametrize(

@@ -1,13 +1,12 @@
 """The question how much must be added: roads to a goal along each lever, and along speed and spin rate together."""
 
-import copy
 import json
 import re
 from typing import Any
 
 import numpy as np
 import pytest
-from starters import STILL, Json, starter
+from starters import STILL, Json, starter, with_lever
 
 from latebreak.engine.errors import InputError
 from latebreak.service.judging.measures import MEASURES
@@ -15,7 +14,6 @@ from latebreak.service.questions import compare, fly, reach
 from latebreak.service.questions.lever import BY_KEY, levers_of
 from latebreak.service.questions.reach import USUAL
 from latebreak.service.scenario import from_mapping
-from latebreak.service.scenario.pitch_entry import SPREAD_KEYS
 
 THROWS = 320
 EVERY = ["speed_mph", "spin_rpm", "efficiency_percent", "break_clock_deg", "release_height_ft", "release_side_ft",
@@ -42,26 +40,6 @@ def measured(source: Json, measure: str, pitch: str = "curve", **how: Any) -> Js
     how = {"throws": THROWS, "intervals": False} | how
     estimate: Json = compare(from_mapping(source), **how).to_dict()["result"]["pitches"][pitch][measure]
     return estimate
-
-
-def with_lever(mapping: Json, key: str, value: float) -> Json:
-    """The scenario file with a lever of its curve set, as a reader of the answer would write it."""
-    result = copy.deepcopy(mapping)
-    curve, spread = result["pitch"]["curve"], from_mapping(mapping).scenario.pitch["curve"].spread
-    if key == "spread_scale":
-        curve["spread"] = {one: value * getattr(spread, one) for one in SPREAD_KEYS}
-    elif key == "spread.break_clock_deg":
-        curve["spread"] = curve.get("spread", {}) | {"break_clock_deg": value}
-    elif key == "break_clock_deg":
-        curve.pop("break_clock", None)
-        curve[key] = value
-    elif key == "efficiency_percent":
-        curve[key] = value
-        if curve.pop("gyro_deg", 1.0) < 0.0:  # a right-hander's other sense
-            curve["gyro_sense"] = "reverse"
-    else:
-        curve[key] = value
-    return result
 
 
 # --- keys and numbers -----------------------------------------------------------------------------------------------

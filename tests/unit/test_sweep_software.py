@@ -6,6 +6,7 @@ from importlib.metadata import version
 from pathlib import Path
 
 import pytest
+from plugged import write_distribution
 from starters import starter
 
 from latebreak.engine.laws import registry
@@ -28,14 +29,12 @@ def install(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Install
 
     def put(number: str, factor: float) -> None:
         folder = tmp_path / f"{number}-{factor}"
-        info = folder / f"odd-{number}.dist-info"
-        info.mkdir(parents=True)
-        (info / "METADATA").write_text(f"Metadata-Version: 2.1\nName: odd\nVersion: {number}\n")
-        (info / "entry_points.txt").write_text(
-            f"[{registry.GROUP}]\nodd_lift = odd_laws:odd_lift\n"
-            "[latebreak.hitter_models]\nodd_hitter = odd_laws:odd_hitter\n"
-        )
-        (folder / "odd_laws.py").write_text(f"def odd_lift(spin):\n    return {factor} * spin\n")
+        declared = {
+            registry.GROUP: {"odd_lift": "odd_laws:odd_lift"},
+            "latebreak.hitter_models": {"odd_hitter": "odd_laws:odd_hitter"},
+        }
+        code = f"def odd_lift(spin):\n    return {factor} * spin\n"
+        write_distribution(folder, "odd", declared, {"odd_laws": code}, version=number)
         monkeypatch.syspath_prepend(str(folder))
         forget()
 
