@@ -8,6 +8,7 @@ on the path of the environment that runs the tests.
 import importlib.metadata
 import json
 import os
+import re
 import subprocess
 import sys
 import tomllib
@@ -60,13 +61,13 @@ class Installation:
 def compare(
     scenario: Path, *options: str, command: str = COMMAND, env: dict[str, str] | None = None
 ) -> tuple[int, str, str]:
-    """Run the command, by default without the plug-ins: exit status, stdout, stderr."""
+    """Run the command, by default without the plug-ins: exit status, stdout, stderr with a line for each fault."""
     words = [command, "compare", str(scenario), "--json", "--no-interval", "--throws", THROWS, *options]
     done = subprocess.run(
         words, capture_output=True, text=True, encoding="utf-8", timeout=LONGEST_RUN, check=False,
         env=environment(env), cwd=scenario.parent,
     )  # fmt: skip
-    return done.returncode, done.stdout, done.stderr
+    return done.returncode, done.stdout, re.sub(r"\n  (?=\S)", " ", done.stderr)
 
 
 def pip_installed(folder: Path) -> Installation:

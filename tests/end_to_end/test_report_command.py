@@ -115,7 +115,6 @@ def test_without_the_extra_it_says_how_to_install_it(
         (("two-grips", "--units", "imperial"), "'imperial'"),
         (("two-grips", "--throws", "0"), "throws"),
         (("two-grips", "--columns", "new-grip"), "belong to --measured"),
-        (("before-the-bullpen", *("--measured", "new-grip") * 3), "twice at most"),
         ((), "Missing argument 'SCENARIO'"),
     ],
 )

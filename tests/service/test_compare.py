@@ -279,3 +279,5 @@ def test_the_fastball_itself_never_leaves_its_tunnel() -> None:
         assert pitch["tunnel_exit_ft"]["value"] == 0.0
         assert pitch["tunnel_exit_before_arrival_ms"]["value"] == 0.0
         assert pitch["tunnel_exit_after_release_ms"]["value"] == pytest.approx(435.0, abs=15.0)  # its flight time
+    alone = asked(mapping, throws=640, pitches=["twin"])["result"]["why"]
+    assert any("twin stays in the fastball's tunnel all the way" in sentence for sentence in alone)
