@@ -62,8 +62,8 @@ def test_bad_input_of_the_installed_command(file: Callable[[str], str]) -> None:
     assert_clean(err)
 
 
-def test_no_such_file_of_the_installed_command() -> None:
-    code, out, err = installed("compare", "no-such-scenario")
+def test_no_such_file(run: Run) -> None:
+    code, out, err = run("compare", "no-such-scenario")
     assert (code, out) == (3, "")
     assert "no-such-scenario" in err
     assert "two-grips" in err

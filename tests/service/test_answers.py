@@ -3,6 +3,7 @@
 import json
 import re
 from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -11,9 +12,10 @@ from starters import starter
 
 from latebreak.service.plain import plain
 from latebreak.service.quantities import Reader
-from latebreak.service.questions import Answer, Estimate, OverThrows, compare, fly
+from latebreak.service.questions import Answer, Estimate, OverThrows, aim, compare, fly, levers, mix, reach
 from latebreak.service.questions.answer import installed_version
 from latebreak.service.scenario import Loaded, from_mapping, load, ready_names
+from latebreak.service.scenario.cautions import cautions
 from latebreak.service.tables import compare as compare_table
 from latebreak.service.tables import fly as fly_table
 
@@ -105,34 +107,32 @@ def path_text(name: str) -> str:
 
 
 # --- warnings and cautions ------------------------------------------------------------------------------------------
-@pytest.mark.parametrize("command", BOTH)
-def test_the_youth_scenario_carries_its_caution(command: str) -> None:
-    text = " ".join(ASK[command]("youth-46ft", throws=200, **PLAIN[command]).cautions)
-    assert "advises against breaking balls under 14" in text
-    assert "local league" in text
+LATER: dict[str, Any] = {"measure": "late_break_in", "goal": "+0.1", "by": ["spin_rpm"]}
+#: Every question about one pitcher, as cheap as may be, and whether its answer proposes more than he does.
+QUESTIONS: dict[str, tuple[Callable[..., Answer[Any]], bool]] = {
+    "fly": (partial(fly, throws=8), False),
+    "compare": (partial(compare, throws=8, intervals=False), False),
+    "levers": (partial(levers, pitch="curve", throws=8, intervals=False), True),
+    "reach": (
+        partial(
+            reach, measure="late_break_in", goal="+0.1", by=["spin_rpm"], pitch="curve", throws=80, intervals=False
+        ),
+        True,
+    ),
+    "aim": (partial(aim, pitch="curve", throws=8, intervals=False), False),
+    "mix": (partial(mix, throws=8, intervals=False), False),
+}
 
 
-@pytest.mark.parametrize("command", BOTH)
-@pytest.mark.parametrize(
-    ("level", "age", "words"),
-    [
-        ("youth", None, "advises against breaking balls under 14"),
-        ("youth", 13.9, "advises against breaking balls under 14"),
-        ("high_school", 13.0, "advises against breaking balls under 14"),
-        ("youth", 14.0, "sliders at 16 or later"),
-        ("high_school", 15.0, "sliders at 16 or later"),
-        ("high_school", None, "sliders at 16 or later"),
-    ],
-)
-def test_young_pitchers_are_cautioned(command: str, level: str, age: float | None, words: str) -> None:
-    """American Academy of Pediatrics (2012), as summarised by others."""
-    assert words in " ".join(ASK[command](thrown_by(level, age), throws=100, **PLAIN[command]).cautions)
-
-
-@pytest.mark.parametrize("command", BOTH)
-@pytest.mark.parametrize(("level", "age"), [("college", 20.0), ("professional", None), ("high_school", 17.0)])
-def test_grown_pitchers_are_not(command: str, level: str, age: float | None) -> None:
-    assert ASK[command](thrown_by(level, age), throws=100, **PLAIN[command]).cautions == ()
+@pytest.mark.parametrize("question", QUESTIONS)
+@pytest.mark.parametrize(("level", "age"), [("youth", None), ("youth", 11.0), ("high_school", 15.0), ("college", 20.0)])
+def test_every_answer_carries_the_cautions_of_its_pitcher(question: str, level: str, age: float | None) -> None:
+    """Which those are, by age and level: test_scenario_cautions.py."""
+    ask, proposes_more = QUESTIONS[question]
+    loaded = thrown_by(level, age)
+    found = ask(loaded).cautions
+    assert found == cautions(loaded.scenario.pitcher, proposes_more=proposes_more)
+    assert bool(found) == (proposes_more or level != "college")
 
 
 @pytest.mark.parametrize("command", BOTH)

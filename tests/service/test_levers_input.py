@@ -86,26 +86,6 @@ def test_no_fastball() -> None:
     assert 'role = "fastball"' in str(caught.value)
 
 
-def test_all_faults_of_a_file_at_once() -> None:
-    mapping = starter(speed_mph=900.0)
-    mapping["pitcher"]["hand"] = "both"
-    with pytest.raises(InputError) as caught:
-        asked(mapping)
-    assert len(caught.value.faults) == 2
-
-
-@pytest.mark.parametrize(("level", "age"), [("youth", None), ("youth", 11), ("high_school", 15), ("college", 20)])
-def test_every_answer_is_cautioned(level: str, age: int | None) -> None:
-    mapping = starter()
-    mapping["pitcher"] |= {"level": level} | ({} if age is None else {"age_years": age})
-    said = " ".join(asked(mapping, throws=8)["cautions"])
-    assert "Build up gradually" in said
-    assert "stop at pain" in said
-    assert ("Ages" in said) == (age is not None)
-    assert ("advises against breaking balls" in said) == (level == "youth")
-    assert ("sliders at 16 or later" in said) == (age == 15)
-
-
 def test_a_few_throws_are_enough_to_answer() -> None:
     assert asked(starter(), throws=1)["result"]["leaks"] == {}  # nothing beyond a sampling error that is not known
     assert asked(starter(), throws=7)["throws"] == 7

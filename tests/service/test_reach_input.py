@@ -52,18 +52,6 @@ def test_no_fastball() -> None:
     assert 'role = "fastball"' in str(caught.value)
 
 
-@pytest.mark.parametrize(("level", "age"), [("youth", None), ("youth", 11), ("high_school", 15), ("college", 20)])
-def test_every_answer_is_cautioned(level: str, age: int | None) -> None:
-    mapping = starter()
-    mapping["pitcher"] |= {"level": level} | ({} if age is None else {"age_years": age})
-    said = " ".join(asked(mapping, "late_break_in", "+0.1", by=["spin_rpm"], throws=80)["cautions"])
-    assert "Build up gradually" in said
-    assert "stop at pain" in said
-    assert ("Ages" in said) == (age is not None)
-    assert ("advises against breaking balls" in said) == (level == "youth")
-    assert ("sliders at 16 or later" in said) == (age == 15)
-
-
 def test_one_throw_has_no_sampling_error() -> None:
     """It can't be said, so it is null and never a made-up 0."""
     road = result_of(starter(), "late_break_in", "+0.2", throws=1, by=["spin_rpm"])["levers"]["spin_rpm"]

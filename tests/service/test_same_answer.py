@@ -40,6 +40,8 @@ from latebreak.service.throws import ThrowsFileError
 Json = dict[str, Any]
 FEW: Json = {"throws": 40}
 QUICK: Json = {"throws": 40, "intervals": False}
+#: Of either hand, and of the young; every ready scenario goes over the wire with `fly` and `compare`.
+SOME = ("two-grips", "left-eleven-to-five", "youth-46ft")
 
 
 @pytest.fixture(scope="module")
@@ -85,7 +87,7 @@ def test_compare(server: Served, client: Client, name: str) -> None:
     assert_the_same(server, client, "compare", name, **QUICK)
 
 
-@pytest.mark.parametrize("name", ready_names())
+@pytest.mark.parametrize("name", SOME)
 def test_levers(server: Served, client: Client, name: str) -> None:
     assert_the_same(server, client, "levers", name, pitch=breaking_pitch(name), **QUICK)
 
@@ -94,7 +96,7 @@ def test_levers_of_one_measure(server: Served, client: Client) -> None:
     assert_the_same(server, client, "levers", "staff", pitch="curve", measure="late_break_in", **QUICK)
 
 
-@pytest.mark.parametrize("name", ready_names())
+@pytest.mark.parametrize("name", SOME)
 def test_reach(server: Served, client: Client, name: str) -> None:
     how: Json = {"pitch": breaking_pitch(name), "measure": "late_break_in", "by": ["spin_rpm", "speed_mph"]}
     assert_the_same(server, client, "reach", name, goal="+0.1", **how, **QUICK)
@@ -103,7 +105,7 @@ def test_reach(server: Served, client: Client, name: str) -> None:
 @pytest.mark.parametrize("name", ["two-grips", "youth-46ft"])
 def test_intervals(server: Served, client: Client, name: str) -> None:
     here = assert_the_same(server, client, "compare", name, **FEW)
-    assert "low" in here.result.pitches[breaking_pitch(name)]["late_break_in"].to_dict()
+    assert here.result.pitches[breaking_pitch(name)]["late_break_in"].low is not None
 
 
 @pytest.mark.parametrize("goal", ["like:changeup", "-0.1", 2.0, -3, np.float64(2.0), 1e-7, "=1.9"])
@@ -179,7 +181,7 @@ def bullpen(folder: Path, seed: int) -> Path:
 
 def test_fit(server: Served, client: Client, tmp_path: Path) -> None:
     here = assert_the_same(server, client, "fit", bullpen(tmp_path, 1), base="two-grips")
-    assert {one.source for one in here.result.unreadable} == {str(tmp_path / "day-1.csv")}
+    assert {one.file for one in here.result.unreadable} == {str(tmp_path / "day-1.csv")}
     assert here.result.pitches["curve_spike"].flagged
 
 
@@ -355,7 +357,7 @@ def test_a_fault_with_a_long_list_of_what_is_allowed_comes_through(client: Clien
     names = [f"nobody {number}" for number in range(50)]
     here, there = (refused("compare", one, source, pitches=names, **QUICK) for one in (ask, client))
     assert there.faults[0].where == here.faults[0].where == "pitches"
-    assert "there is no pitch 'nobody 0' to compare" in str(there)
+    assert "there is no pitch 'nobody 0'" in str(there)
 
 
 def test_a_scenario_that_is_not_there_is_told_without_a_server() -> None:
