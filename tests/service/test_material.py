@@ -113,10 +113,12 @@ def test_progress_never_runs_back() -> None:
 
 
 def test_the_verdict_says_the_digits_of_the_numbers_in_either_unit() -> None:
+    """Of a pitch that is compared alone, the verdict says where it leaves the tunnel."""
     cases: tuple[tuple[Units, float, str], ...] = (("us", 1.0, "{:.1f} ft"), ("metric", 0.3048, "{:.2f} m"))
-    for units, factor, words in cases:
-        told = gather("two-grips", **FEW)
-        result = told.compared.result
-        why = why_better(told.scenario, result.fastball, result.pitches, result.better, Reader(units))
-        for estimates in result.pitches.values():
-            assert words.format(factor * estimates["tunnel_exit_ft"].value) in " ".join(map(str, why))
+    scenario = load("two-grips").scenario
+    for pitch in ("curve_spike", "curve_standard"):
+        result = compare(scenario, pitches=[pitch], intervals=False, **FEW).result
+        for units, factor, words in cases:
+            why = why_better(scenario, result.fastball, result.pitches, result.better, Reader(units))
+            said = words.format(factor * result.pitches[pitch]["tunnel_exit_ft"].value)
+            assert said in " ".join(map(str, why))
