@@ -1,13 +1,12 @@
 """The command line and bad input: one clear message on stderr, and the exit status that belongs to it."""
 
-import json
 import tomllib
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
 import pytest
-from commands import Run, assert_clean
+from commands import Run, assert_clean, toml
 from starters import starter
 
 from latebreak.service.scenario.starter import starter_text
@@ -56,18 +55,6 @@ BAD_KEYS: list[tuple[tuple[str, ...], Any, list[str]]] = [
     (("hitter",), {"familiarity": 50}, ["hitter.familiarity", "50", "0 to 1"]),
     (("title",), "\x1b[2Jgone", ["title", "printable"]),
 ]
-
-
-def toml(table: dict[str, Any], path: tuple[str, ...] = ()) -> str:
-    """Write nested tables as TOML; JSON's basic strings and numbers are TOML's, but for nan and inf."""
-    plain = [
-        f"{json.dumps(key)} = {str(value) if isinstance(value, float) else json.dumps(value)}"
-        for key, value in table.items()
-        if not isinstance(value, dict)
-    ]
-    inner = [toml(value, (*path, key)) for key, value in table.items() if isinstance(value, dict)]
-    head = [f"[{'.'.join(json.dumps(part) for part in path)}]"] if path else []
-    return "\n".join([*head, *plain, *inner])
 
 
 def changed(path: tuple[str, ...], value: Any) -> str:

@@ -10,8 +10,8 @@ from functools import partial
 from typing import Any
 
 import pytest
-from commands import Run, assert_clean
-from starters import starter
+from commands import Run, assert_clean, toml
+from starters import in_the_mirror, starter
 
 from latebreak.service.judging.measures import MEASURES
 from latebreak.service.quantities import Reader
@@ -33,24 +33,6 @@ BARE_SIGN = re.compile(r"(?<![\w+])[-+\u2212](?=\.?\d)")
 def read_json(out: str) -> dict[str, Any]:
     answer: dict[str, Any] = json.loads(out, parse_constant=lambda word: pytest.fail(f"{word} is no JSON"))
     return answer
-
-
-def toml(mapping: dict[str, Any], *path: str) -> str:
-    """Write nested tables of plain values as TOML."""
-    plain = [f"{key} = {json.dumps(value)}" for key, value in mapping.items() if not isinstance(value, dict)]
-    inner = [toml(value, *path, key) for key, value in mapping.items() if isinstance(value, dict)]
-    return "\n".join([*([f"[{'.'.join(path)}]"] if path else []), *plain, *inner])
-
-
-def left_hander() -> str:
-    """The starter in the mirror: sides of both signs, a clock before 12:00."""
-    mapping = starter()
-    mapping["pitcher"]["hand"] = "left"
-    for entry, clock in zip(mapping["pitch"].values(), ("11:10", "5:00"), strict=True):
-        entry["break_clock"] = clock
-        entry["release_side_ft"] *= -1.0
-        entry["target_side_ft"] *= -1.0
-    return toml(mapping)
 
 
 # --- the commands ------------------------------------------------------------------------------------------
@@ -144,7 +126,7 @@ def test_tables(
     hand: str,
 ) -> None:
     """At every width: no bare sign, no line wider than the page, no word broken, the same words in all."""
-    scenario = load(file(starter_text("base") if hand == "right" else left_hander())).scenario
+    scenario = load(file(starter_text("base") if hand == "right" else toml(in_the_mirror(starter())))).scenario
     said, reader = {}, Reader(hand=scenario.pitcher.hand)
     show: Callable[[], None]
     if words:
@@ -169,7 +151,7 @@ def test_the_catchers_right_is_named_for_the_hand(
     run: Run, file: Callable[[str], str], monkeypatch: pytest.MonkeyPatch, hand: str, side: str
 ) -> None:
     """A step toward the catcher's right: a right-hander's glove side, a left-hander's arm side."""
-    path = file(starter_text("base") if hand == "right" else left_hander())
+    path = file(starter_text("base") if hand == "right" else toml(in_the_mirror(starter())))
     monkeypatch.setenv("COLUMNS", "300")
     out = run("levers", path, "--pitch", "curve", "--all", *FAST)[1]
     assert f"release side 3.0 in {side}" in out

@@ -8,26 +8,20 @@ from datetime import date
 from pathlib import Path
 from typing import Any
 
-import grpc
 import numpy as np
 import pytest
 from serving import Served
 from simulated_bullpen import as_csv, measured
 from starters import starter
 
-from latebreak.engine.errors import InputError, LatebreakError
+from latebreak.engine.errors import InputError
 from latebreak.service import questions as ask
 from latebreak.service.client import (
     AsyncClient,
     Client,
-    NotAllowedError,
     OutOfTimeError,
     RefusedError,
-    ServerFaultError,
-    ServiceError,
-    UnavailableError,
 )
-from latebreak.service.client.errors import error_of
 from latebreak.service.quantities import Reader
 from latebreak.service.questions import Answer
 from latebreak.service.questions.following.goal_text import goal_text
@@ -368,44 +362,6 @@ def test_a_scenario_that_is_not_there_is_told_without_a_server() -> None:
             client.fit("no-such-throws.csv", base="two-grips")
         with pytest.raises(InputError, match="not TOML"):
             client.compare(Path(__file__))
-
-
-# --- the exception tree ---------------------------------------------------------------------------------------------
-class Failed(grpc.RpcError):  # type: ignore[misc]
-    """A call that failed without details."""
-
-    def __init__(self, code: grpc.StatusCode) -> None:
-        self._code = code
-
-    def code(self) -> grpc.StatusCode:
-        return self._code
-
-    def details(self) -> str:
-        return "why"
-
-    def trailing_metadata(self) -> tuple[()]:
-        return ()
-
-
-KINDS = {
-    grpc.StatusCode.UNAVAILABLE: UnavailableError,
-    grpc.StatusCode.DEADLINE_EXCEEDED: OutOfTimeError,
-    grpc.StatusCode.CANCELLED: OutOfTimeError,
-    grpc.StatusCode.RESOURCE_EXHAUSTED: RefusedError,
-    grpc.StatusCode.UNAUTHENTICATED: NotAllowedError,
-    grpc.StatusCode.PERMISSION_DENIED: NotAllowedError,
-}
-
-
-@pytest.mark.parametrize("code", [code for code in grpc.StatusCode if code is not grpc.StatusCode.OK])
-def test_every_status_has_its_exception_under_one_root(code: grpc.StatusCode) -> None:
-    error = error_of(Failed(code), "127.0.0.1:1")
-    assert type(error) is KINDS.get(code, ServerFaultError)
-    assert isinstance(error, ServiceError)
-    assert isinstance(error, LatebreakError)
-    assert not isinstance(error, InputError)
-    assert error.code == code
-    assert str(error) == "127.0.0.1:1: why"
 
 
 def test_trouble_of_a_question_has_its_exception(server: Served, client: Client) -> None:
