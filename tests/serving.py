@@ -3,7 +3,6 @@
 import json
 import os
 import subprocess
-import sys
 import threading
 import time
 import urllib.request
@@ -13,9 +12,9 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
+from commands import COMMAND
 from prometheus_client.parser import text_string_to_metric_families
 
-COMMAND = str(Path(sys.executable).parent / "latebreak")
 #: s; a first start compiles every kernel.
 LONGEST_START = 240.0
 

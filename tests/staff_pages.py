@@ -1,17 +1,17 @@
 """Pages of a staff from outcomes that are given, for tests of what stands on them and of how they lie."""
 
-import tomllib
 from typing import Any
+
+from starters import starter
 
 from latebreak.service.report.staff import render_staff
 from latebreak.service.scenario import from_mapping
-from latebreak.service.scenario.starter import starter_text
 from latebreak.service.sweep.asking import ANSWERED, Ask, Outcome
 from latebreak.service.sweep.measures import MEASURES
 from latebreak.service.sweep.planned import Plan
 from latebreak.service.sweep.what_ifs import Axis, WhatIfs
 
-BASE = tomllib.loads(starter_text("base"))
+BASE = starter()
 ASK = Ask({}, MEASURES["compare"], roads=True)
 #: A road as `reach` has it.
 ROAD: dict[str, Any] = {

@@ -1,14 +1,10 @@
-"""Scenarios and messages as the other side reads them, for tests of the wire."""
+"""Messages as the other side reads them, for tests of the wire."""
 
-import tomllib
 from typing import Any
 
+from google.protobuf.descriptor import FieldDescriptor
 from google.protobuf.message import Message
 from hypothesis import strategies as st
-
-from latebreak.service.scenario.starter import starter_text
-
-Json = dict[str, Any]
 
 
 def sent(message: Message) -> Any:
@@ -20,9 +16,15 @@ def sent(message: Message) -> Any:
 TEXT = st.text(st.characters(exclude_categories=["Cs"]), max_size=12)
 
 
-def starter(**changes: Json) -> Json:
-    """The starter's tables, with keys of some of them changed."""
-    mapping = tomllib.loads(starter_text("base"))
-    for key, table in changes.items():
-        mapping.setdefault(key, {}).update(table)
-    return mapping
+def is_map(field: FieldDescriptor) -> bool:
+    return field.message_type is not None and field.message_type.GetOptions().map_entry
+
+
+def map_value(field: FieldDescriptor) -> FieldDescriptor:
+    """The field that holds what a map holds by name."""
+    entry = field.message_type
+    assert entry is not None
+    assert entry.GetOptions().map_entry, field.full_name
+    assert entry.fields_by_name["key"].type == FieldDescriptor.TYPE_STRING
+    value: FieldDescriptor = entry.fields_by_name["value"]
+    return value

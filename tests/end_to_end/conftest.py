@@ -8,12 +8,11 @@ from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
+from commands import Run
 
 from latebreak.service.cli.main import status
 from latebreak.service.scenario.starter import starter_text
 from latebreak.service.sweep import pool
-
-Run = Callable[..., tuple[int, str, str]]
 
 
 @pytest.fixture

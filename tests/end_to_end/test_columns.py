@@ -1,12 +1,10 @@
 """`latebreak columns`: a map for a foreign file, which `fit` then takes."""
 
 import tomllib
-from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-
-Run = Callable[..., tuple[int, str, str]]
+from commands import Run
 
 #: A device of nobody: words, metric, semicolons, decimal commas.
 HEADER = (

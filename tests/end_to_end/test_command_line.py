@@ -13,15 +13,13 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
+from commands import COMMAND, Run, assert_clean
 
 from latebreak.service.scenario import ready_names
 from latebreak.service.scenario.starter import starter_text
 
-COMMAND = Path(sys.executable).with_name("latebreak")
 #: A run of some hundred throws takes a second, most of it the start; this is for a machine that is busy.
 PATIENCE = 60
-
-Run = Callable[..., tuple[int, str, str]]
 
 
 def installed(*words: str) -> tuple[int, str, str]:
@@ -30,13 +28,6 @@ def installed(*words: str) -> tuple[int, str, str]:
         [COMMAND, *words], capture_output=True, text=True, timeout=PATIENCE, check=False, encoding="utf-8"
     )
     return done.returncode, done.stdout, done.stderr
-
-
-def assert_clean(text: str) -> None:
-    """A message: no trace of the inside, and nothing that steers a terminal."""
-    assert "Traceback" not in text
-    assert 'File "' not in text
-    assert all(line.isprintable() for line in text.split("\n"))
 
 
 # --- the installed command ------------------------------------------------------------------------------------------
@@ -71,8 +62,8 @@ def test_bad_input_of_the_installed_command(file: Callable[[str], str]) -> None:
     assert_clean(err)
 
 
-def test_no_such_file_of_the_installed_command() -> None:
-    code, out, err = installed("compare", "no-such-scenario")
+def test_no_such_file(run: Run) -> None:
+    code, out, err = run("compare", "no-such-scenario")
     assert (code, out) == (3, "")
     assert "no-such-scenario" in err
     assert "two-grips" in err

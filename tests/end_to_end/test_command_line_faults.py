@@ -1,24 +1,15 @@
 """The command line and bad input: one clear message on stderr, and the exit status that belongs to it."""
 
-import json
 import tomllib
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
 import pytest
+from commands import Run, assert_clean, toml
+from starters import starter
 
 from latebreak.service.scenario.starter import starter_text
-
-Run = Callable[..., tuple[int, str, str]]
-
-
-def assert_clean(text: str) -> None:
-    """A message: no trace of the inside, and nothing that steers a terminal."""
-    assert "Traceback" not in text
-    assert 'File "' not in text
-    assert all(line.isprintable() for line in text.split("\n"))
-
 
 # --- bad scenario files ---------------------------------------------------------------------------------------------
 CURVE = ("pitch", "curve")
@@ -66,20 +57,8 @@ BAD_KEYS: list[tuple[tuple[str, ...], Any, list[str]]] = [
 ]
 
 
-def toml(table: dict[str, Any], path: tuple[str, ...] = ()) -> str:
-    """Write nested tables as TOML; JSON's basic strings and numbers are TOML's, but for nan and inf."""
-    plain = [
-        f"{json.dumps(key)} = {str(value) if isinstance(value, float) else json.dumps(value)}"
-        for key, value in table.items()
-        if not isinstance(value, dict)
-    ]
-    inner = [toml(value, (*path, key)) for key, value in table.items() if isinstance(value, dict)]
-    head = [f"[{'.'.join(json.dumps(part) for part in path)}]"] if path else []
-    return "\n".join([*head, *plain, *inner])
-
-
 def changed(path: tuple[str, ...], value: Any) -> str:
-    mapping = tomllib.loads(starter_text("base"))
+    mapping = starter()
     *tables, key = path
     place = mapping
     for table in tables:
@@ -115,7 +94,7 @@ def test_an_unknown_hitter_model(run: Run, file: Callable[[str], str]) -> None:
 
 
 def test_two_reference_fastballs(run: Run, file: Callable[[str], str]) -> None:
-    mapping = tomllib.loads(starter_text("base"))
+    mapping = starter()
     mapping["pitch"]["fastball"]["reference"] = True
     mapping["pitch"]["sinker"] = mapping["pitch"]["fastball"]
     code, out, err = run("compare", file(toml(mapping)))

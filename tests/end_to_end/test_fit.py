@@ -2,18 +2,16 @@
 
 import json
 import re
-from collections.abc import Callable
 from pathlib import Path
 
 import numpy as np
 import pytest
+from commands import Run, assert_clean
 from simulated_bullpen import as_csv, measured
 
 from latebreak.service.scenario import load
 
 EXAMPLE = ("fit", "new-grip", "--base", "before-the-bullpen", "--columns", "new-grip")
-
-Run = Callable[..., tuple[int, str, str]]
 
 
 @pytest.fixture
@@ -24,11 +22,6 @@ def bullpen(tmp_path: Path) -> str:
     path = tmp_path / "bullpen.csv"
     path.write_bytes(as_csv({name: measured(scenario, name, 8, rng) for name in scenario.pitch}))
     return str(path)
-
-
-def assert_clean(text: str) -> None:
-    assert "Traceback" not in text
-    assert all(line.isprintable() for line in text.split("\n"))
 
 
 def test_from_the_csv_to_the_verdict(run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -2,14 +2,12 @@
 
 import csv
 import json
-from collections.abc import Callable
 from pathlib import Path
 
 import pytest
+from commands import Run
 
 from latebreak.service.questions.following.kept_goal import load_goal
-
-Run = Callable[..., tuple[int, str, str]]
 
 BASE = "left-eleven-to-five"
 WANTED = ("--pitch", "curve", "--measure", "miss_chance_percent", "--goal", "+3", "--throws", "400")

@@ -3,15 +3,13 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Callable
 from pathlib import Path
 
 import pytest
+from commands import Run
 from simulated_swings import BASE, known_hitter, pitches, swung, write
 
 from latebreak.service.scenario.ready import ready_path
-
-Run = Callable[..., tuple[int, str, str]]
 
 
 @pytest.fixture

@@ -8,6 +8,7 @@ on the path of the environment that runs the tests.
 import importlib.metadata
 import json
 import os
+import re
 import subprocess
 import sys
 import tomllib
@@ -16,7 +17,9 @@ from dataclasses import dataclass
 from pathlib import Path
 
 import pytest
-from serving import COMMAND, Served, environment, serving
+from commands import COMMAND
+from plugged import write_distribution
+from serving import Served, environment, serving
 
 from latebreak.engine.errors import InputError
 from latebreak.engine.laws import registry as force_laws
@@ -58,13 +61,13 @@ class Installation:
 def compare(
     scenario: Path, *options: str, command: str = COMMAND, env: dict[str, str] | None = None
 ) -> tuple[int, str, str]:
-    """Run the command, by default without the plug-ins: exit status, stdout, stderr."""
+    """Run the command, by default without the plug-ins: exit status, stdout, stderr with a line for each fault."""
     words = [command, "compare", str(scenario), "--json", "--no-interval", "--throws", THROWS, *options]
     done = subprocess.run(
         words, capture_output=True, text=True, encoding="utf-8", timeout=LONGEST_RUN, check=False,
         env=environment(env), cwd=scenario.parent,
     )  # fmt: skip
-    return done.returncode, done.stdout, done.stderr
+    return done.returncode, done.stdout, re.sub(r"\n  (?=\S)", " ", done.stderr)
 
 
 def pip_installed(folder: Path) -> Installation:
@@ -78,20 +81,11 @@ def pip_installed(folder: Path) -> Installation:
     return Installation(str(folder / "bin" / "latebreak"), {})
 
 
-def put_metadata(folder: Path, name: str, version: str, entry_points: dict[str, dict[str, str]]) -> None:
-    """Write the metadata of a distribution into a folder, as pip would."""
-    info = folder / f"{name.replace('-', '_')}-{version}.dist-info"
-    info.mkdir()
-    (info / "METADATA").write_text(f"Metadata-Version: 2.1\nName: {name}\nVersion: {version}\n")
-    sections = [f"[{group}]\n" + "".join(f"{k} = {v}\n" for k, v in x.items()) for group, x in entry_points.items()]
-    (info / "entry_points.txt").write_text("\n".join(sections))
-
-
 def on_the_path(folder: Path) -> Installation:
     """The metadata of each pyproject.toml, and the source folders, on the path."""
     for package in PACKAGES:
         project = tomllib.loads((package / "pyproject.toml").read_text())["project"]
-        put_metadata(folder, project["name"], project["version"], project["entry-points"])
+        write_distribution(folder, project["name"], project["entry-points"], {}, project["version"])
     path = [*map(str, [folder, *PACKAGES]), *filter(None, [os.environ.get("PYTHONPATH")])]
     return Installation(COMMAND, {"PYTHONPATH": os.pathsep.join(path)})
 
@@ -251,8 +245,8 @@ def put_distribution(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterato
     monkeypatch.syspath_prepend(str(tmp_path))
 
     def put(name: str, code: str, **entry_points: dict[str, str]) -> None:
-        (tmp_path / f"{name}_module.py").write_text(code)
-        put_metadata(tmp_path, name, "1.5", {f"latebreak.{group}": named for group, named in entry_points.items()})
+        declared = {f"latebreak.{group}": named for group, named in entry_points.items()}
+        write_distribution(tmp_path, name, declared, {f"{name}_module": code}, "1.5")
         forget()
 
     def forget() -> None:

@@ -7,6 +7,8 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
+from commands import Run
+from starters import starter
 
 from latebreak.service.quantities import Reader
 from latebreak.service.questions import fit, levers
@@ -16,8 +18,6 @@ from latebreak.service.report.material import gather
 from latebreak.service.report.page import render
 from latebreak.service.scenario import from_mapping, load
 from latebreak.service.scenario.starter import starter_text
-
-Run = Callable[..., tuple[int, str, str]]
 
 US_UNIT = re.compile(r"\d (?:ft|mph)\b|\d\.\d+ in\b")
 FEW = ("--throws", "64")
@@ -44,7 +44,7 @@ def test_a_metric_reader_meets_no_us_unit_and_json_stays(run: Run, command: str)
 
 def named() -> dict[str, object]:
     """A scenario whose pitches have keys like sentences, and one a name of its own."""
-    tables = tomllib.loads(starter_text("base"))
+    tables = starter()
     pitch = tables["pitch"]
     fastball, curve = pitch["fastball"], pitch["curve"]
     pitch = {"heater": fastball | {"name": "Four-seam"}, "curve 12 in front": curve, "now": curve | {"speed_mph": 77.0}}
@@ -112,7 +112,7 @@ def test_changes_are_told_in_the_readers_units() -> None:
 
 
 def test_a_cut_step_is_told_in_the_readers_units() -> None:
-    tables = tomllib.loads(starter_text("base"))
+    tables = starter()
     tables["pitch"]["curve"] |= {"release_height_ft": 9.9}
     loaded = from_mapping(tables)
     answer = levers(loaded, pitch="curve", measure="late_break_in", throws=64, intervals=False)

@@ -8,12 +8,12 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from commands import Run
 from simulated_bullpen import as_csv, measured
 
 from latebreak.service.report.saving import FIRST_LINE
 from latebreak.service.scenario import load
 
-Run = Callable[..., tuple[int, str, str]]
 QUICK = ("--throws", "200")
 
 
@@ -115,7 +115,6 @@ def test_without_the_extra_it_says_how_to_install_it(
         (("two-grips", "--units", "imperial"), "'imperial'"),
         (("two-grips", "--throws", "0"), "throws"),
         (("two-grips", "--columns", "new-grip"), "belong to --measured"),
-        (("before-the-bullpen", *("--measured", "new-grip") * 3), "twice at most"),
         ((), "Missing argument 'SCENARIO'"),
     ],
 )

@@ -1,16 +1,14 @@
 """`latebreak sweep` over a folder: one table and one page, whatever is wrong with some of the files."""
 
-import csv
 import json
 import sys
-from collections.abc import Callable
 from pathlib import Path
 
 import pytest
+from commands import Run, rows
 
 from latebreak.service.scenario.starter import starter_text
 
-Run = Callable[..., tuple[int, str, str]]
 FLY = ("--question", "fly", "--throws", "16")
 
 
@@ -28,11 +26,6 @@ def team(here: Path) -> Path:
     (folder / "hitters.toml").write_text('level = "college"\n[taught]\nlatency_ms = 104.2\n')
     (folder / "notes.txt").write_text("remember the screens")
     return folder
-
-
-def rows(path: Path) -> list[dict[str, str]]:
-    with path.open(newline="", encoding="utf-8") as file:
-        return list(csv.DictReader(file))
 
 
 def test_a_folder_with_faulty_files(run: Run, team: Path, threads: list[int | None]) -> None:

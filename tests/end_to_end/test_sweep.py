@@ -1,6 +1,5 @@
 """`latebreak sweep`: a table of what-ifs, whatever comes between."""
 
-import csv
 import json
 import os
 import signal
@@ -13,26 +12,13 @@ from contextlib import closing
 from pathlib import Path
 
 import pytest
+from commands import COMMAND, Run, assert_clean, rows
 
-COMMAND = Path(sys.executable).with_name("latebreak")
 #: s: the first answer takes some seconds, for the workers start and import; this is for a machine that is busy.
 PATIENCE = 120
 
-Run = Callable[..., tuple[int, str, str]]
 SPEED = "pitch.curve.speed_mph"
 FEW = ("--question", "fly", "--throws", "16")
-
-
-def assert_clean(text: str) -> None:
-    """A message: no trace of the inside, and nothing that steers a terminal."""
-    assert "Traceback" not in text
-    assert 'File "' not in text
-    assert all(line.isprintable() for line in text.split("\n"))
-
-
-def rows(path: Path) -> list[dict[str, str]]:
-    with path.open(newline="", encoding="utf-8") as file:
-        return list(csv.DictReader(file))
 
 
 def files(folder: Path) -> set[str]:

@@ -6,6 +6,7 @@ from typing import Any
 
 import numpy as np
 import pytest
+from starters import with_lever
 
 from latebreak.service.judging.measures import MEASURES
 from latebreak.service.questions import CompareResult, compare, fly, reach
@@ -82,25 +83,6 @@ def random_scenario(rng: np.random.Generator) -> Json:
         del curve["target_side_ft"], curve["target_height_ft"]
         curve |= {key: aimed[key].mean for key in ("launch_elevation_deg", "launch_azimuth_deg")}
     return mapping
-
-
-def with_lever(mapping: Json, key: str, value: float) -> Json:
-    """The scenario file with a lever of its curve set, as a reader of the answer would write it."""
-    result = copy.deepcopy(mapping)
-    curve = result["pitch"]["curve"]
-    loaded = from_mapping(mapping).scenario
-    spread = loaded.pitch["curve"].spread
-    if key == "spread_scale":
-        curve["spread"] = {one: value * getattr(spread, one) for one in SPREAD_KEYS}
-    elif key == "spread.break_clock_deg":
-        curve["spread"] = curve.get("spread", {}) | {"break_clock_deg": value}
-    elif key == "efficiency_percent" and "gyro_deg" in curve:
-        gyro = curve.pop("gyro_deg")
-        usual = 1.0 if loaded.pitcher.hand == "right" else -1.0
-        curve |= {key: value} | ({"gyro_sense": "reverse"} if gyro * usual < 0.0 else {})
-    else:
-        curve[key] = value
-    return result
 
 
 # --- there and back -------------------------------------------------------------------------------------------------

@@ -14,6 +14,7 @@ from typing import Any
 import numpy as np
 import pytest
 from simulated_bullpen import NOISE, as_csv, measured
+from starters import starter
 
 from latebreak.perception.parameters import uncertain
 from latebreak.service.judging.lineup import line_up
@@ -31,7 +32,7 @@ MISS = "miss_chance_percent"
 NORMAL_90 = 1.6448536269514722  # 95 % point of the standard normal distribution
 
 #: The base knows nothing of the pitches that are thrown but where they are released.
-BASE = from_mapping(tomllib.loads(starter_text("base"))).scenario
+BASE = from_mapping(starter()).scenario
 BALL_LIFT_SD, BALL_DRAG_SD = 0.10, 0.02  # as stated by latebreak.engine.pitch.uncertainty
 
 

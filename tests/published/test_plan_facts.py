@@ -3,11 +3,11 @@
 All of them common practice, no source: the model is asked whether it knows them, nothing in it was set to meet them.
 """
 
-import tomllib
 from typing import Any
 
 import numpy as np
 import pytest
+from starters import starter
 
 from latebreak.service import questions as ask
 from latebreak.service.judging.estimates import Estimate
@@ -16,7 +16,6 @@ from latebreak.service.judging.measures import measure_swings
 from latebreak.service.judging.setting import settle
 from latebreak.service.judging.whole_mix import MIX, OF_PITCH
 from latebreak.service.scenario import Scenario, from_mapping, load
-from latebreak.service.scenario.starter import starter_text
 
 THROWS = 4000
 COMMAND = ("launch_elevation_deg", "launch_azimuth_deg", "release_side_in", "release_height_in")
@@ -24,7 +23,7 @@ COMMAND = ("launch_elevation_deg", "launch_azimuth_deg", "release_side_in", "rel
 
 def curve(scatter: float, side: float, height: float) -> Scenario:
     """The starter with a curve that is aimed there and scatters so many times as much as it does."""
-    tables: dict[str, Any] = tomllib.loads(starter_text("base"))
+    tables: dict[str, Any] = starter()
     spread = from_mapping(tables).scenario.pitch["curve"].spread
     tables["pitch"]["curve"] |= {"target_side_ft": side, "target_height_ft": height}
     tables["pitch"]["curve"]["spread"] = {key: scatter * getattr(spread, key) for key in COMMAND}

@@ -1,17 +1,16 @@
 """Where to aim: the scatter and the target both count."""
 
-import tomllib
 from typing import Any
 
 import numpy as np
 import pytest
+from starters import starter
 
 from latebreak.engine.errors import InputError
 from latebreak.service.questions.aim import AimResult, aim
 from latebreak.service.questions.compare import compare
 from latebreak.service.questions.target_search import BALL
 from latebreak.service.scenario import Scenario, from_mapping
-from latebreak.service.scenario.starter import starter_text
 
 THROWS = 2000
 SPREAD = ("launch_elevation_deg", "launch_azimuth_deg", "release_side_in", "release_height_in")
@@ -19,7 +18,7 @@ SPREAD = ("launch_elevation_deg", "launch_azimuth_deg", "release_side_in", "rele
 
 def scenario(scatter: float = 1.0, **curve: Any) -> Scenario:
     """The starter's pitcher; `scatter` scales where his curve goes."""
-    tables = tomllib.loads(starter_text("base"))
+    tables = starter()
     plain = from_mapping(tables).scenario
     spread = {key: scatter * getattr(plain.pitch["curve"].spread, key) for key in SPREAD}
     tables["pitch"]["curve"] |= {"spread": spread, **curve}
@@ -77,7 +76,7 @@ def test_who_scatters_less_gains_more_from_an_edge_and_loses_more_beside_it() ->
 
 
 def test_a_pitch_given_by_launch_angles_is_aimed_where_it_arrives() -> None:
-    tables = tomllib.loads(starter_text("base"))
+    tables = starter()
     curve = tables["pitch"]["curve"]
     del curve["target_side_ft"], curve["target_height_ft"]
     tables["pitch"]["curve"] |= {"launch_elevation_deg": 1.5, "launch_azimuth_deg": 1.5}

@@ -2,19 +2,20 @@
 
 import json
 import re
-import tomllib
 from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 from typing import Any
 
 import pytest
+from starters import starter
 
 from latebreak.service.plain import plain
 from latebreak.service.quantities import Reader
-from latebreak.service.questions import Answer, Estimate, OverThrows, compare, fly
+from latebreak.service.questions import Answer, Estimate, OverThrows, aim, compare, fly, levers, mix, reach
 from latebreak.service.questions.answer import installed_version
 from latebreak.service.scenario import Loaded, from_mapping, load, ready_names
-from latebreak.service.scenario.starter import starter_text
+from latebreak.service.scenario.cautions import cautions
 from latebreak.service.tables import compare as compare_table
 from latebreak.service.tables import fly as fly_table
 
@@ -26,8 +27,8 @@ BOTH = sorted(ASK)
 PLAIN: dict[str, dict[str, bool]] = {"fly": {}, "compare": {"intervals": False}}
 
 
-def starter(level: str = "college", age: float | None = None, **curve: Any) -> Loaded:
-    mapping = tomllib.loads(starter_text("base"))
+def thrown_by(level: str = "college", age: float | None = None, **curve: Any) -> Loaded:
+    mapping = starter()
     mapping["pitcher"]["level"] = level
     if age is not None:
         mapping["pitcher"]["age_years"] = age
@@ -68,7 +69,7 @@ def test_the_envelope(command: str, name: str) -> None:
 
 @pytest.mark.parametrize("command", BOTH)
 def test_the_scenarios_own_seed_and_throws_are_echoed(command: str) -> None:
-    mapping = tomllib.loads(starter_text("base")) | {"seed": 77, "throws": 123}
+    mapping = starter() | {"seed": 77, "throws": 123}
     answer = ASK[command](from_mapping(mapping), **PLAIN[command]).to_dict()
     assert (answer["seed"], answer["throws"]) == (77, 123)
 
@@ -106,39 +107,37 @@ def path_text(name: str) -> str:
 
 
 # --- warnings and cautions ------------------------------------------------------------------------------------------
-@pytest.mark.parametrize("command", BOTH)
-def test_the_youth_scenario_carries_its_caution(command: str) -> None:
-    text = " ".join(ASK[command]("youth-46ft", throws=200, **PLAIN[command]).cautions)
-    assert "advises against breaking balls under 14" in text
-    assert "local league" in text
+LATER: dict[str, Any] = {"measure": "late_break_in", "goal": "+0.1", "by": ["spin_rpm"]}
+#: Every question about one pitcher, as cheap as may be, and whether its answer proposes more than he does.
+QUESTIONS: dict[str, tuple[Callable[..., Answer[Any]], bool]] = {
+    "fly": (partial(fly, throws=8), False),
+    "compare": (partial(compare, throws=8, intervals=False), False),
+    "levers": (partial(levers, pitch="curve", throws=8, intervals=False), True),
+    "reach": (
+        partial(
+            reach, measure="late_break_in", goal="+0.1", by=["spin_rpm"], pitch="curve", throws=80, intervals=False
+        ),
+        True,
+    ),
+    "aim": (partial(aim, pitch="curve", throws=8, intervals=False), False),
+    "mix": (partial(mix, throws=8, intervals=False), False),
+}
 
 
-@pytest.mark.parametrize("command", BOTH)
-@pytest.mark.parametrize(
-    ("level", "age", "words"),
-    [
-        ("youth", None, "advises against breaking balls under 14"),
-        ("youth", 13.9, "advises against breaking balls under 14"),
-        ("high_school", 13.0, "advises against breaking balls under 14"),
-        ("youth", 14.0, "sliders at 16 or later"),
-        ("high_school", 15.0, "sliders at 16 or later"),
-        ("high_school", None, "sliders at 16 or later"),
-    ],
-)
-def test_young_pitchers_are_cautioned(command: str, level: str, age: float | None, words: str) -> None:
-    """American Academy of Pediatrics (2012), as summarised by others."""
-    assert words in " ".join(ASK[command](starter(level, age), throws=100, **PLAIN[command]).cautions)
-
-
-@pytest.mark.parametrize("command", BOTH)
-@pytest.mark.parametrize(("level", "age"), [("college", 20.0), ("professional", None), ("high_school", 17.0)])
-def test_grown_pitchers_are_not(command: str, level: str, age: float | None) -> None:
-    assert ASK[command](starter(level, age), throws=100, **PLAIN[command]).cautions == ()
+@pytest.mark.parametrize("question", QUESTIONS)
+@pytest.mark.parametrize(("level", "age"), [("youth", None), ("youth", 11.0), ("high_school", 15.0), ("college", 20.0)])
+def test_every_answer_carries_the_cautions_of_its_pitcher(question: str, level: str, age: float | None) -> None:
+    """Which those are, by age and level: test_scenario_cautions.py."""
+    ask, proposes_more = QUESTIONS[question]
+    loaded = thrown_by(level, age)
+    found = ask(loaded).cautions
+    assert found == cautions(loaded.scenario.pitcher, proposes_more=proposes_more)
+    assert bool(found) == (proposes_more or level != "college")
 
 
 @pytest.mark.parametrize("command", BOTH)
 def test_warnings_of_the_file_are_in_the_answer(command: str) -> None:
-    warnings = ASK[command](starter(spin_rpm=4500), throws=100, **PLAIN[command]).warnings
+    warnings = ASK[command](thrown_by(spin_rpm=4500), throws=100, **PLAIN[command]).warnings
     assert any("pitch.curve.spin_rpm" in warning and "4500 rpm" in warning for warning in warnings)
 
 
@@ -167,7 +166,7 @@ def test_cautions_and_warnings_are_printed(
 ) -> None:
     out = " ".join(
         printed(
-            command, starter("youth", 12.0, spin_rpm=4500), capsys, monkeypatch, throws=100, **PLAIN[command]
+            command, thrown_by("youth", 12.0, spin_rpm=4500), capsys, monkeypatch, throws=100, **PLAIN[command]
         ).split()
     )
     assert "Caution: Published medical guidance advises against breaking balls under 14" in out
@@ -179,7 +178,7 @@ def test_names_and_titles_are_shown_as_they_are(
     command: str, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """What looks like markup of the table's library is a name like any other, and styles nothing."""
-    mapping = tomllib.loads(starter_text("base")) | {"title": "[bold]May[/bold] [/] :smile: {x}"}
+    mapping = starter() | {"title": "[bold]May[/bold] [/] :smile: {x}"}
     for name in ("[red]x[/red]", "[/]", "[link=http://a]b"):
         mapping["pitch"][name] = mapping["pitch"]["curve"]
     out = printed(command, from_mapping(mapping), capsys, monkeypatch, throws=100, **PLAIN[command])
@@ -191,14 +190,14 @@ def test_names_and_titles_are_shown_as_they_are(
 def test_one_throw_shows_no_nan(capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> None:
     """What one throw can't tell, its sampling error and so the interval, is left out of the table."""
     for how in ({}, {"intervals": False}):
-        assert "nan" not in printed("compare", starter(), capsys, monkeypatch, throws=1, **how)
-    assert "nan" not in printed("fly", starter(), capsys, monkeypatch, throws=1)
+        assert "nan" not in printed("compare", thrown_by(), capsys, monkeypatch, throws=1, **how)
+    assert "nan" not in printed("fly", thrown_by(), capsys, monkeypatch, throws=1)
 
 
 def test_no_throw_that_arrives_is_said_in_words(
     capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    low = starter(target_height_ft=0.3, spread={"launch_elevation_deg": 20.0})  # with seed 5 the one throw sails away
+    low = thrown_by(target_height_ft=0.3, spread={"launch_elevation_deg": 20.0})  # with seed 5 the one throw sails away
     out = printed("fly", low, capsys, monkeypatch, throws=1, seed=5)
     assert "none arrived" in out
     assert ["throws that flew off", "0", "1"] in table_of(out) or ["throws that flew off", "1", "1"] in table_of(out)
@@ -222,7 +221,7 @@ def test_a_pitch_that_never_leaves_the_tunnel_is_said_in_words(
     """The fastball under another name is never told from itself, and never known for sure; what never happens is said
     in words, place and time. Its bend can be seen all the same.
     """
-    mapping = tomllib.loads(starter_text("base"))
+    mapping = starter()
     del mapping["pitch"]["curve"]
     mapping["pitch"]["twin"] = mapping["pitch"]["fastball"] | {"role": "offspeed"}
     rows = rows_of(printed("compare", from_mapping(mapping), capsys, monkeypatch, throws=100))
@@ -235,7 +234,7 @@ def test_a_pitch_that_never_leaves_the_tunnel_is_said_in_words(
 def test_an_event_that_the_median_throw_reaches_is_said(
     capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    rows = rows_of(printed("compare", starter(), capsys, monkeypatch, throws=400, intervals=False))
+    rows = rows_of(printed("compare", thrown_by(), capsys, monkeypatch, throws=400, intervals=False))
     for label in ("leaves the fastball's tunnel", "recognised", "break can be seen"):
         assert re.match(r"\d+\.\d ft", rows[label])
         assert re.match(r"\d+ ms", rows[f"{label}, before arrival"])
@@ -247,7 +246,7 @@ def test_a_forecast_is_missed_late_or_early_and_up_or_down(
     """The words go with the signs of the answer: a curve where only the fastball is expected comes late and low, on the
     glove side; a fastball where only the curve is expected early and high, on the arm side.
     """
-    mapping = tomllib.loads(starter_text("base"))
+    mapping = starter()
     mapping["pitch"]["hard"] = mapping["pitch"]["fastball"] | {"role": "offspeed"}
     directions = {"curve": ("down", "glove side", "late"), "hard": ("up", "arm side", "early")}
     for thrown, words in directions.items():
@@ -270,11 +269,11 @@ def test_a_forecast_is_missed_late_or_early_and_up_or_down(
 
 def test_every_estimate_has_its_row(capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> None:
     """All but the times after release, which follow from those before arrival, and the shares reached."""
-    found = compare(starter(), throws=64, intervals=False).result.pitches["curve"]
+    found = compare(thrown_by(), throws=64, intervals=False).result.pitches["curve"]
     left_out = {key for key in found if key.endswith(("_after_release_ms", "_reached_percent"))}
     shown = compare_table.rows({"curve": found})
     assert {measure.key for measure in shown} == set(found) - left_out
-    assert len(rows_of(printed("compare", starter(), capsys, monkeypatch, throws=64, intervals=False))) == len(shown)
+    assert len(rows_of(printed("compare", thrown_by(), capsys, monkeypatch, throws=64, intervals=False))) == len(shown)
 
 
 def test_a_left_handers_sides_are_his_own(capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> None:

@@ -1,12 +1,13 @@
 """Many questions of one call: the answers of single calls, and faults that stay with their question."""
 
 import asyncio
-from collections.abc import AsyncIterator, Callable, Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
 
 import grpc
 import pytest
+from asking import ASKED, FLY, fly, one_by_one
 from grpc.aio import Metadata
 from sending import WHOLE
 from serving import Served
@@ -17,12 +18,9 @@ from latebreak.service.client import many as at_the_client
 from latebreak.service.client.errors import error_of
 from latebreak.service.client.requests import Request
 from latebreak.service.questions import Answer
-from latebreak.service.scenario import load
 from latebreak.service.wire.many import LONGEST_ID, request_of
-from latebreak.service.wire.scenarios import message_of
 from latebreak.v1 import what_if_pb2, what_if_pb2_grpc
 
-ASKED = "two-grips"
 TABLE = Path(__file__).parents[2] / "scenarios" / "new-grip.csv"
 FEW: dict[str, Any] = {"throws": 200, "seed": 3}
 QUICK: dict[str, Any] = {**FEW, "intervals": False}
@@ -39,7 +37,6 @@ QUESTIONS: dict[str, tuple[Any, dict[str, Any]]] = {
     "mix": (ASKED, QUICK),
     "fit": (TABLE, {"base": "before-the-bullpen", "columns": TABLE.with_suffix(".columns.toml")}),
 }
-FLY = what_if_pb2.FlyRequest(scenario=message_of(load(ASKED)), throws=64)
 
 
 def built(kind: str) -> Request:
@@ -52,18 +49,6 @@ def alone(client: Client, kind: str) -> dict[str, Any]:
     about, how = QUESTIONS[kind]
     answer: dict[str, Any] = getattr(client, kind)(about, **how).to_dict()
     return answer
-
-
-def fly(name: str) -> what_if_pb2.AskRequest:
-    return request_of(name, FLY)
-
-
-def one_by_one(messages: Any) -> Callable[[], AsyncIterator[Any]]:
-    async def each() -> AsyncIterator[Any]:
-        for message in messages:
-            yield message
-
-    return each
 
 
 # --- answers --------------------------------------------------------------------------------------------------------

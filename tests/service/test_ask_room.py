@@ -2,39 +2,24 @@
 
 import asyncio
 import time
-from collections.abc import AsyncIterator, Callable
+from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager
 from typing import Any
 
 import grpc
 import pytest
+from asking import ASKED, FLY, fly, one_by_one
 
 from latebreak.service.client import AsyncClient, Client, UnavailableError, requests
 from latebreak.service.client import many as at_the_client
 from latebreak.service.questions import Answer
-from latebreak.service.scenario import load
 from latebreak.service.server import many as at_the_server
 from latebreak.service.server.running import Running, start
 from latebreak.service.server.settings import Limits, Settings
 from latebreak.service.wire.many import request_of
-from latebreak.service.wire.scenarios import message_of
 from latebreak.v1 import what_if_pb2, what_if_pb2_grpc
 
-ASKED = "two-grips"
-FLY = what_if_pb2.FlyRequest(scenario=message_of(load(ASKED)), throws=64)
 LONG = what_if_pb2.CompareRequest(scenario=FLY.scenario, throws=20_000_000, no_interval=True)
-
-
-def fly(name: str) -> what_if_pb2.AskRequest:
-    return request_of(name, FLY)
-
-
-def one_by_one(messages: Any) -> Callable[[], AsyncIterator[Any]]:
-    async def each() -> AsyncIterator[Any]:
-        for message in messages:
-            yield message
-
-    return each
 
 
 @asynccontextmanager

@@ -1,9 +1,8 @@
 """What is done together for speed must not show in the answer: blocks, draws, memories and noise."""
 
-import tomllib
-
 import numpy as np
 import pytest
+from starters import starter
 
 from latebreak.service.judging import batch, measures, setting
 from latebreak.service.judging.lineup import line_up
@@ -12,12 +11,11 @@ from latebreak.service.judging.versions import measure_versions
 from latebreak.service.questions import compare
 from latebreak.service.questions.answer import Json
 from latebreak.service.scenario import Loaded, from_mapping
-from latebreak.service.scenario.starter import starter_text
 
 
 def two_curves(throws: int) -> Loaded:
     """The starter with a second, slower curve."""
-    mapping = tomllib.loads(starter_text("base"))
+    mapping = starter()
     mapping["pitch"]["slow"] = mapping["pitch"]["curve"] | {"speed_mph": 68.0}
     mapping["throws"] = throws
     return from_mapping(mapping)

@@ -1,21 +1,15 @@
 """The question which pitch is harder to hit behind a fastball: keys, numbers, intervals, and how sure it is."""
 
-import json
-import tomllib
-from typing import Any
-
 import numpy as np
 import pytest
+from starters import STILL, asked, compared, starter, with_pitches
 
 from latebreak.engine.units import ARCMIN, FOOT
 from latebreak.perception.sight import angle_between
 from latebreak.service.judging.setting import settle
 from latebreak.service.judging.whole_mix import MIX
-from latebreak.service.questions import compare
 from latebreak.service.questions.verdict import MEASURE
 from latebreak.service.scenario import from_mapping, load, ready_names
-from latebreak.service.scenario.pitch_entry import BALL_KEYS, SPREAD_KEYS
-from latebreak.service.scenario.starter import starter_text
 
 FLOWN = {
     "path_gap_at_100ms_arcmin", "path_gap_at_100ms_in", "path_gap_at_commit_arcmin", "path_gap_at_commit_in",
@@ -31,37 +25,6 @@ MOMENTS = ("tunnel_exit", "recognition", "break_onset")
 EVENTS = {
     f"{event}_{key}" for event in MOMENTS for key in ("ft", "after_release_ms", "before_arrival_ms", "reached_percent")
 }
-STILL = dict.fromkeys((*SPREAD_KEYS, *BALL_KEYS), 0.0)
-
-Json = dict[str, Any]
-
-
-def starter(**curve: Any) -> Json:
-    """The starter scenario with some keys of its curve changed, or taken away (None)."""
-    mapping = tomllib.loads(starter_text("base"))
-    entry = mapping["pitch"]["curve"] | curve
-    mapping["pitch"]["curve"] = {key: value for key, value in entry.items() if value is not None}
-    return mapping
-
-
-def with_pitches(**pitches: Json) -> Json:
-    """The starter with more pitches: each the starter's curve but for some keys."""
-    mapping = starter()
-    for name, changes in pitches.items():
-        mapping["pitch"][name] = mapping["pitch"]["curve"] | changes
-    return mapping
-
-
-def asked(source: Json | str, **how: Any) -> Json:
-    """The answer as JSON, which holds no NaN."""
-    loaded = from_mapping(source) if isinstance(source, dict) else source
-    answer: Json = json.loads(json.dumps(compare(loaded, **how).to_dict(), allow_nan=False))
-    return answer
-
-
-def pitches_of(source: Json | str, **how: Any) -> Json:
-    pitches: Json = asked(source, **how)["result"]["pitches"]
-    return pitches
 
 
 # --- keys and numbers -----------------------------------------------------------------------------------------------
@@ -136,7 +99,7 @@ def test_times_and_places_fit_together(event: str) -> None:
     """After release and before arrival share out the flight of a curve of 78.6 mph; the place is reached at that time
     with a speed of 69 to 79 mph. Medians over throws of a sum may differ from the sum of medians by 1 ms.
     """
-    curve = pitches_of("two-grips", throws=640, intervals=False)["curve_spike"]
+    curve = compared("two-grips", throws=640, intervals=False)["curve_spike"]
     after, before = (curve[f"{event}_{key}_ms"]["value"] for key in ("after_release", "before_arrival"))
     assert after + before == pytest.approx(495.0, abs=15.0)  # ms; 53.2 ft at a mean of 73 to 75 mph
     speed = curve[f"{event}_ft"]["value"] / before * 1000.0 / 5280.0 * 3600.0
@@ -149,14 +112,14 @@ def test_moments_lie_between_release_and_arrival(level: str, bats: str) -> None:
     """None of them before anything can be seen of a pitch, and all of a curve with time left."""
     mapping = starter()
     mapping["pitcher"]["level"], mapping["hitter"] = level, {"bats": bats}
-    curve = pitches_of(mapping, throws=640, intervals=False)["curve"]
+    curve = compared(mapping, throws=640, intervals=False)["curve"]
     for event in MOMENTS:
         assert 60.0 < curve[f"{event}_after_release_ms"]["value"] < 520.0, event
         assert curve[f"{event}_before_arrival_ms"]["value"] > 20.0, event
 
 
 def test_the_angle_is_the_gap_over_the_distance() -> None:
-    curve = pitches_of("two-grips", throws=640, intervals=False)["curve_spike"]
+    curve = compared("two-grips", throws=640, intervals=False)["curve_spike"]
     inches, arcmin = (curve[f"path_gap_at_100ms_{unit}"]["value"] for unit in ("in", "arcmin"))
     distance = inches / np.tan(np.radians(arcmin / 60.0)) / 12.0
     assert 40.0 < distance < 46.0  # ft from the eye, 100 ms after release
@@ -174,7 +137,7 @@ def test_the_path_gap_is_seen_by_the_eye_of_the_file(bats: str) -> None:
         entry["spread"] = STILL
     setting = settle(from_mapping(mapping), None, None)
     fastball, curve = setting.bundles(["fastball", "curve"]).values()
-    gap = pitches_of(mapping, throws=8, intervals=False)["curve"]["path_gap_at_100ms_arcmin"]["value"]
+    gap = compared(mapping, throws=8, intervals=False)["curve"]["path_gap_at_100ms_arcmin"]["value"]
     here, there = (
         each.flight.paths(each.mean.releases(), 16).at(np.array([[0.1]]))[0, :3, 0] for each in (curve, fastball)
     )
@@ -192,7 +155,7 @@ def test_without_intervals_nothing_is_claimed() -> None:
 
 
 def test_intervals_change_no_value() -> None:
-    full, bare = (pitches_of("two-grips", throws=640, intervals=which) for which in (True, False))
+    full, bare = (compared("two-grips", throws=640, intervals=which) for which in (True, False))
     for name, pitch in full.items():
         for key, estimate in pitch.items():
             for part in ("value", "sampling_error"):  # 65 columns are summed in another order than one: rounding
@@ -210,11 +173,11 @@ def test_few_throws(throws: int) -> None:
 
 def test_one_throw() -> None:
     """One throw has a value; how far it is from the mean can't be said, so that is null and never a made-up 0."""
-    curve = pitches_of("two-grips", throws=1)["curve_spike"]
+    curve = compared("two-grips", throws=1)["curve_spike"]
     # of none that end outside the zone there is no share that is chased
     assert [key for key, one in curve.items() if one["value"] is None] in ([], ["chase_percent"])
     assert all(curve[key]["sampling_error"] is None for key in FLOWN | SWUNG | EVENTS)
-    assert pitches_of("two-grips", throws=1, intervals=False)["curve_spike"]["late_break_in"]["value"] > 1.0
+    assert compared("two-grips", throws=1, intervals=False)["curve_spike"]["late_break_in"]["value"] > 1.0
 
 
 def test_measured_less_well_is_known_less_well() -> None:
@@ -222,7 +185,7 @@ def test_measured_less_well_is_known_less_well() -> None:
     hitter's: what the pitcher does otherwise than thought, the hitter knows as well.)
     """
     errors = {"speed_mph": 1.5, "spin_rpm": 150.0, "break_clock_deg": 8.0, "gyro_deg": 8.0}
-    well, ill = (pitches_of(starter(**how), throws=640)["curve"] for how in ({}, {"mean_error": errors}))
+    well, ill = (compared(starter(**how), throws=640)["curve"] for how in ({}, {"mean_error": errors}))
     for key in FLOWN | {"tunnel_exit_ft", "break_onset_after_release_ms"}:
         assert ill[key]["high"] - ill[key]["low"] > well[key]["high"] - well[key]["low"], key
     # 2,320 rpm to 6 % and a gyro angle to 8 deg, beside a lift known to 10 %: a third as wide again at least
@@ -237,7 +200,7 @@ def test_the_sampling_error_is_honest() -> None:
     are shifts of the same set, which states up to a tenth too little; within a factor of 1.7 is three standard errors.
     """
     answers = [
-        pitches_of("two-grips", pitches=["curve_spike"], seed=seed, throws=800, intervals=False) for seed in range(24)
+        compared("two-grips", pitches=["curve_spike"], seed=seed, throws=800, intervals=False) for seed in range(24)
     ]
     for key in sorted(FLOWN | SWUNG):
         found = [answer["curve_spike"][key] for answer in answers]
@@ -251,7 +214,7 @@ def test_the_sampling_error_of_a_median_is_honest() -> None:
     medians of blocks jump). A factor of 2: the stated error of a median is less well known than that of a mean.
     """
     tight = starter(speed_mph=80.0, efficiency_percent=42)
-    answers = [pitches_of(tight, seed=seed, throws=800, intervals=False) for seed in range(24)]
+    answers = [compared(tight, seed=seed, throws=800, intervals=False) for seed in range(24)]
     for key in ("ft", "after_release_ms", "before_arrival_ms", "reached_percent"):
         found = [answer["curve"][f"recognition_{key}"] for answer in answers]
         scatter = np.std([estimate["value"] for estimate in found], ddof=1)
@@ -316,3 +279,5 @@ def test_the_fastball_itself_never_leaves_its_tunnel() -> None:
         assert pitch["tunnel_exit_ft"]["value"] == 0.0
         assert pitch["tunnel_exit_before_arrival_ms"]["value"] == 0.0
         assert pitch["tunnel_exit_after_release_ms"]["value"] == pytest.approx(435.0, abs=15.0)  # its flight time
+    alone = asked(mapping, throws=640, pitches=["twin"])["result"]["why"]
+    assert any("twin stays in the fastball's tunnel all the way" in sentence for sentence in alone)

@@ -1,49 +1,15 @@
 """Comparisons at the edge: bad questions, pitches that hardly arrive, pitches that nothing bends."""
 
-import json
-import tomllib
 from typing import Any
 
 import pytest
+from starters import STILL, Json, asked, compared, starter, with_pitches
 
 from latebreak.engine.errors import InputError
 from latebreak.service.questions import compare, fly
 from latebreak.service.scenario import Loaded, from_mapping
-from latebreak.service.scenario.pitch_entry import BALL_KEYS, SPREAD_KEYS
-from latebreak.service.scenario.starter import starter_text
 
-STILL = dict.fromkeys((*SPREAD_KEYS, *BALL_KEYS), 0.0)
 MOMENTS = ("tunnel_exit", "recognition", "break_onset")
-
-Json = dict[str, Any]
-
-
-def starter(**curve: Any) -> Json:
-    """The starter scenario with some keys of its curve changed, or taken away (None)."""
-    mapping = tomllib.loads(starter_text("base"))
-    entry = mapping["pitch"]["curve"] | curve
-    mapping["pitch"]["curve"] = {key: value for key, value in entry.items() if value is not None}
-    return mapping
-
-
-def with_pitches(**pitches: Json) -> Json:
-    """The starter with more pitches: each the starter's curve but for some keys."""
-    mapping = starter()
-    for name, changes in pitches.items():
-        mapping["pitch"][name] = mapping["pitch"]["curve"] | changes
-    return mapping
-
-
-def asked(source: Json | str, **how: Any) -> Json:
-    """The answer as JSON, which holds no NaN."""
-    loaded = from_mapping(source) if isinstance(source, dict) else source
-    answer: Json = json.loads(json.dumps(compare(loaded, **how).to_dict(), allow_nan=False))
-    return answer
-
-
-def pitches_of(source: Json | str, **how: Any) -> Json:
-    pitches: Json = asked(source, **how)["result"]["pitches"]
-    return pitches
 
 
 # --- bad questions --------------------------------------------------------------------------------------------------
@@ -95,12 +61,12 @@ def test_no_name_at_all() -> None:
 
 
 def test_a_name_given_twice_counts_once() -> None:
-    assert list(pitches_of("two-grips", pitches=["curve_spike", "curve_spike"], throws=64)) == ["curve_spike"]
+    assert list(compared("two-grips", pitches=["curve_spike", "curve_spike"], throws=64)) == ["curve_spike"]
 
 
 def test_another_fastball_is_compared_when_asked_for() -> None:
-    assert list(pitches_of("staff", throws=64, intervals=False)) == ["changeup", "curve"]
-    assert list(pitches_of("staff", pitches=["sinker"], throws=64, intervals=False)) == ["sinker"]
+    assert list(compared("staff", throws=64, intervals=False)) == ["changeup", "curve"]
+    assert list(compared("staff", pitches=["sinker"], throws=64, intervals=False)) == ["sinker"]
 
 
 def test_mean_pitches_that_never_arrive_are_named_at_once() -> None:
@@ -161,12 +127,12 @@ def test_draws_in_which_no_throw_arrives_are_no_zeros() -> None:
     aimed_low = fly(from_mapping(starter(target_height_ft=0.2, spread=STILL)), throws=8).result.pitches["curve"]
     line = {key: aimed_low.quantities[key].mean for key in ("launch_elevation_deg", "launch_azimuth_deg")}
     mapping = starter(target_side_ft=None, target_height_ft=None, spread=STILL, **line)
-    late = pitches_of(mapping, throws=16)["curve"]["late_break_in"]
+    late = compared(mapping, throws=16)["curve"]["late_break_in"]
     assert late["low"] > 0.5 * late["value"]
 
 
 def test_without_spin_no_share_is_claimed() -> None:
     """A ball that nothing bends has no late break, and no share of nothing: 0 or null, not a ratio of roundings."""
-    curve = pitches_of(starter(spin_rpm=0.0, spread=STILL), throws=16)["curve"]
+    curve = compared(starter(spin_rpm=0.0, spread=STILL), throws=16)["curve"]
     assert curve["late_break_in"]["value"] < 0.005
     assert curve["late_break_share_percent"]["value"] in (0.0, None)

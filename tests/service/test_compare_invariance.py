@@ -3,70 +3,23 @@
 import copy
 import json
 import os
-import tomllib
-from typing import Any
 
 import numpy as np
 import pytest
+from starters import STILL, Json, asked, compared, in_the_mirror, starter, with_pitches
 
 from latebreak.service.judging.setting import settle
-from latebreak.service.questions import compare, fly
+from latebreak.service.questions import fly
 from latebreak.service.scenario import from_mapping
-from latebreak.service.scenario.pitch_entry import BALL_KEYS, SPREAD_KEYS
-from latebreak.service.scenario.starter import starter_text
 
-STILL = dict.fromkeys((*SPREAD_KEYS, *BALL_KEYS), 0.0)
 #: What needs no eye: the flights, and where the pitch leaves the zone. The rest is seen with noise that is drawn throw
 #: by throw: in the mirror those are other draws.
 SEEN_BY_NOBODY = ("path_gap", "late_break", "blind_break", "zone", "break_onset")
 #: Medians of throws: they have steps.
 MEDIANS = ("tunnel_exit", "recognition", "break_onset")
 
-Json = dict[str, Any]
-
-
-def starter(**curve: Any) -> Json:
-    """The starter scenario with some keys of its curve changed, or taken away (None)."""
-    mapping = tomllib.loads(starter_text("base"))
-    entry = mapping["pitch"]["curve"] | curve
-    mapping["pitch"]["curve"] = {key: value for key, value in entry.items() if value is not None}
-    return mapping
-
-
-def with_pitches(**pitches: Json) -> Json:
-    """The starter with more pitches: each the starter's curve but for some keys."""
-    mapping = starter()
-    for name, changes in pitches.items():
-        mapping["pitch"][name] = mapping["pitch"]["curve"] | changes
-    return mapping
-
-
-def asked(source: Json | str, **how: Any) -> Json:
-    """The answer as JSON, which holds no NaN."""
-    loaded = from_mapping(source) if isinstance(source, dict) else source
-    answer: Json = json.loads(json.dumps(compare(loaded, **how).to_dict(), allow_nan=False))
-    return answer
-
-
-def pitches_of(source: Json | str, **how: Any) -> Json:
-    pitches: Json = asked(source, **how)["result"]["pitches"]
-    return pitches
-
 
 # --- the mirror -----------------------------------------------------------------------------------------------------
-def in_the_mirror(mapping: Json) -> Json:
-    """The other hand, the other box, and every side turned over; an efficiency turns its own sense."""
-    result = copy.deepcopy(mapping)
-    result["pitcher"]["hand"] = "left"
-    result["hitter"] = {"bats": "left"}
-    for entry in result["pitch"].values():
-        hours, minutes = (int(part) for part in entry.pop("break_clock").split(":"))
-        entry["break_clock_deg"] = 360.0 - (30.0 * (hours % 12) + 0.5 * minutes)
-        for key in {"release_side_ft", "target_side_ft", "launch_azimuth_deg"} & set(entry):
-            entry[key] *= -1.0
-    return result
-
-
 @pytest.mark.parametrize(("is_aimed", "close"), [(False, 1e-7), (True, 1e-6)])
 def test_a_mirror_changes_nothing(is_aimed: bool, close: float) -> None:
     """A left-hander's mirror image before a left-handed hitter: all that needs no eye, for throws without scatter.
@@ -100,9 +53,7 @@ def test_a_mirror_changes_nothing_but_the_sample(spread: dict[str, float]) -> No
     mapping = starter(speed_mph=80.0, efficiency_percent=42)  # not told at once, so that its moments scatter
     for entry in mapping["pitch"].values():
         entry["spread"] = spread
-    here, there = (
-        pitches_of(each, throws=4000, intervals=False)["curve"] for each in (mapping, in_the_mirror(mapping))
-    )
+    here, there = (compared(each, throws=4000, intervals=False)["curve"] for each in (mapping, in_the_mirror(mapping)))
     side = there["arrival_surprise_side_in"]
     side["value"] *= -1.0
     for key, estimate in here.items():
@@ -155,8 +106,8 @@ def test_a_pitch_that_is_not_compared_keeps_its_share() -> None:
     del one["pitch"]["hard"]
     mapping["hitter"] = {"expects": {"fastball": 0.5, "curve": 0.125, "slow": 0.25, "hard": 0.125}}
     one["hitter"] = {"expects": {"fastball": 0.5, "curve": 0.25, "slow": 0.25}}
-    here = pitches_of(mapping, pitches=["curve", "hard"], throws=640)
-    assert here["curve"] == pitches_of(one, pitches=["curve"], throws=640)["curve"]
+    here = compared(mapping, pitches=["curve", "hard"], throws=640)
+    assert here["curve"] == compared(one, pitches=["curve"], throws=640)["curve"]
 
 
 def test_a_pitch_that_nobody_expects_is_as_good_as_none() -> None:
@@ -179,7 +130,7 @@ def test_a_candidate_that_can_hardly_be_thrown_does_not_matter() -> None:
     mapping = with_pitches(lob={"speed_mph": 29.0, "mean_error": {"speed_mph": 1.0}})
     beside = asked(mapping, pitches=["curve", "lob"], throws=80)
     assert any("pitch.lob: in " in warning and "reach its target" in warning for warning in beside["warnings"])
-    assert beside["result"]["pitches"]["curve"] == pitches_of(starter(), throws=80)["curve"]
+    assert beside["result"]["pitches"]["curve"] == compared(starter(), throws=80)["curve"]
 
 
 # --- draws and threads ----------------------------------------------------------------------------------------------

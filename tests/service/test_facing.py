@@ -1,11 +1,11 @@
 """The hitter of a question: what the keys of `[hitter]` do, which model sees, and in which mix a pitch is judged."""
 
-import tomllib
 from itertools import pairwise
 from typing import Any
 
 import numpy as np
 import pytest
+from starters import starter
 
 from latebreak.engine.errors import InputError
 from latebreak.engine.units import FOOT, MILLISECOND
@@ -20,7 +20,6 @@ from latebreak.service.plain import plain
 from latebreak.service.questions import compare, fly, reach
 from latebreak.service.scenario import from_mapping
 from latebreak.service.scenario.section import Level
-from latebreak.service.scenario.starter import starter_text
 
 #: A curve that no college hitter has seen: hard, much spin, nearly all of it across the flight.
 UNUSUAL = {"speed_mph": 79.0, "spin_rpm": 2900, "break_clock": "6:20", "efficiency_percent": 97}
@@ -31,7 +30,7 @@ Found = dict[str, tuple[float, float]]
 
 
 def scenario(curve: dict[str, Any] | None = None, **hitter: Any) -> dict[str, Any]:
-    mapping = tomllib.loads(starter_text("base")) | {"hitter": hitter}
+    mapping = starter() | {"hitter": hitter}
     mapping["pitch"]["curve"] |= curve or {}
     return mapping
 

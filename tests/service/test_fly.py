@@ -3,31 +3,22 @@
 import copy
 import json
 import os
-import tomllib
 from typing import Any
 
 import numpy as np
 import pytest
+from starters import starter
 
 from latebreak.engine.errors import InputError
 from latebreak.service.judging.setting import settle
 from latebreak.service.questions import fly
 from latebreak.service.scenario import from_mapping, load, ready_names
-from latebreak.service.scenario.starter import starter_text
 
 QUANTITIES = {
     "flight_time_s", "arrival_speed_mph", "arrival_side_ft", "arrival_height_ft", "induced_vertical_break_in",
     "induced_side_break_in", "vertical_approach_deg", "side_approach_deg", "launch_elevation_deg", "launch_azimuth_deg",
 }  # fmt: skip
 OUTCOMES = {"arrived", "arrived_steep", "bounced", "stalled", "flew_off"}
-
-
-def starter(**curve: Any) -> dict[str, Any]:
-    """The starter scenario with some keys of its curve changed, or taken away (None)."""
-    mapping = tomllib.loads(starter_text("base"))
-    entry = mapping["pitch"]["curve"] | curve
-    mapping["pitch"]["curve"] = {key: value for key, value in entry.items() if value is not None}
-    return mapping
 
 
 def flown(mapping: dict[str, Any], **asked: Any) -> dict[str, Any]:

@@ -16,22 +16,11 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from sending import GIVES_BACK, MEGABYTE, METHODS, MOST_WORK, SERVICE, WHOLE, Sender
 from serving import serving
+from wired import is_map, map_value
 
 from latebreak.service.judging.measures import MEASURES
 from latebreak.service.questions.lever import LEVERS
 from latebreak.v1 import what_if_pb2
-
-
-def is_map(field: FieldDescriptor) -> bool:
-    return field.message_type is not None and field.message_type.GetOptions().map_entry
-
-
-def map_value(field: FieldDescriptor) -> FieldDescriptor:
-    """The field that holds what a map holds by name."""
-    assert field.message_type is not None
-    value: FieldDescriptor = field.message_type.fields_by_name["value"]
-    return value
-
 
 Place = tuple[FieldDescriptor, ...]
 Change = tuple[Place, list[str], Any]

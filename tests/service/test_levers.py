@@ -1,31 +1,21 @@
-"""The question what a step on each lever does, and where the leak is."""
+"""The question what a step on each lever does."""
 
 import copy
-import importlib
-import json
-import tomllib
 from typing import Any
 
 import numpy as np
 import pytest
+from levered import THROWS, asked, compared
 from scipy.optimize import fsolve
+from starters import STILL, Json, in_the_mirror, starter
 
-from latebreak.engine.errors import InputError
-from latebreak.service.judging.estimates import Estimate
 from latebreak.service.judging.measures import MEASURES
-from latebreak.service.judging.versions import measure_versions
 from latebreak.service.judging.whole_mix import MIX
-from latebreak.service.quantities import Reader
-from latebreak.service.questions import compare, fly, levers
-from latebreak.service.questions.leaks import CALLED, Leak, short_levers
+from latebreak.service.questions import fly
+from latebreak.service.questions.leaks import CALLED
 from latebreak.service.questions.lever import BY_KEY, levers_of
-from latebreak.service.questions.levers_words import why_leaks
 from latebreak.service.scenario import from_mapping, load
-from latebreak.service.scenario.pitch_entry import BALL_KEYS, SPREAD_KEYS
-from latebreak.service.scenario.starter import starter_text
 
-THROWS = 320
-STILL = dict.fromkeys((*SPREAD_KEYS, *BALL_KEYS), 0.0)
 MOMENTS = ("tunnel_exit", "recognition", "break_onset")
 #: What a throw at the edge of the zone is counted in or out of.
 OF_THE_ZONE = ("zone", "chase", "called_strike", "ball_percent", "strike_without")
@@ -33,34 +23,6 @@ OF_THE_ZONE = ("zone", "chase", "called_strike", "ball_percent", "strike_without
 OF_THE_GROUND = ("swinging_strike", "miss_chance", "clean_contact")
 #: What needs no eye; the rest is seen with noise, which in the mirror is another look.
 SEEN_BY_NOBODY = ("path_gap", "late_break", "blind_break")
-
-Json = dict[str, Any]
-
-#: The module; its name in the package is taken by the function.
-questions_levers = importlib.import_module("latebreak.service.questions.levers")
-
-
-def starter(**curve: Any) -> Json:
-    """The starter scenario with some keys of its curve changed, or taken away (None)."""
-    mapping = tomllib.loads(starter_text("base"))
-    entry = mapping["pitch"]["curve"] | curve
-    mapping["pitch"]["curve"] = {key: value for key, value in entry.items() if value is not None}
-    return mapping
-
-
-def asked(source: Json | str, pitch: str = "curve", **how: Any) -> Json:
-    """The answer as JSON, which holds no NaN."""
-    loaded = from_mapping(source) if isinstance(source, dict) else source
-    how = {"throws": THROWS, "intervals": False} | how
-    answer: Json = json.loads(json.dumps(levers(loaded, pitch=pitch, **how).to_dict(), allow_nan=False))
-    return answer
-
-
-def compared(source: Any, pitch: str = "curve", **how: Any) -> Json:
-    loaded = from_mapping(source) if isinstance(source, dict) else source
-    how = {"throws": THROWS, "intervals": False} | how
-    result: Json = compare(loaded, **how).to_dict()["result"]["pitches"][pitch]
-    return result
 
 
 # --- keys and numbers -----------------------------------------------------------------------------------------------
@@ -205,77 +167,9 @@ def test_a_step_of_a_launched_pitch() -> None:
     assert change == pytest.approx(late[1] - late[0], abs=0.002)
 
 
-# --- steps that are cut ---------------------------------------------------------------------------------------------
-def test_a_step_past_a_limit_is_cut_and_said() -> None:
-    answer = asked(starter(efficiency_percent=98, spread=STILL | {"break_clock_deg": 0.4}))
-    moves, warnings = answer["result"]["levers"], " ".join(answer["warnings"])
-    assert moves["efficiency_percent"]["step"] == pytest.approx(2.0)
-    assert "5 % from 98 % is cut to 2 % at the limit of 100 %" in moves["efficiency_percent"]["note"]
-    assert moves["spread.break_clock_deg"]["step"] == pytest.approx(-0.4)
-    assert "1 deg from 0.4 deg is cut to 0.4 deg at the limit of 0 deg" in moves["spread.break_clock_deg"]["note"]
-    for key in ("efficiency_percent", "spread.break_clock_deg"):
-        assert f"{key}: {moves[key]['note']}" in warnings
-    assert "note" not in moves["speed_mph"]
-
-
-def test_a_pitch_without_spread_can_not_scatter_less() -> None:
-    """No step, no change, to the last digit; its axis does not wander."""
-    result = asked(starter(spread=STILL))["result"]
-    for key in ("spread_scale", "spread.break_clock_deg"):
-        changes = result["levers"][key]["measures"].values()
-        assert all(change["value"] in (0.0, None) for change in changes), key  # of none outside none are chased
-    assert "spread.break_clock_deg" not in result["leaks"]
-
-
-def test_a_clock_steps_over_noon() -> None:
-    mapping = starter(break_clock="11:55", speed_mph=86.0, efficiency_percent=90)
-    change = asked(mapping)["result"]["levers"]["break_clock_deg"]
-    assert change["step"] == 7.5
-    assert "note" not in change
-    before = compared(mapping)
-    mapping["pitch"]["curve"]["break_clock"] = "12:10"
-    after = compared(mapping)
-    for measure in ("late_break_in", "arrival_surprise_side_in"):
-        expected = after[measure]["value"] - before[measure]["value"]
-        assert change["measures"][measure]["value"] == pytest.approx(expected, abs=0.002)
-
-
-def test_a_step_that_can_not_be_thrown_is_said(monkeypatch: pytest.MonkeyPatch) -> None:
-    """No ordinary pitch has such a step (one that just reaches its target flies off above the catcher), so one is made
-    up: the second version of every look, the faster one, is told not to reach its target.
-    """
-
-    def without_the_faster(*args: Any, **how: Any) -> Any:
-        response, reached = measure_versions(*args, **how)
-        reached[1] = False
-        return response, reached
-
-    monkeypatch.setattr(questions_levers, "measure_versions", without_the_faster)
-    answer = asked(starter())
-    move = answer["result"]["levers"]["speed_mph"]
-    assert move == {"step": 1.0, "measures": {}, "note": "with this step the pitch can't reach its target"}
-    assert f"speed_mph: {move['note']}" in answer["warnings"]
-    assert "speed_mph" not in answer["result"]["leaks"]
-
-
 # --- the mirror -----------------------------------------------------------------------------------------------------
 #: Levers whose steps have a side: in the mirror the same step is the opposite one.
 SIDED = {"break_clock_deg", "release_side_ft", "target_side_ft"}
-
-
-def in_the_mirror(mapping: Json) -> Json:
-    """The other hand, the other box, and every side turned over; an efficiency turns its own sense."""
-    result = copy.deepcopy(mapping)
-    result["pitcher"]["hand"] = "left"
-    result["hitter"] = {"bats": "left"}
-    for entry in result["pitch"].values():
-        hours, minutes = (int(part) for part in entry.pop("break_clock").split(":"))
-        entry["break_clock_deg"] = 360.0 - (30.0 * (hours % 12) + 0.5 * minutes)
-        if "gyro_deg" in entry:
-            entry["gyro_deg"] *= -1.0
-        for key in {"release_side_ft", "target_side_ft"} & set(entry):
-            entry[key] *= -1.0
-    return result
 
 
 @pytest.mark.parametrize(
@@ -358,131 +252,3 @@ def movement(mapping: Json) -> Any:
     """Induced breaks, in: up, and to the side."""
     flown = fly(from_mapping(mapping), throws=1).result.pitches["curve"].quantities
     return np.array([flown[key].mean for key in ("induced_vertical_break_in", "induced_side_break_in")])
-
-
-# --- leaks ----------------------------------------------------------------------------------------------------------
-def bullpen(level: str, hand: str = "right", **curve: Any) -> Json:
-    """A curve behind a 92 mph fastball; sides are mirrored for a left-hander."""
-    own = 1.0 if hand == "right" else -1.0
-    mapping = starter(**curve)
-    mapping["pitcher"] = {"hand": hand, "level": level}
-    mapping["pitch"]["fastball"] |= {"speed_mph": 92.0, "spin_rpm": 2300, "efficiency_percent": 95}
-    if own < 0.0:
-        mapping = in_the_mirror(mapping)
-    return mapping
-
-
-DIRTY: dict[str, Any] = {"speed_mph": 72.0, "spin_rpm": 2200, "efficiency_percent": 76}
-CLEAN: dict[str, Any] = {"speed_mph": 79.0, "spin_rpm": 2700, "efficiency_percent": 96}
-
-
-@pytest.mark.parametrize("hand", ["right", "left"])
-@pytest.mark.parametrize("level", ["youth", "high_school", "college", "professional"])
-def test_the_leaks_are_those_of_the_rule(level: str, hand: str) -> None:
-    """72 mph, 2,200 rpm, 76 % against 79 mph, 2,700 rpm, 96 %. What each move is worth is asked of `compare` here.
-
-    A leak is short of a good pitch, gives a fifth or more of what all such moves give, and more than two sampling
-    errors. The clean curve is short of nothing but a steady axis.
-    """
-    mapping = bullpen(level, hand, **DIRTY)
-    found = asked(mapping, throws=2000)["result"]
-    scenario = from_mapping(mapping).scenario
-    short = short_levers(scenario, "curve")
-    assert short["efficiency_percent"] == (pytest.approx(76.0), pytest.approx(90.0))
-    before = compared(mapping, throws=2000)["miss_chance_percent"]["value"]
-    gains = {}
-    for key, (_, good) in short.items():
-        entry = BY_KEY[key].moved(scenario.pitch["curve"], hand, good)  # type: ignore[arg-type]
-        better = scenario.model_copy(update={"pitch": {**scenario.pitch, "curve": entry}})
-        after = compare(better, throws=2000, intervals=False).result.pitches["curve"]["miss_chance_percent"].value
-        gains[key] = after - before
-    together = sum(max(gain, 0.0) for gain in gains.values())
-    for key, leak in found["leaks"].items():
-        # the laws of the moves are fitted together: 0.02 points
-        assert leak["gain"]["value"] == pytest.approx(gains[key], abs=0.02)
-        assert leak["gain"]["value"] > 2.0 * leak["gain"]["sampling_error"]
-        assert leak["share_percent"] == pytest.approx(100.0 * gains[key] / together, abs=2.0)
-        assert leak["called"] in " ".join(found["why"]).lower()
-    for key in set(gains) - set(found["leaks"]):
-        assert gains[key] < 0.2 * together + 0.1  # or within the sampling error, which is smaller than that
-    clean = asked(bullpen(level, hand, **CLEAN), throws=2000)["result"]
-    assert set(clean["leaks"]) <= {"spread.break_clock_deg"}
-
-
-@pytest.mark.parametrize("level", ["college", "professional"])
-def test_a_slow_curve_leaks_speed(level: str) -> None:
-    """A curve of 66 mph is missed less than a good one of its level: league records, +1.2 points per mph above 76."""
-    result = asked(bullpen(level, **(CLEAN | {"speed_mph": 66.0})), throws=1000)["result"]
-    assert next(iter(result["leaks"])) == "speed_mph"
-    assert "Speed: 66.0 mph" in " ".join(result["why"])
-    assert "points of misses" in " ".join(result["why"])
-
-
-def test_each_word_of_the_leaks_can_be_said() -> None:
-    scenario = from_mapping(bullpen("college", **DIRTY)).scenario
-    stands = {
-        "speed_mph": (72.0, 76.0, "Speed: 72.0 mph, a good college pitch of its kind has 76.0 mph"),
-        "spin_rpm": (2200.0, 2337.0, "Spin rate: 2200 rpm, a good college pitch of its kind has 2337 rpm"),
-        "efficiency_percent": (76.0, 90.0, "Dirty axis: 76 % of the spin bends the flight, of a good college pitch"),
-        "spread.break_clock_deg": (8.0, 5.0, "Wandering axis: the break clock scatters by 8.0 deg, of a good college"),
-    }
-    for key, (now, good, words) in stands.items():
-        leak = Leak(CALLED[key], now, good, Estimate(2.14, 0.1), 61.0)
-        (said,) = map(str, why_leaks(scenario, "curve", {key: leak}, Reader()))
-        assert said.startswith(f"1. {words}")
-        assert said.endswith("it gains 2.1 points of misses (61 % of what all such moves give together).")
-
-
-def test_without_a_leak_that_is_said() -> None:
-    result = asked(bullpen("college", **CLEAN, spread={"break_clock_deg": 2.0}))["result"]
-    assert result["leaks"] == {}
-    assert result["why"][0].startswith("No leak")
-
-
-# --- what is refused, and what is said beside it --------------------------------------------------------------------
-@pytest.mark.parametrize(("pitch", "words"), [("fastball", "judged behind"), ("slider", "there is no pitch 'slider'")])
-def test_a_wrong_pitch(pitch: str, words: str) -> None:
-    with pytest.raises(InputError) as caught:
-        asked(starter(), pitch)
-    assert words in str(caught.value)
-    assert "any of curve" in str(caught.value)
-
-
-def test_no_fastball() -> None:
-    mapping = starter()
-    mapping["pitch"]["fastball"]["role"] = "offspeed"
-    with pytest.raises(InputError) as caught:
-        asked(mapping)
-    assert 'role = "fastball"' in str(caught.value)
-
-
-def test_all_faults_of_a_file_at_once() -> None:
-    mapping = starter(speed_mph=900.0)
-    mapping["pitcher"]["hand"] = "both"
-    with pytest.raises(InputError) as caught:
-        asked(mapping)
-    assert len(caught.value.faults) == 2
-
-
-@pytest.mark.parametrize(("level", "age"), [("youth", None), ("youth", 11), ("high_school", 15), ("college", 20)])
-def test_every_answer_is_cautioned(level: str, age: int | None) -> None:
-    mapping = starter()
-    mapping["pitcher"] |= {"level": level} | ({} if age is None else {"age_years": age})
-    said = " ".join(asked(mapping, throws=8)["cautions"])
-    assert "Build up gradually" in said
-    assert "stop at pain" in said
-    assert ("Ages" in said) == (age is not None)
-    assert ("advises against breaking balls" in said) == (level == "youth")
-    assert ("sliders at 16 or later" in said) == (age == 15)
-
-
-def test_a_few_throws_are_enough_to_answer() -> None:
-    assert asked(starter(), throws=1)["result"]["leaks"] == {}  # nothing beyond a sampling error that is not known
-    assert asked(starter(), throws=7)["throws"] == 7
-
-
-def test_progress_rises_to_the_end() -> None:
-    told: list[float] = []
-    levers(from_mapping(starter()), pitch="curve", intervals=False, throws=80, progress=told.append)
-    assert told == sorted(told)
-    assert told[-1] == pytest.approx(1.0)

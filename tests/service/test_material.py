@@ -113,11 +113,12 @@ def test_progress_never_runs_back() -> None:
 
 
 def test_the_verdict_says_the_digits_of_the_numbers_in_either_unit() -> None:
-    told = gather("two-grips", **FEW)
-    result, speed = told.compared.result, told.scenario.pitch["fastball"].speed_mph
-    cases: tuple[tuple[Units, str], ...] = (("us", f"{speed:.1f} mph"), ("metric", f"{1.609344 * speed:.1f} km/h"))
-    for units, fast in cases:
-        why = why_better(told.scenario, result.fastball, result.pitches, result.better, Reader(units))
-        said = " ".join(map(str, why))
-        assert fast in said
-        assert all(f"{estimates[MIX].value:.1f} %" in said for estimates in result.pitches.values())
+    """Of a pitch that is compared alone, the verdict says where it leaves the tunnel."""
+    cases: tuple[tuple[Units, float, str], ...] = (("us", 1.0, "{:.1f} ft"), ("metric", 0.3048, "{:.2f} m"))
+    scenario = load("two-grips").scenario
+    for pitch in ("curve_spike", "curve_standard"):
+        result = compare(scenario, pitches=[pitch], intervals=False, **FEW).result
+        for units, factor, words in cases:
+            why = why_better(scenario, result.fastball, result.pitches, result.better, Reader(units))
+            said = words.format(factor * result.pitches[pitch]["tunnel_exit_ft"].value)
+            assert said in " ".join(map(str, why))

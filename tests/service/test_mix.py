@@ -1,11 +1,11 @@
 """How often to throw each pitch: what is thrown is what is expected."""
 
-import tomllib
 from typing import Any
 
 import numpy as np
 import pytest
 from serving import Served
+from starters import starter
 from wired import sent
 
 from latebreak.engine.bundle.draws import Draws
@@ -17,7 +17,6 @@ from latebreak.service.judging.setting import settle
 from latebreak.service.judging.whole_mix import MIX, OF_PITCH
 from latebreak.service.questions.mix_search import STEPS, Known, climbed, every
 from latebreak.service.scenario import Scenario, from_mapping, load
-from latebreak.service.scenario.starter import starter_text
 from latebreak.service.wire.answers import answer_of, fill_answer
 from latebreak.v1 import what_if_pb2
 
@@ -26,7 +25,7 @@ THROWS = 600
 
 def scenario(fastball: float = 0.6, **more: dict[str, Any]) -> Scenario:
     """The starter's pitcher, and more pitches as changes of his curve; shares even among what is no fastball."""
-    tables = tomllib.loads(starter_text("base"))
+    tables = starter()
     curve = tables["pitch"]["curve"]
     tables["pitch"] |= {name: curve | changes for name, changes in more.items()}
     others = [name for name in tables["pitch"] if name != "fastball"]

@@ -1,18 +1,17 @@
 """A pitch as it can be drawn: held against the engine's promises, plain trigonometry, and the other questions."""
 
 import json
-import tomllib
 from functools import cache
 from typing import Any
 
 import numpy as np
 import pytest
+from starters import starter
 
 from latebreak.service.questions import Answer, PortraitResult, compare, fly, portray
 from latebreak.service.questions.portrait import Portrait, Track
 from latebreak.service.scenario import from_mapping
 from latebreak.service.scenario.ready import ready_names
-from latebreak.service.scenario.starter import starter_text
 
 READY = ready_names()
 
@@ -20,17 +19,6 @@ READY = ready_names()
 @cache
 def portrait_of(name: str) -> Answer[PortraitResult]:
     return portray(name, throws=2000)
-
-
-def starter(**changes: Any) -> Any:
-    mapping = tomllib.loads(starter_text("base"))
-    for path, value in changes.items():
-        *way, key = path.split("__")
-        place = mapping
-        for part in way:
-            place = place.setdefault(part, {})
-        place[key] = value
-    return from_mapping(mapping)
 
 
 def tracks(portrait: Portrait) -> list[Track]:
@@ -71,8 +59,8 @@ def test_angles_are_those_of_plain_trigonometry(name: str) -> None:
 
 
 def test_the_mean_pitch_arrives_at_its_target() -> None:
-    result = portray(starter(), throws=64).result
-    entry = starter().scenario.pitch
+    result = portray(from_mapping(starter()), throws=64).result
+    entry = from_mapping(starter()).scenario.pitch
     for track, aimed in ((result.pitches["curve"].thrown, "curve"), (result.pitches["curve"].beside, "fastball")):
         # aim is promised to a tenth of an inch
         assert track.side_ft[-1] == pytest.approx(entry[aimed].target_side_ft, abs=0.1 / 12.0)
@@ -92,10 +80,10 @@ def test_a_mirrored_game_is_drawn_in_a_mirror() -> None:
             entry["target_side_ft"] = -entry.get("target_side_ft", 0.0)
         return mapping
 
-    mapping = tomllib.loads(starter_text("base"))
+    mapping = starter()
     mapping.setdefault("hitter", {})["bats"] = "right"
     one = portray(from_mapping(mapping), throws=64).result
-    other = portray(from_mapping(mirrored(tomllib.loads(starter_text("base")))), throws=64).result
+    other = portray(from_mapping(mirrored(starter())), throws=64).result
     assert other.eye_ft == (-one.eye_ft[0], *one.eye_ft[1:])
     for name, portrait in one.pitches.items():
         for here, there in zip(tracks(portrait), tracks(other.pitches[name]), strict=True):
@@ -118,7 +106,8 @@ def test_what_is_believed_adds_up(name: str) -> None:
 
 def test_before_much_is_seen_the_shares_are_believed() -> None:
     """The first look is 10 ms old; on average it moves nobody by a point."""
-    portrait = portray(starter(hitter__expects={"fastball": 0.7, "curve": 0.3}), throws=64).result.pitches["curve"]
+    expecting = starter() | {"hitter": {"expects": {"fastball": 0.7, "curve": 0.3}}}
+    portrait = portray(from_mapping(expecting), throws=64).result.pitches["curve"]
     np.testing.assert_allclose(portrait.belief.mean[:, 0], [70.0, 30.0], atol=1.0)
 
 
@@ -180,6 +169,6 @@ def test_the_zone_is_as_wide_as_the_plate() -> None:
 
 
 def test_a_pitch_that_bounces_mostly_is_drawn_by_what_arrives() -> None:
-    result = portray(starter(pitch__curve__target_height_ft=0.2), throws=400).result.pitches["curve"]
+    result = portray(from_mapping(starter(target_height_ft=0.2)), throws=400).result.pitches["curve"]
     assert 0 < len(result.arrivals_ft) < 300
     assert np.all(result.arrivals_ft[:, 1] > 0.1)

@@ -2,7 +2,6 @@
 
 # ruff: noqa: E501 - the cases read as a table, one a line
 
-import tomllib
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
@@ -10,6 +9,7 @@ from typing import Any
 import pytest
 from hypothesis import example, given
 from hypothesis import strategies as st
+from starters import starter
 
 from latebreak.engine.errors import Fault, InputError, LatebreakError
 from latebreak.service.scenario import ScenarioFileError, from_mapping, load, parse
@@ -19,10 +19,6 @@ from latebreak.service.scenario.starter import starter_text
 
 GONE = object()
 CURVE = ("pitch", "curve")
-
-
-def starter() -> dict:
-    return tomllib.loads(starter_text("base"))
 
 
 def changed(*changes: tuple[tuple[str, ...], object]) -> dict:

@@ -15,12 +15,13 @@ from typing import Any
 import grpc
 import numpy as np
 import pytest
+from commands import COMMAND
 from google.protobuf.descriptor_pool import DescriptorPool
 from google.rpc import error_details_pb2
 from grpc_health.v1 import health_pb2, health_pb2_grpc
 from grpc_reflection.v1alpha.proto_reflection_descriptor_database import ProtoReflectionDescriptorDatabase
 from grpc_status import rpc_status
-from serving import COMMAND, Served, environment, serving
+from serving import Served, environment, serving
 
 from latebreak.engine.errors import InputError
 from latebreak.service.cli.main import status
@@ -209,14 +210,14 @@ def test_metrics_count_calls_throws_and_time(server: Served) -> None:
 # --- starts that fail -----------------------------------------------------------------------------------------------
 @pytest.fixture
 def refused(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> Iterator[Refusal]:
-    """Run `latebreak serve` in this process, where it must not come to listening: exit status and stderr."""
+    """Run `latebreak serve` in this process, where it must not come to listening: status, a line for each fault."""
     monkeypatch.delenv("LATEBREAK_TOKEN", raising=False)
     kept = [(logger, logger.handlers[:]) for logger in (LOG, logging.getLogger())]
 
     def run(*options: str) -> tuple[int, str]:
         monkeypatch.setattr("sys.argv", ["latebreak", "serve", *options])
         code = status()
-        return code, capsys.readouterr().err
+        return code, re.sub(r"\n  (?=\S)", " ", capsys.readouterr().err)
 
     yield run
     for logger, handlers in kept:

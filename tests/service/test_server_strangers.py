@@ -10,6 +10,7 @@ from pathlib import Path
 import grpc
 import pytest
 from grpc_health.v1 import health_pb2, health_pb2_grpc
+from plugged import write_distribution
 from serving import Served, serving
 
 from latebreak.engine.errors import InputError
@@ -53,25 +54,22 @@ def leave(*arguments, **named):
 
 leaving_hitter = HitterModel(decide=leave)
 """
-ENTRY_POINTS = """[latebreak.force_laws]
-hanging_lift = strange_laws:hanging_lift
-gappy_lift = strange_laws:gappy_lift
-leaving_lift = strange_laws:leaving_lift
-ending_lift = strange_laws:ending_lift
-[latebreak.hitter_models]
-leaving_hitter = strange_laws:leaving_hitter
-"""
+DECLARED = {
+    "latebreak.force_laws": {
+        "hanging_lift": "strange_laws:hanging_lift",
+        "gappy_lift": "strange_laws:gappy_lift",
+        "leaving_lift": "strange_laws:leaving_lift",
+        "ending_lift": "strange_laws:ending_lift",
+    },
+    "latebreak.hitter_models": {"leaving_hitter": "strange_laws:leaving_hitter"},
+}
 SCENARIO = (Path(__file__).parents[2] / "scenarios" / "two-grips.toml").read_text(encoding="utf-8")
 
 
 @pytest.fixture
 def served(tmp_path: Path) -> Iterator[Served]:
     """A server with these plug-ins on its path and two threads."""
-    info = tmp_path / "strange_laws-1.0.dist-info"
-    info.mkdir()
-    (info / "METADATA").write_text("Metadata-Version: 2.1\nName: strange-laws\nVersion: 1.0\n")
-    (info / "entry_points.txt").write_text(ENTRY_POINTS)
-    (tmp_path / "strange_laws.py").write_text(MODULE)
+    write_distribution(tmp_path, "strange-laws", DECLARED, {"strange_laws": MODULE})
     path = os.pathsep.join(filter(None, [str(tmp_path), os.environ.get("PYTHONPATH")]))
     with serving("--at-once", "2", "--grace", "1", env={"PYTHONPATH": path}) as found:
         assert not [line for line in found.log_lines() if line["event"] == "plug_in"]

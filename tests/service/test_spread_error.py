@@ -1,19 +1,18 @@
 """Standard errors of the spread: they widen what is claimed, and change no value."""
 
-import tomllib
 import warnings
 from math import isfinite
 from typing import Any
 
 import pytest
+from starters import starter
 
 from latebreak.service.questions import compare
 from latebreak.service.scenario import from_mapping
-from latebreak.service.scenario.starter import starter_text
 
 
 def answer(error: dict[str, float]) -> Any:
-    mapping = tomllib.loads(starter_text("base"))
+    mapping = starter()
     mapping["pitch"]["twin"] = mapping["pitch"]["curve"] | {"efficiency_percent": 74}
     for name in ("curve", "twin"):
         mapping["pitch"][name]["spread_error"] = error
@@ -38,7 +37,7 @@ def test_an_uncertain_spread_makes_a_lead_less_sure() -> None:
 @pytest.mark.parametrize("spread", [1.0, 0.01, 1e-320])
 def test_an_error_above_its_spread_is_no_trouble(spread: float) -> None:
     """As of a column that hardly varies: 5 mph of error beside next to no spread."""
-    mapping = tomllib.loads(starter_text("base"))
+    mapping = starter()
     mapping["pitch"]["curve"] |= {"spread": {"speed_mph": spread}, "spread_error": {"speed_mph": 5.0}}
     with warnings.catch_warnings():
         warnings.simplefilter("error")

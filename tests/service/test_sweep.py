@@ -1,13 +1,13 @@
 """Sweeps: every what-if is the question asked alone, whoever asks it and in whatever order the answers come."""
 
 import csv
-import tomllib
 from collections.abc import Callable, Mapping
 from concurrent.futures import Executor, Future, ThreadPoolExecutor
 from pathlib import Path
 from typing import Any
 
 import pytest
+from starters import starter
 
 from latebreak.engine.errors import InputError
 from latebreak.service.plain import plain
@@ -23,7 +23,7 @@ from latebreak.service.sweep.pool import WorkerError, process_pool
 from latebreak.service.sweep.running import Swept, sweep_to_table
 from latebreak.service.sweep.software import software
 
-BASE = tomllib.loads(starter_text("base"))
+BASE = starter()
 SPEED = "pitch.curve.speed_mph"
 FEW: dict[str, Any] = {"throws": 16}
 

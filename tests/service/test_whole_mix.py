@@ -1,10 +1,10 @@
 """The whole mix: what a pitch does for the others, by which measure, at which count, before which hitter."""
 
-import tomllib
 from typing import Any
 
 import numpy as np
 import pytest
+from starters import starter
 
 from latebreak.engine.errors import InputError
 from latebreak.service.judging.estimates import Estimate, Estimator, weighted
@@ -14,7 +14,6 @@ from latebreak.service.questions.compare_words import over_hitters
 from latebreak.service.questions.deciding import BeforeHitter
 from latebreak.service.questions.verdict import MEASURE, Better
 from latebreak.service.scenario import Scenario, from_mapping
-from latebreak.service.scenario.starter import starter_text
 
 THROWS = 1000
 STEADY = {
@@ -25,7 +24,7 @@ STEADY = {
 
 def scenario(pitches: dict[str, dict[str, Any]], **hitter: Any) -> Scenario:
     """The starter's pitcher with these pitches in place of his curve: changes of it, by name."""
-    tables = tomllib.loads(starter_text("base"))
+    tables = starter()
     curve = tables["pitch"].pop("curve")
     tables["pitch"] |= {name: curve | changes for name, changes in pitches.items()}
     tables["hitter"] = tables.get("hitter", {}) | hitter

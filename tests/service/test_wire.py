@@ -8,7 +8,8 @@ from typing import Any
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from wired import TEXT, Json, sent, starter
+from starters import Json, starter
+from wired import TEXT, sent
 
 from latebreak.engine.errors import InputError
 from latebreak.service import questions as ask
@@ -223,8 +224,9 @@ def asked(question: Callable[[], Answer[Any]]) -> str:
     [("air", "humidity_percent", 50.0), ("air", "temperature_c", 20.0), ("hitter", "familiarity", 0.5)],
 )
 def test_zero_is_not_unset(table: str, key: str, default: float) -> None:
-    zero, unset = starter(**{table: {key: 0.0}}), starter(**{table: {}})
-    unset[table].pop(key, None)
+    zero, unset = starter(), starter()
+    zero.setdefault(table, {})[key] = 0.0
+    unset.setdefault(table, {}).pop(key, None)
     for mapping, wanted in ((zero, 0.0), (unset, default)):
         message = written(mapping)
         assert getattr(message, table).HasField(key) is (key in mapping[table])

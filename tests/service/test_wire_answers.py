@@ -12,7 +12,8 @@ from google.protobuf.message import Message
 from hypothesis import given
 from hypothesis import strategies as st
 from simulated_bullpen import as_csv, measured
-from wired import TEXT, Json, sent, starter
+from starters import Json, starter
+from wired import TEXT, sent
 
 from latebreak.engine.bundle.movement import CAUSES
 from latebreak.engine.flight.outcome import OUTCOMES

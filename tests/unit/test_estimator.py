@@ -1,10 +1,10 @@
 """Changes from one version of a pitch to another: exact where they must be, and their error against brute force."""
 
-import tomllib
 from dataclasses import replace
 
 import numpy as np
 import pytest
+from starters import starter
 
 from latebreak.engine.bundle.draws import Draws
 from latebreak.service.judging.estimates import ENOUGH, MEMBERS, Estimator
@@ -15,7 +15,6 @@ from latebreak.service.judging.setting import settle
 from latebreak.service.judging.versions import measure_versions
 from latebreak.service.questions.lever import BY_KEY
 from latebreak.service.scenario import from_mapping
-from latebreak.service.scenario.starter import starter_text
 
 THROWS = 800
 SEEDS = 24
@@ -99,7 +98,7 @@ def test_versions_are_chosen_and_joined_in_order() -> None:
 # --- against brute force --------------------------------------------------------------------------------------------
 def moved_by_a_step(seed: int, *, intervals: bool = False) -> dict[str, Estimator]:
     """The starter's curve, the same again, with a mph more, and with less spread."""
-    setting = settle(from_mapping(tomllib.loads(starter_text("base"))), seed, THROWS)
+    setting = settle(from_mapping(starter()), seed, THROWS)
     lineup = line_up_for(setting, "levers", "curve", intervals)
     entry = setting.scenario.pitch["curve"]
     speed, spread = BY_KEY["speed_mph"], BY_KEY["spread_scale"]

@@ -1,10 +1,10 @@
 """Intervals and chances from draws, against hand calculation and the exact law."""
 
-import tomllib
 from math import hypot
 
 import numpy as np
 import pytest
+from starters import starter
 
 from latebreak.engine.units import MPH, RPM
 from latebreak.service.judging.ensemble import Ensemble, sample_ensemble
@@ -12,12 +12,11 @@ from latebreak.service.judging.estimates import ENOUGH, MEMBERS, Estimate, chanc
 from latebreak.service.judging.hitter import hitter_of
 from latebreak.service.judging.setting import settle
 from latebreak.service.scenario import from_mapping
-from latebreak.service.scenario.starter import starter_text
 
 
 def ensemble(*names: str, seed: int = 4, errors: bool = True) -> Ensemble:
     """Draws for these pitches of the starter; `curve`, `slow` and `other` are there besides the fastball."""
-    mapping = tomllib.loads(starter_text("base"))
+    mapping = starter()
     pitches = mapping["pitch"]
     pitches["slow"] = pitches["curve"] | {"speed_mph": 68.0}
     pitches["other"] = dict(pitches["curve"])

@@ -1,12 +1,11 @@
 """A role that contradicts the pitch, and a break clock on the wrong side, warn and say what to do."""
 
-import tomllib
 from typing import Any
 
 import pytest
+from starters import starter
 
 from latebreak.service.scenario import from_mapping
-from latebreak.service.scenario.starter import starter_text
 
 CHANGEUP: dict[str, Any] = {"speed_mph": 80.0, "spin_rpm": 1700, "break_clock": "1:40", "efficiency_percent": 93}
 
@@ -14,7 +13,7 @@ CHANGEUP: dict[str, Any] = {"speed_mph": 80.0, "spin_rpm": 1700, "break_clock": 
 def warnings(
     hand: str = "right", fastball: dict[str, Any] | None = None, role: str | None = "breaking", **pitch: Any
 ) -> tuple[str, ...]:
-    mapping = tomllib.loads(starter_text("base"))
+    mapping = starter()
     side = -1.0 if hand == "right" else 1.0
     mapping["pitcher"]["hand"] = hand
     mapping["pitch"]["fastball"] |= fastball or {}

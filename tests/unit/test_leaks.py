@@ -1,9 +1,9 @@
 """The rule of the leaks: what is short of a good pitch, and which of it costs most."""
 
-import tomllib
 from typing import Any
 
 import pytest
+from starters import starter
 
 from latebreak.service.judging.estimates import Estimate
 from latebreak.service.plain import plain
@@ -11,7 +11,6 @@ from latebreak.service.quantities import CLOCK_SPREAD
 from latebreak.service.questions.leaks import CALLED, for_the_better, good_values, leaks_among, short_levers
 from latebreak.service.scenario import Scenario, from_mapping
 from latebreak.service.scenario.level_defaults import default_spread
-from latebreak.service.scenario.starter import starter_text
 
 LEVELS = ("youth", "high_school", "college", "professional")
 SHORT = {
@@ -23,7 +22,7 @@ SHORT = {
 
 
 def scenario(hand: str = "right", level: str = "professional", **curve: Any) -> Scenario:
-    mapping = tomllib.loads(starter_text("base"))
+    mapping = starter()
     mapping["pitcher"] |= {"hand": hand, "level": level}
     mapping["pitch"]["curve"] |= curve
     return from_mapping(mapping).scenario
@@ -114,7 +113,7 @@ def test_the_axis_of_the_two_curves(level: str, clock: float) -> None:
 
 
 def without_clock(level: str, **curve: Any) -> Scenario:
-    mapping = tomllib.loads(starter_text("base"))
+    mapping = starter()
     mapping["pitcher"]["level"] = level
     entry = mapping["pitch"]["curve"] | curve
     mapping["pitch"]["curve"] = {key: value for key, value in entry.items() if value is not None}

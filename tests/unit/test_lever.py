@@ -1,11 +1,11 @@
 """Levers of a pitch: what they stand at, steps that are cut, moves that keep what they should, and bounds."""
 
-import tomllib
 from math import nextafter
 from typing import Any
 
 import numpy as np
 import pytest
+from starters import starter
 
 from latebreak.service.quantities import CLOCK_SPREAD, SPREAD_SCALE
 from latebreak.service.questions.lever import AIMED, BY_KEY, LAUNCHED, LEVERS, cut_step, levers_of
@@ -13,12 +13,11 @@ from latebreak.service.scenario import Scenario, from_mapping
 from latebreak.service.scenario.physical import physical_pitch, signed_gyro
 from latebreak.service.scenario.pitch_entry import SPREAD_KEYS, PitchEntry
 from latebreak.service.scenario.section import Hand
-from latebreak.service.scenario.starter import starter_text
 
 
 def scenario(hand: str = "right", **curve: Any) -> Scenario:
     """The starter with some keys of its curve changed, or taken away (None)."""
-    mapping = tomllib.loads(starter_text("base"))
+    mapping = starter()
     mapping["pitcher"]["hand"] = hand
     entry = mapping["pitch"]["curve"] | curve
     mapping["pitch"]["curve"] = {key: value for key, value in entry.items() if value is not None}
@@ -222,7 +221,7 @@ def test_a_fastball_may_outrun_the_fastball() -> None:
 
 
 def two_fastballs() -> Scenario:
-    mapping = tomllib.loads(starter_text("base"))
+    mapping = starter()
     mapping["pitch"]["fastball"]["reference"] = True
     mapping["pitch"]["curve"] |= {"role": "fastball", "speed_mph": 85.0}
     return from_mapping(mapping).scenario

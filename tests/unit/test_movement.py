@@ -1,10 +1,10 @@
 """Where movement comes from: the causes add up, each is what it is alone."""
 
-import tomllib
 from typing import Any
 
 import numpy as np
 import pytest
+from starters import starter
 
 from latebreak.engine.bundle.bundle import prepare
 from latebreak.engine.bundle.movement import CAUSES, movements
@@ -13,11 +13,10 @@ from latebreak.engine.units import FOOT, INCH, MPH
 from latebreak.service import questions as ask
 from latebreak.service.judging.setting import settle
 from latebreak.service.scenario import Scenario, from_mapping
-from latebreak.service.scenario.starter import starter_text
 
 
 def scenario(ball: dict[str, Any] | None = None, **curve: Any) -> Scenario:
-    tables = tomllib.loads(starter_text("base"))
+    tables = starter()
     tables["pitch"]["curve"] |= curve
     tables["ball"] = ball or {}
     return from_mapping(tables).scenario
@@ -41,7 +40,7 @@ def test_the_causes_add_up_to_the_way_from_the_straight_line() -> None:
 
 def test_gravity_is_free_fall_over_the_time_without_drag() -> None:
     """Half g t^2, with g = 9.80665 m/s^2 (standard gravity, exact) and t = distance over speed."""
-    tables = tomllib.loads(starter_text("base"))
+    tables = starter()
     for key in ("target_side_ft", "target_height_ft"):
         del tables["pitch"]["curve"][key]
     tables["pitch"]["curve"] |= {"launch_elevation_deg": 0.0, "launch_azimuth_deg": 0.0}

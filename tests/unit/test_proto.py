@@ -15,6 +15,7 @@ import pytest
 from google.protobuf.descriptor import Descriptor, FieldDescriptor
 from google.protobuf.descriptor_pb2 import FileDescriptorProto, FileDescriptorSet
 from google.rpc import status_pb2
+from wired import is_map, map_value
 
 from latebreak.engine.bundle.movement import CAUSES
 from latebreak.engine.flight.outcome import OUTCOMES
@@ -77,19 +78,6 @@ def in_message(descriptor: Descriptor) -> dict[str, FieldDescriptor]:
     """The fields, but for those that only keep the order of a map."""
     named = descriptor.fields_by_name
     return {key: field for key, field in named.items() if key.removesuffix("_order") == key or key[:-6] not in named}
-
-
-def is_map(field: FieldDescriptor) -> bool:
-    return field.message_type is not None and field.message_type.GetOptions().map_entry
-
-
-def map_value(field: FieldDescriptor) -> FieldDescriptor:
-    entry = field.message_type
-    assert entry is not None
-    assert entry.GetOptions().map_entry, field.full_name
-    assert entry.fields_by_name["key"].type == STRING
-    value: FieldDescriptor = entry.fields_by_name["value"]
-    return value
 
 
 def message(name: str) -> Descriptor:

@@ -3,19 +3,18 @@
 import importlib.metadata
 import sys
 import tomllib
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from pathlib import Path
 
 import numpy as np
 import pytest
+from plugged import Install, installing
 
 from latebreak.engine.errors import InputError
 from latebreak.engine.laws import registry
 
 ROOT = Path(__file__).parents[2]
 DECLARED = tomllib.loads((ROOT / "pyproject.toml").read_text())["project"]["entry-points"][registry.GROUP]
-
-Install = Callable[..., None]
 
 
 @pytest.fixture(autouse=True)
@@ -28,24 +27,8 @@ def _fresh() -> Iterator[None]:
 
 @pytest.fixture
 def install(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Install]:
-    """Install a distribution: real metadata and a real module in a folder on the path."""
-    modules = []
-
-    def put(distribution: str, laws: dict[str, str], code: str = "") -> None:
-        folder = tmp_path / distribution
-        info = folder / f"{distribution}-1.0.dist-info"
-        info.mkdir(parents=True)
-        (info / "METADATA").write_text(f"Metadata-Version: 2.1\nName: {distribution}\nVersion: 1.0\n")
-        lines = "".join(f"{name} = {value}\n" for name, value in laws.items())
-        (info / "entry_points.txt").write_text(f"[{registry.GROUP}]\n{lines}")
-        if code:
-            (folder / f"{distribution}_laws.py").write_text(code)
-            modules.append(f"{distribution}_laws")
-        monkeypatch.syspath_prepend(str(folder))
-
-    yield put
-    for module in modules:
-        sys.modules.pop(module, None)
+    with installing(tmp_path, monkeypatch, registry.GROUP, "laws") as put:
+        yield put
 
 
 def test_built_in_laws_are_the_declared_ones() -> None:

@@ -14,7 +14,7 @@ import pytest
 
 from latebreak.engine.errors import InputError
 from latebreak.service.quantities import Reader
-from latebreak.service.questions import Answer, CompareResult, Estimate, aim, mix
+from latebreak.service.questions import Answer, CompareResult, Estimate, aim, compare, mix, portray
 from latebreak.service.questions.aim_words import why_there
 from latebreak.service.questions.mix_words import why_so
 from latebreak.service.report.film import WIDTH, film
@@ -104,7 +104,7 @@ def hostile() -> str:
         "pitch": {HOSTILE[name]: entry for name, entry in tables["pitch"].items()},
         "hitter": {"expects": {HOSTILE[name]: share for name, share in tables["hitter"]["expects"].items()}},
     }
-    return render(gather(from_mapping(mapping).scenario, throws=300), "us")
+    return render(gather(from_mapping(mapping).scenario, throws=50), "us")
 
 
 def test_it_says_what_it_is(html: str, material: Material) -> None:
@@ -181,7 +181,7 @@ def test_a_mix_that_is_refused_is_left_out() -> None:
     scenario = from_mapping(many).scenario
     with pytest.raises(InputError, match="a mix of 9 pitches can't be searched"):
         mix(scenario, throws=100)
-    found = gather(scenario, pitches=["curve_0"], throws=100)
+    found = gather(scenario, pitches=["curve_0"], throws=20)
     assert found.mixed is None
     page = render(found, "us")
     assert part(page, "aim") is not None
@@ -379,9 +379,10 @@ def test_the_script_gets_the_tracks_of_the_engine(material: Material) -> None:
 
 @pytest.mark.parametrize("name", ["two-grips", "left-eleven-to-five", "youth-46ft"])
 def test_the_still_picture_is_the_model_s(name: str) -> None:
-    found = gather(name, throws=100)
-    portrayed, compared = found.portrayed.result, found.compared.result.pitches
-    made = film(portrayed, compared, found.scenario, Reader("us", found.scenario.pitcher.hand))
+    scenario = load(name).scenario
+    portrayed = portray(scenario, throws=100).result
+    compared = compare(scenario, throws=100, intervals=False).result.pitches
+    made = film(portrayed, compared, scenario, Reader("us", scenario.pitcher.hand))
     for panel, (key, portrait) in zip(made.panels, portrayed.pitches.items(), strict=True):
         for ball, track in ((panel.own, portrait.thrown), (panel.fastball, portrait.beside)):
             right, up, radius = (

@@ -1,10 +1,10 @@
 """What the page says of steps, roads and changes: units, directions, ranges, and where there is no number."""
 
 import math
-import tomllib
 from dataclasses import replace
 
 import pytest
+from starters import starter
 
 from latebreak.service.judging.whole_mix import MIX
 from latebreak.service.quantities import Reader, Said
@@ -20,13 +20,12 @@ from latebreak.service.report.roads import work_on
 from latebreak.service.report.rows import road_rows
 from latebreak.service.report.words import verdict
 from latebreak.service.scenario import Scenario, from_mapping
-from latebreak.service.scenario.starter import starter_text
 from latebreak.service.tables.levers import named_step
 
 
 @pytest.fixture(scope="module")
 def scenario() -> Scenario:
-    return from_mapping(tomllib.loads(starter_text("base"))).scenario
+    return from_mapping(starter()).scenario
 
 
 US = Reader()

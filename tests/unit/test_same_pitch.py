@@ -1,21 +1,20 @@
 """A pitch that is moved remains the pitch that it is."""
 
-import tomllib
 from math import sin
 from typing import Any
 
 import pytest
+from starters import starter
 
 from latebreak.engine.units import DEGREE
 from latebreak.service.questions.lever import BY_KEY
 from latebreak.service.questions.reach import reach
 from latebreak.service.questions.same_pitch import SamePitch, bounds_of_kind
 from latebreak.service.scenario import Scenario, from_mapping
-from latebreak.service.scenario.starter import starter_text
 
 
 def scenario(hand: str = "right", **curve: Any) -> Scenario:
-    tables = tomllib.loads(starter_text("base"))
+    tables = starter()
     tables["pitch"]["curve"] |= curve
     if hand == "left":
         tables["pitcher"]["hand"] = "left"

@@ -52,15 +52,17 @@ def test_under_fourteen_every_answer_advises_against_breaking_balls(young: Pitch
     assert "advises against breaking balls" in " ".join(cautions(young, proposes_more=proposes_more))
 
 
-@pytest.mark.parametrize("age", [14, 15.5])
-def test_at_fourteen_and_fifteen_sliders_wait(age: float) -> None:
-    for level in ("youth", "high_school"):
+@pytest.mark.parametrize("age", [14, 15.5, None])
+def test_at_fourteen_and_fifteen_sliders_wait(age: float | None) -> None:
+    for level in ("youth", "high_school") if age else ("high_school",):
         text = " ".join(cautions(pitcher(level, age), proposes_more=False))
         assert "sliders at 16 or later" in text
         assert "against breaking balls" not in text
 
 
-@pytest.mark.parametrize("grown", [pitcher("high_school", 16), pitcher("college"), pitcher("professional", 30)])
+@pytest.mark.parametrize(
+    "grown", [pitcher("high_school", 16), pitcher("college"), pitcher("professional", 30), pitcher("professional")]
+)
 def test_older_pitchers_are_cautioned_only_when_more_is_proposed(grown: Pitcher) -> None:
     assert cautions(grown, proposes_more=False) == ()
     text = " ".join(cautions(grown, proposes_more=True))

@@ -1,8 +1,7 @@
 """What a scenario does not say, and what it warns of."""
 
-import tomllib
-
 import pytest
+from starters import starter
 
 from latebreak.engine.air import ball as flight_ball
 from latebreak.engine.pitch.pitch import LEVERS
@@ -12,10 +11,6 @@ from latebreak.service.scenario.level_defaults import PROFESSIONAL_SPREAD
 from latebreak.service.scenario.model import Scenario
 from latebreak.service.scenario.pitch_entry import SPREAD_KEYS
 from latebreak.service.scenario.starter import starter_text
-
-
-def starter() -> dict:
-    return tomllib.loads(starter_text("base"))
 
 
 def with_level(level: str) -> Scenario:

@@ -1,20 +1,15 @@
 """From trade units to the engine's SI units: by hand for every quantity of a pitch."""
 
-import tomllib
 from math import acos, cos, pi
 
 import numpy as np
 import pytest
+from starters import starter
 
 from latebreak.engine.air.density import moist_air_density
 from latebreak.engine.laws.registry import force_law
 from latebreak.engine.pitch.pitch import LEVERS, Launch, Pitch, Target
 from latebreak.service.scenario import Scenario, from_mapping, physical
-from latebreak.service.scenario.starter import starter_text
-
-
-def starter() -> dict:
-    return tomllib.loads(starter_text("base"))
 
 
 def curve_with(hand: str = "right", **keys: object) -> tuple[Scenario, Pitch]:

@@ -1,18 +1,17 @@
 """A what-if is the scenario with keys changed: every replacement gives the scenario that a user would have written."""
 
 import copy
-import tomllib
 from typing import Any
 
 import pytest
+from starters import starter
 
 from latebreak.engine.errors import InputError
 from latebreak.service.scenario import from_mapping
 from latebreak.service.scenario.physical import air_density, signed_gyro
-from latebreak.service.scenario.starter import starter_text
 from latebreak.service.sweep.overrides import Overrides, with_overrides
 
-BASE = tomllib.loads(starter_text("base"))
+BASE = starter()
 
 
 def what_if(change: Overrides, base: dict[str, Any] = BASE) -> Any:

@@ -1,15 +1,15 @@
 """What computes a sweep: the versions of latebreak, of its libraries, and of the plug-ins that the sweep uses."""
 
 import sys
-import tomllib
 from collections.abc import Callable, Iterator
 from importlib.metadata import version
 from pathlib import Path
 
 import pytest
+from plugged import write_distribution
+from starters import starter
 
 from latebreak.engine.laws import registry
-from latebreak.service.scenario.starter import starter_text
 from latebreak.service.sweep import software as module
 from latebreak.service.sweep.plan import Options, plan_changes
 from latebreak.service.sweep.software import differences, here, software
@@ -29,14 +29,12 @@ def install(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Install
 
     def put(number: str, factor: float) -> None:
         folder = tmp_path / f"{number}-{factor}"
-        info = folder / f"odd-{number}.dist-info"
-        info.mkdir(parents=True)
-        (info / "METADATA").write_text(f"Metadata-Version: 2.1\nName: odd\nVersion: {number}\n")
-        (info / "entry_points.txt").write_text(
-            f"[{registry.GROUP}]\nodd_lift = odd_laws:odd_lift\n"
-            "[latebreak.hitter_models]\nodd_hitter = odd_laws:odd_hitter\n"
-        )
-        (folder / "odd_laws.py").write_text(f"def odd_lift(spin):\n    return {factor} * spin\n")
+        declared = {
+            registry.GROUP: {"odd_lift": "odd_laws:odd_lift"},
+            "latebreak.hitter_models": {"odd_hitter": "odd_laws:odd_hitter"},
+        }
+        code = f"def odd_lift(spin):\n    return {factor} * spin\n"
+        write_distribution(folder, "odd", declared, {"odd_laws": code}, version=number)
         monkeypatch.syspath_prepend(str(folder))
         forget()
 
@@ -77,7 +75,7 @@ def test_what_a_machine_lacks_is_said() -> None:
 
 def test_a_sweep_knows_the_plug_ins_that_it_uses_and_no_others(install: Install) -> None:
     install("1.0", 0.5)
-    base = tomllib.loads(starter_text("base"))
+    base = starter()
     for change, used in (
         ({"pitch.curve.speed_mph": 75.0}, False),
         ({"ball.lift_law": "odd_lift"}, True),

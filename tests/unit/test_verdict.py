@@ -1,11 +1,11 @@
 """The words of a verdict: they say no more than the chance allows."""
 
 import re
-import tomllib
 
 import numpy as np
 import pytest
 from numpy.typing import NDArray
+from starters import starter
 
 from latebreak.service.judging.estimates import Estimate, Estimator
 from latebreak.service.plain import plain
@@ -13,7 +13,6 @@ from latebreak.service.quantities import Name, Reader
 from latebreak.service.questions.compare_words import why_better
 from latebreak.service.questions.verdict import SURE_ENOUGH, Better, verdict
 from latebreak.service.scenario import Scenario, from_mapping
-from latebreak.service.scenario.starter import starter_text
 
 Found = dict[str, dict[str, Estimate]]
 US, METRIC = Reader(), Reader("metric")
@@ -26,7 +25,7 @@ NAN = float("nan")
 
 @pytest.fixture(scope="module")
 def scenario() -> Scenario:
-    return from_mapping(tomllib.loads(starter_text("base"))).scenario
+    return from_mapping(starter()).scenario
 
 
 def estimates(
@@ -336,7 +335,7 @@ def test_a_name_is_marked_where_it_is_the_name(scenario: Scenario) -> None:
 
 
 def test_people_read_the_name_of_a_pitch() -> None:
-    tables = tomllib.loads(starter_text("base"))
+    tables = starter()
     tables["pitch"]["fastball"]["name"], tables["pitch"]["curve"]["name"] = "Four-seam", "Knuckle curve"
     named = from_mapping(tables).scenario
     better, why = judge(named, {"curve": estimates(25.0)})

@@ -1,10 +1,10 @@
 """Versions of a pitch flown side by side: as if each stood alone in the scenario."""
 
-import tomllib
 from typing import Any
 
 import numpy as np
 import pytest
+from starters import starter
 
 from latebreak.engine.bundle.bundle import prepare, prepare_versions
 from latebreak.engine.bundle.draws import Draws
@@ -18,7 +18,6 @@ from latebreak.service.questions import compare
 from latebreak.service.questions.lever import BY_KEY
 from latebreak.service.scenario import from_mapping
 from latebreak.service.scenario.physical import physical_pitch
-from latebreak.service.scenario.starter import starter_text
 
 THROWS = 160
 STEPS = {
@@ -34,7 +33,7 @@ STEPS = {
 
 
 def settled(**curve: Any) -> Setting:
-    mapping = tomllib.loads(starter_text("base"))
+    mapping = starter()
     mapping["pitch"]["curve"] |= curve
     return settle(from_mapping(mapping), 3, THROWS)
 
