@@ -35,7 +35,7 @@ def request_for(question: str) -> Any:
     """A request that takes long."""
     staff = message_of(load("staff"))
     wants: dict[str, Any] = {"pitch": "curve", "scenario": staff, "throws": MANY}
-    table = Path(__file__).parents[2] / "scenarios"
+    table = Path(__file__).parents[1] / "scenarios"
     rows = (table / "new-grip.csv").read_bytes().splitlines(keepends=True)
     requests: dict[str, Callable[[], Any]] = {
         "fly": lambda: what_if_pb2.FlyRequest(scenario=staff, throws=MANY),
