@@ -12,9 +12,10 @@ from numpy.typing import NDArray
 from latebreak.engine.bundle.blocks import over_blocks
 from latebreak.engine.bundle.draws import FEWEST_BLOCKS, Draws
 from latebreak.engine.stopping import checkpoint
-from latebreak.engine.units import ARCMIN, FOOT, INCH, MILLISECOND
+from latebreak.engine.units import FOOT, MILLISECOND
 from latebreak.service.judging.batch import Batch, draw, draw_all
 from latebreak.service.judging.estimates import Estimator
+from latebreak.service.judging.from_sums import OF_FLIGHT, OF_SWING, flight_measures, swing_measures
 from latebreak.service.judging.judged_pitch import EVENT_ROWS, EVENTS, FLIGHT_ROWS, SWING_ROWS, JudgedPitch
 from latebreak.service.judging.setting import Progress, threads_for
 
@@ -22,36 +23,8 @@ Array = NDArray[np.float64]
 
 _EVENT_KEYS = ("ft", "after_release_ms", "before_arrival_ms", "reached_percent")
 _EVENT_UNITS = np.array([FOOT, MILLISECOND, MILLISECOND, 0.01])
-#: Measures that only flying tells, then those of the hitter.
-_OF_FLIGHT = (
-    "path_gap_at_100ms_arcmin",
-    "path_gap_at_100ms_in",
-    "path_gap_at_commit_arcmin",
-    "path_gap_at_commit_in",
-    "late_break_in",
-    "late_break_share_percent",
-    "blind_break_in",
-)
-_OF_SWING = (
-    "swing_percent",
-    "zone_percent",
-    "chase_percent",
-    "called_strike_percent",
-    "swinging_strike_percent",
-    "ball_percent",
-    "strike_without_contact_percent",
-    "miss_chance_percent",
-    "clean_contact_percent",
-    "belief_at_commit_percent",
-    "arrival_surprise_vertical_in",
-    "arrival_surprise_side_in",
-    "arrival_surprise_rms_in",
-    "timing_surprise_ms",
-)
 #: Keys of the measures of one pitch.
-MEASURES = (*_OF_SWING, *(f"{event}_{key}" for event in EVENTS for key in _EVENT_KEYS), *_OF_FLIGHT)
-#: m: a break of less is the rounding of two flights that are alike.
-_NO_BREAK = 1e-12
+MEASURES = (*OF_SWING, *(f"{event}_{key}" for event in EVENTS for key in _EVENT_KEYS), *OF_FLIGHT)
 #: In place of a key: all that hitters do with a pitch.
 ALL_SWINGS = "swings"
 _SIGNED = ("arrival_surprise_vertical_in", "arrival_surprise_side_in", "timing_surprise_ms")
@@ -134,7 +107,7 @@ def measure_pitches(
 
 
 def _kinds(only: str | None) -> tuple[_Kind, ...]:
-    swings, flights = only in (None, ALL_SWINGS, *_OF_SWING), only in (None, *_OF_FLIGHT)
+    swings, flights = only in (None, ALL_SWINGS, *OF_SWING), only in (None, *OF_FLIGHT)
     return (_SWINGS,) * swings + (_FLIGHTS,) * flights
 
 
@@ -248,56 +221,8 @@ def _estimators(
     }
 
 
-def _means(rows: tuple[str, ...], sums: Array, counts: Array) -> dict[str, Array]:
-    """Means by row from sums (r, ...) over throws; NaN where none was kept."""
-    return dict(zip(rows, np.where(counts > 0, sums / np.maximum(counts, 1.0), np.nan), strict=True))
-
-
-def _share(part: Array, whole: Array) -> Array:
-    """Percent of a whole; of nothing there is no share."""
-    share: Array = 100.0 * np.divide(part, whole, out=np.full_like(whole, np.nan), where=whole > 0.0)
-    return share
-
-
-def _flight_measures(sums: Array, counts: Array) -> dict[str, Array]:
-    """Measures of flight in the units of their keys."""
-    mean = _means(FLIGHT_ROWS, sums, counts)
-    values = (
-        mean["path_gap_at_100ms_angle"] / ARCMIN,
-        mean["path_gap_at_100ms"] / INCH,
-        mean["path_gap_at_commit_angle"] / ARCMIN,
-        mean["path_gap_at_commit"] / INCH,
-        mean["late_break"] / INCH,
-        _share(mean["late_break"], np.where(mean["whole_break"] > _NO_BREAK, mean["whole_break"], 0.0)),
-        mean["blind_break"] / INCH,
-    )
-    return dict(zip(_OF_FLIGHT, values, strict=True))
-
-
-def _swing_measures(sums: Array, counts: Array) -> dict[str, Array]:
-    """Measures of the hitter in the units of their keys; misses per swing are the mean over swings, not over throws."""
-    mean = _means(SWING_ROWS, sums, counts)
-    values = (
-        100.0 * mean["swing"],
-        100.0 * mean["zone"],
-        _share(mean["chase"], 1.0 - mean["zone"]),
-        100.0 * mean["called_strike"],
-        100.0 * mean["swinging_strike"],
-        100.0 * mean["ball"],
-        100.0 * (mean["called_strike"] + mean["swinging_strike"]),
-        _share(mean["swinging_strike"], mean["swing"]),
-        _share(mean["clean"], mean["swing"]),
-        100.0 * mean["belief_at_commit"],
-        mean["vertical"] / INCH,
-        mean["side"] / INCH,
-        np.sqrt(mean["square"]) / INCH,
-        mean["timing"] / MILLISECOND,
-    )
-    return dict(zip(_OF_SWING, values, strict=True))
-
-
-_SWINGS = _Kind(JudgedPitch.faced, SWING_ROWS, _swing_measures)
-_FLIGHTS = _Kind(JudgedPitch.flown, FLIGHT_ROWS, _flight_measures)
+_SWINGS = _Kind(JudgedPitch.faced, SWING_ROWS, swing_measures)
+_FLIGHTS = _Kind(JudgedPitch.flown, FLIGHT_ROWS, flight_measures)
 
 
 # --- events ---------------------------------------------------------------------------------------------------------
