@@ -13,6 +13,7 @@ from latebreak.service.questions import Answer, FitResult, compare, fit, reach
 from latebreak.service.questions.following.kept_goal import KeptGoal, keep
 from latebreak.service.questions.following.result import GoalProgress
 from latebreak.service.scenario import Loaded, Scenario, load, parse
+from latebreak.service.scenario.pitch_entry import SPREAD_KEYS
 from latebreak.service.throws import Throws, parse_throws
 
 TRUTH = load("two-grips").scenario
@@ -90,7 +91,26 @@ def test_one_session_alone() -> None:
     assert not answer.result.changes
     (only,) = found.sessions
     assert (only.session, only.used) == ("", 12)
-    assert set(only.levers) == set(goal().roads) - {"spread_scale"}  # no single number of a session is the spread
+    assert set(only.levers) == set(goal().roads)
+
+
+def test_a_steadier_pitch_is_told_by_its_spread() -> None:
+    """Forty throws each without the device's noise, as ever and half as wild; spreads are drawn towards the usual."""
+    steady = TRUTH.pitch[PITCH].spread
+    halved = {key: 0.5 * value for key in SPREAD_KEYS if (value := getattr(steady, key))}
+    calm = TRUTH.pitch[PITCH].model_copy(update={"spread": steady.model_copy(update=halved)})
+    scenario = TRUTH.model_copy(update={"pitch": {**TRUTH.pitch, PITCH: calm}})
+    rng = np.random.default_rng(4)
+    april, may = (as_csv({PITCH: measured(one, PITCH, 40, rng, noise=0.0)}) for one in (TRUTH, scenario))
+    found = followed(parse_throws(april, source="april.csv"), parse_throws(may, source="may.csv"))
+    wild, tame = (one.levers["spread_scale"].estimate for one in found.sessions)
+    assert wild.low is not None
+    assert wild.high is not None
+    assert wild.low < 1.0 < wild.high
+    assert tame.high is not None
+    assert tame.high < wild.low
+    assert 0.5 < tame.value < 0.75
+    assert any(one.startswith("Spread") for one in found.said)
 
 
 def test_sessions_of_one_file_and_of_several_are_told_alike() -> None:

@@ -29,7 +29,7 @@ class Told:
 
 def lever(key: str, now: float, wanted: float, value: float, error: float, origin: str = "measured") -> Progress | None:
     known: Any = Told(key, value, error, origin)
-    return lever_progress(key, KeptRoad(now=now, wanted=wanted), known)
+    return lever_progress(key, KeptRoad(now=now, wanted=wanted), known, None)
 
 
 @pytest.mark.parametrize(
@@ -65,7 +65,31 @@ def test_what_throws_do_not_tell() -> None:
     assert lever("speed_mph", 77.0, 79.0, 78.0, 0.5, "assumed") is None
     assert lever("speed_mph", 77.0, 79.0, 78.0, 0.0) is None
     known: Any = Told("speed_mph", 78.0, 0.5)
-    assert lever_progress("spread_scale", KeptRoad(now=1.0, wanted=0.8), known) is None
+    road, stood = KeptRoad(now=1.0, wanted=0.8), TWO_GRIPS.pitch["curve_spike"].spread
+    assert lever_progress("spread_scale", road, known, stood) is None  # no spread is measured
+    known = Told("spread.speed_mph", 1.0, 0.2)
+    assert lever_progress("spread_scale", road, known, None) is None  # it is not known of what it is the factor
+
+
+def test_the_spread_as_a_whole() -> None:
+    """By hand: speed at 0.8 and spin rate at 0.9 of what they were, known to 0.2 and 0.1 of it: weights 25 and 100."""
+    stood = TWO_GRIPS.pitch["curve_spike"].spread
+    speed, rate = stood.speed_mph, stood.spin_rpm
+    assert speed is not None
+    assert rate is not None
+    known: Any = Told("spread.speed_mph", 0.8 * speed, 0.2 * speed)
+    other = Told("spread.spin_rpm", 0.9 * rate, 0.1 * rate)
+    known.values |= other.values
+    known.errors |= other.errors
+    known.origin |= other.origin
+    found = lever_progress("spread_scale", KeptRoad(now=1.0, wanted=0.84), known, stood)
+    assert found is not None
+    assert found.share_percent is not None
+    scale, error = (25.0 * 0.8 + 100.0 * 0.9) / 125.0, 125.0**-0.5
+    assert found.estimate.value == pytest.approx(scale)
+    assert found.estimate.low == pytest.approx(scale - 1.6449 * error, abs=1e-5)
+    assert found.share_percent.value == pytest.approx(100.0 * (1.0 - scale) / 0.16)
+    assert found.chance_percent == pytest.approx(100.0 * norm.cdf((0.84 - scale) / error))
 
 
 def test_where_there_is_no_way_to_go() -> None:

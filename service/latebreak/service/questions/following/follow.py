@@ -69,6 +69,7 @@ def follow(
     """
     entries = [entry_of(one, base, reference=False) for one in known]
     judged = judge_sessions(goal, base, last, entries, progress)
+    stood = base.scenario.pitch[goal.pitch].spread if judged.beside == "goal" else None
     told = {
         one.session: SessionProgress(
             one.session,
@@ -77,7 +78,7 @@ def follow(
             {
                 key: progressed
                 for key, road in goal.roads.items()
-                if (progressed := lever_progress(key, road, one)) is not None
+                if (progressed := lever_progress(key, road, one, stood)) is not None
             },
         )
         for one, measure in zip(known, judged.sessions, strict=True)
