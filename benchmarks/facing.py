@@ -32,11 +32,17 @@ PLAIN = replace(
 )
 
 
+def one_glance_of(throws: int = THROWS) -> Callable[[], Judgement]:
+    """What lets him face the curve at one glance."""
+    mind = in_mind(IN_MIND, PROFESSIONAL)
+    return partial(one_glance.judge, CURVE.paths(throws), mind, PROFESSIONAL, ANYBODY, noise_of(throws))
+
+
 def measure(effort: Effort) -> Iterator[Row]:
     """Rows without the moments (tunnel exit, recognition, break onset), and with them."""
     paths, types, noise = CURVE.paths(THROWS), in_mind(IN_MIND, PROFESSIONAL), noise_of(THROWS)
     rest = PROFESSIONAL, ANYBODY, noise
-    ours, plain = partial(one_glance.judge, paths, types, *rest), partial(equations.judge, paths, types, *rest)
+    ours, plain = one_glance_of(), partial(equations.judge, paths, types, *rest)
     ours_looks, plain_looks = (partial(moments, model, paths, types, OWN, *rest) for model in (one_glance, PLAIN))
     apart, moved = _apart(ours(), plain()), _moved(ours_looks(), plain_looks())
     yield from _beside(effort, "glance", "one glance", ours, plain, error=apart, bound=CHANCE, error_unit="of a chance")

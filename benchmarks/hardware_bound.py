@@ -1,10 +1,10 @@
-"""What the processor could do at most, and the share of it that flights, draws and whole throws reach.
+"""What the processor could do at most, and the share of it that flights, draws, whole throws and the hitter reach.
 
-    python benchmarks/hardware_bound.py
+    python -m benchmarks.hardware_bound
 
 Peaks are measured here, in CPU time of one core: fused multiplications and additions, divisions, roots, copies. At best
-the busiest unit never waits; divisions run beside the rest, in a unit of their own. Nothing is counted for loads,
-stores, loop control and the increments of bins.
+the busiest unit never waits; divisions and roots run beside the rest, one after the other in a unit of their own.
+Nothing is counted for loads, stores, loop control and the increments of bins.
 """
 
 from __future__ import annotations
@@ -16,6 +16,8 @@ from typing import Any
 import numba
 import numpy as np
 
+from benchmarks import facing
+from benchmarks.flights import THROWS
 from latebreak.engine.air.ball import Conditions
 from latebreak.engine.bundle import draws
 from latebreak.engine.bundle.arrival import arrive
@@ -91,18 +93,36 @@ def peaks() -> dict[str, float]:
     }
 
 
-#: Operations of a throw: multiplications, additions, comparisons and bits (a fused pair is one); and divisions. Counted
-#: in the machine code of the loops over lanes for AVX-512: vector instructions that only move or broadcast left out.
+#: Operations of a throw: multiplications, additions, comparisons and bits (a fused pair is one); divisions; roots.
+#: Counted in the machine code of the loops over lanes for AVX-512 (of vectors of four doubles where a kernel has no
+#: eight): vector instructions that only move or broadcast left out.
 OPERATIONS = {
-    "normal": (46, 1),  # each of thirteen
-    "stage": (135, 1),  # of a Runge-Kutta step, all forces
-    "bare stage": (52, 1),  # without spin-made and seam-made force
-    "release": (152, 0),
-    "ball": (67, 0),
-    "quantities and outcome": (112, 2),
-    "sums and bins": (130, 0),
+    "normal": (46, 1, 0),  # each of thirteen
+    "stage": (135, 1, 0),  # of a Runge-Kutta step, all forces
+    "bare stage": (52, 1, 0),  # without spin-made and seam-made force
+    "release": (152, 0, 0),
+    "ball": (67, 0, 0),
+    "quantities and outcome": (112, 2, 0),
+    "sums and bins": (130, 0, 0),
+    "moment": (6, 0, 0),  # in numpy; counted in its equation
+    "state at a time": (48, 1, 0),  # of two steps, all lanes in one of them
+    "glance": (46, 4, 2),
+    "belief": (24, 1, 1),
+    "belief in a type": (77, 4, 1),
+    "forecast": (12, 1, 0),
+    "forecast of a type": (47, 0, 0),
+    "swing or take": (226, 4, 1),
+    "four counts": (14, 1, 0),  # balls and strikes
+    "contact": (437, 7, 1),
 }
 NORMALS, STAGES = 13, 4
+#: One glance, over all twelve counts.
+HITTER = dict.fromkeys(("moment", "glance", "belief", "forecast", "swing or take", "contact"), 1) | {
+    "state at a time": 2,
+    "belief in a type": len(facing.IN_MIND),
+    "forecast of a type": len(facing.IN_MIND),
+    "four counts": 3,
+}
 
 
 def bundle() -> Bundle:
@@ -121,8 +141,8 @@ def bundle() -> Bundle:
 
 def bound(peak: dict[str, float], times: dict[str, int]) -> float:
     """Throws a second at most, if each does every part so many times."""
-    ordinary, divisions = (sum(n * OPERATIONS[part][unit] for part, n in times.items()) for unit in (0, 1))
-    return 1.0 / max(ordinary / peak["multiply-add"], divisions / peak["divide"])
+    ordinary, divisions, roots = (sum(n * OPERATIONS[part][kind] for part, n in times.items()) for kind in range(3))
+    return 1.0 / max(ordinary / peak["multiply-add"], divisions / peak["divide"] + roots / peak["root"])
 
 
 def rows(peak: dict[str, float] | None = None) -> list[dict[str, Any]]:
@@ -149,6 +169,7 @@ def rows(peak: dict[str, float] | None = None) -> list[dict[str, Any]]:
         ("thirteen normals", {"normal": NORMALS}, draws.LARGEST_BLOCK, draw),
         ("flight, full model", {"stage": stages}, draws.LARGEST_BLOCK, fly),
         ("draw, fly, summarise", whole, many.throws, lambda: arrive(thrown, many)),
+        (f"one glance, {len(facing.IN_MIND)} types", HITTER, THROWS, facing.one_glance_of()),
     ):
         most, reached = bound(peak, parts), throws / fastest(function)
         found.append({"name": name, "bound": most, "reached": reached, "share": reached / most})
