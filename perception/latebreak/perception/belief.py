@@ -22,9 +22,9 @@ from math import sqrt
 import numpy as np
 from numpy.typing import NDArray
 
-from latebreak.engine.elementary import exponential, logarithm
+from latebreak.engine.elementary import exponential, inverse_root, logarithm
 from latebreak.engine.flight.kernel import LANES
-from latebreak.engine.jit import kernel
+from latebreak.engine.jit import kernel, wide_vectors
 from latebreak.engine.units import INCH
 from latebreak.perception.parameters import Parameters
 from latebreak.perception.repertoire import Types
@@ -59,10 +59,10 @@ Array = NDArray[np.float64]
 LEAST_BEND = 1.0 * INCH
 
 
-#: Rows of the work array: what is seen with its noise, how the memory is off, variances, what needs time, the best
-#: odds, their sum, d^2.
+#: Rows of the work array: what is seen with its noise, how the memory is off, one over the variance of ln speed, that of
+#: the bend, what needs time, the best odds, their sum and then one over it, d^2.
 _WORK = 12
-(_SEEN_SPEED, _BENT_X, _BENT_Z, _GROWN, _TURNED, _WEIGHT, _SPEED2, _BEND2, _NEEDS2, _BEST, _SUM, _D2) = range(_WORK)
+(_SEEN_SPEED, _BENT_X, _BENT_Z, _GROWN, _TURNED, _WEIGHT, _OVER_SPEED2, _BEND2, _NEEDS2, _BEST, _SUM, _D2) = range(_WORK)
 
 
 def _compile(sources: int) -> Callable[..., None]:
@@ -73,6 +73,7 @@ def _compile(sources: int) -> Callable[..., None]:
         bend_efficiency: Array, memory: Array, noise: Array, belief: Array, distance: Array,
     ) -> None:  # fmt: skip
         _ = sources
+        wide_vectors()
         types, columns, throws = belief.shape
         w = np.empty(_WORK * LANES)  # rows at constant offsets, as in `latebreak.engine.flight.kernel`
         odds = np.empty(types * LANES)
@@ -102,7 +103,7 @@ def _compile(sources: int) -> Callable[..., None]:
                     w[i + _GROWN * LANES] = 1.0 + memory[j] * size[i]
                     w[i + _TURNED * LANES] = memory[j] * turn[i]
                     w[i + _WEIGHT * LANES] = weight
-                    w[i + _SPEED2 * LANES] = speed_sd[i] * speed_sd[i] + scatter[j] * scatter[j]
+                    w[i + _OVER_SPEED2 * LANES] = 1.0 / (speed_sd[i] * speed_sd[i] + scatter[j] * scatter[j])
                     w[i + _BEND2 * LANES] = eye * eye * (1.0 + own_bend * own_bend) + least * least
                     needs = needs_time(viewed, window[j])
                     w[i + _NEEDS2 * LANES] = needs * needs
@@ -119,18 +120,16 @@ def _compile(sources: int) -> Callable[..., None]:
                     for i in range(lanes):
                         weight, grown, turned = w[i + _WEIGHT * LANES], w[i + _GROWN * LANES], w[i + _TURNED * LANES]
                         line_own2 = direction_sd[i] * direction_sd[i] + own_line * w[i + _NEEDS2 * LANES]  # s_l^2
-                        line_sd, line2 = sqrt(line_own2), line_own2 + tau2
+                        line_sd, line2 = line_own2 * inverse_root(line_own2), line_own2 + tau2
                         bend2 = w[i + _BEND2 * LANES] + forgotten * weight * weight
                         speed = w[i + _SEEN_SPEED * LANES] - ln_vh
                         lx = seen_x[i] + line_sd * line_x[i] - theta_x
                         lz = seen_z[i] + line_sd * line_z[i] - theta_z
                         bx = w[i + _BENT_X * LANES] - (grown * ax - turned * az) * weight
                         bz = w[i + _BENT_Z * LANES] - (grown * az + turned * ax) * weight
-                        d2 = (
-                            speed * speed / w[i + _SPEED2 * LANES]
-                            + (lx * lx + lz * lz) / line2
-                            + (bx * bx + bz * bz) / bend2
-                        )
+                        # line and bend over one denominator: the unit that divides is the narrowest
+                        d2 = ((lx * lx + lz * lz) * bend2 + (bx * bx + bz * bz) * line2) / (line2 * bend2)
+                        d2 += speed * speed * w[i + _OVER_SPEED2 * LANES]
                         row[i] = ln_share - 0.5 * d2 - logarithm(line2)
                         w[i + _BEST * LANES] = max(w[i + _BEST * LANES], row[i])
                         w[i + _D2 * LANES] = d2
@@ -143,10 +142,12 @@ def _compile(sources: int) -> Callable[..., None]:
                     for i in range(lanes):
                         row[i] = exponential(row[i] - w[i + _BEST * LANES])
                         w[i + _SUM * LANES] += row[i]
+                for i in range(lanes):
+                    w[i + _SUM * LANES] = 1.0 / w[i + _SUM * LANES]
                 for h in range(types):
                     row, goal = odds[h * LANES : h * LANES + lanes], belief[h, j, first:end]
                     for i in range(lanes):
-                        goal[i] = row[i] / w[i + _SUM * LANES]
+                        goal[i] = row[i] * w[i + _SUM * LANES]
 
     return fill_beliefs
 

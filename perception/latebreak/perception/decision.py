@@ -36,6 +36,7 @@ BALL_RADIUS = 1.45 * INCH
 #: Share of each count, balls by strikes, of all pitches (professional, computed from the table of swings by count and
 #: common frequencies; value from memory).
 COUNT_SHARES = np.array([[0.256, 0.128, 0.066], [0.100, 0.102, 0.097], [0.035, 0.053, 0.083], [0.011, 0.022, 0.047]])
+_SHARES = COUNT_SHARES.ravel() / COUNT_SHARES.sum()
 #: Taken off the criterion at 3-0: hitters swing at 10 % of strikes there, at 56 at 2-0 (web article of 2012, read).
 THREE_AND_NONE = 2.45
 
@@ -66,13 +67,13 @@ class Zone:
 def criteria(parameters: Parameters, count: tuple[int, int] | None) -> tuple[Array, Array]:
     """Criteria k by count, (C, m), and the share of each, (C,); C = 1 where the count (balls, strikes) is known."""
     p = parameters
-    by_strikes = np.stack([p.bias_no_strikes, p.bias_one_strike, p.bias_two_strikes])
+    by_strikes = np.array((p.bias_no_strikes, p.bias_one_strike, p.bias_two_strikes))
     k = by_strikes + p.bias_per_ball * np.arange(4.0)[:, None, None]
     k[0, 0] -= p.first_pitch_patience
     k[3, 0] -= THREE_AND_NONE
     if count is not None:
         return k[count][None], np.ones(1)
-    return k.reshape(COUNT_SHARES.size, -1), COUNT_SHARES.ravel() / COUNT_SHARES.sum()
+    return k.reshape(_SHARES.size, -1), _SHARES
 
 
 @inlined
@@ -150,11 +151,11 @@ def decide(
     """
     swing = np.empty(forecast.shape[1:])
     k, shares = criteria(parameters, count)
-    groups = -(-shares.size // _TOGETHER) * _TOGETHER
-    against, weights = np.zeros((groups, k.shape[1])), np.zeros(groups)  # the rest: counts of no share
-    against[: shares.size], weights[: shares.size] = np.exp(-k), shares
+    against = np.exp(-k)
+    if shares.size < _TOGETHER:  # the rest: counts of no share
+        against, shares = (np.concatenate([a, np.zeros((_TOGETHER - 1, *a.shape[1:]))]) for a in (against, shares))
     _fill_swings(
         np.ascontiguousarray(forecast), inside * parameters.wanted_inside, zone.middle + parameters.wanted_height,
-        zone.half_height, parameters.zone_blur, parameters.swing_slope, against, weights, swing,
+        zone.half_height, parameters.zone_blur, parameters.swing_slope, against, shares, swing,
     )  # fmt: skip
     return swing

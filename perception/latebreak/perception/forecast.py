@@ -23,7 +23,7 @@ from numpy.typing import NDArray
 
 from latebreak.engine.elementary import exponential
 from latebreak.engine.flight.kernel import LANES
-from latebreak.engine.jit import kernel
+from latebreak.engine.jit import kernel, wide_vectors
 from latebreak.engine.units import STANDARD_GRAVITY
 from latebreak.perception.parameters import Parameters
 from latebreak.perception.repertoire import Types
@@ -65,6 +65,7 @@ def _compile(sources: int) -> Callable[..., None]:
         spin_share: Array, gravity: float, noise: Array, forecast: Array,
     ) -> None:  # fmt: skip
         _ = sources
+        wide_vectors()
         types, columns, throws = belief.shape
         w = np.empty(_WORK * LANES)  # rows at constant offsets, as in `latebreak.engine.flight.kernel`
         for j in range(columns):

@@ -38,6 +38,9 @@ def moment(flight_time: Array, ready_time: Array, parameters: Parameters) -> Arr
         s after release.
     """
     wide = (slice(None),) + (None,) * (flight_time.ndim - 1)
-    longer = np.maximum(flight_time - ready_time[wide], 0.0)
-    ahead = (parameters.commit + parameters.latency)[wide] + (1.0 - parameters.waiting_share[wide]) * longer
-    return np.maximum(flight_time - ahead, EARLIEST)
+    s: Array = flight_time - ready_time[wide]  # one array throughout: of many throws, a new one costs as much as a sum
+    np.maximum(s, 0.0, out=s)
+    s *= 1.0 - parameters.waiting_share[wide]
+    s += (parameters.commit + parameters.latency)[wide]
+    np.subtract(flight_time, s, out=s)
+    return np.maximum(s, EARLIEST, out=s)
