@@ -107,8 +107,8 @@ OPERATIONS = {
     "moment": (6, 0, 0),  # in numpy; counted in its equation
     "state at a time": (48, 1, 0),  # of two steps, all lanes in one of them
     "glance": (46, 4, 2),
-    "belief": (24, 1, 1),
-    "belief in a type": (77, 4, 1),
+    "belief": (24, 3, 1),
+    "belief in a type": (72, 1, 0),
     "forecast": (12, 1, 0),
     "forecast of a type": (47, 0, 0),
     "swing or take": (226, 4, 1),

@@ -22,7 +22,7 @@ from math import sqrt
 import numpy as np
 from numpy.typing import NDArray
 
-from latebreak.engine.elementary import exponential, inverse_root, logarithm
+from latebreak.engine.elementary import exponential, inverse_root
 from latebreak.engine.flight.kernel import LANES
 from latebreak.engine.jit import kernel, wide_vectors
 from latebreak.engine.units import INCH
@@ -59,10 +59,10 @@ Array = NDArray[np.float64]
 LEAST_BEND = 1.0 * INCH
 
 
-#: Rows of the work array: what is seen with its noise, how the memory is off, one over the variance of ln speed, that of
-#: the bend, what needs time, the best odds, their sum and then one over it, d^2.
+#: Rows of the work array: what is seen with its noise, how the memory is off, the precision of ln speed (one over its
+#: variance), the variance of the bend, what needs time, the largest ln pi - d^2/2, one over the sum of odds, d^2.
 _WORK = 12
-(_SEEN_SPEED, _BENT_X, _BENT_Z, _GROWN, _TURNED, _WEIGHT, _OVER_SPEED2, _BEND2, _NEEDS2, _BEST, _SUM, _D2) = range(_WORK)
+(_SEEN_SPEED, _BENT_X, _BENT_Z, _GROWN, _TURNED, _WEIGHT, _PRECISION, _BEND2, _NEEDS2, _BEST, _SUM, _D2) = range(_WORK)
 
 
 def _compile(sources: int) -> Callable[..., None]:
@@ -76,7 +76,7 @@ def _compile(sources: int) -> Callable[..., None]:
         wide_vectors()
         types, columns, throws = belief.shape
         w = np.empty(_WORK * LANES)  # rows at constant offsets, as in `latebreak.engine.flight.kernel`
-        odds = np.empty(types * LANES)
+        odds, density = np.empty(types * LANES), np.empty(types * LANES)  # pi e^(-d^2/2) and 1/(tau^2 + s_l^2)
         for j in range(columns):
             own_bend = sqrt(1.0 / bend_efficiency[j] - 1.0)  # s_b/s_e
             for first in range(0, throws, LANES):
@@ -103,7 +103,7 @@ def _compile(sources: int) -> Callable[..., None]:
                     w[i + _GROWN * LANES] = 1.0 + memory[j] * size[i]
                     w[i + _TURNED * LANES] = memory[j] * turn[i]
                     w[i + _WEIGHT * LANES] = weight
-                    w[i + _OVER_SPEED2 * LANES] = 1.0 / (speed_sd[i] * speed_sd[i] + scatter[j] * scatter[j])
+                    w[i + _PRECISION * LANES] = 1.0 / (speed_sd[i] * speed_sd[i] + scatter[j] * scatter[j])
                     w[i + _BEND2 * LANES] = eye * eye * (1.0 + own_bend * own_bend) + least * least
                     needs = needs_time(viewed, window[j])
                     w[i + _NEEDS2 * LANES] = needs * needs
@@ -116,7 +116,7 @@ def _compile(sources: int) -> Callable[..., None]:
                     ax, az = type_bend[h, j, 0], type_bend[h, j, 1]
                     forgotten = memory[j] * memory[j] * (ax * ax + az * az)  # (s_m/w)^2
                     ln_vh, ln_share = type_log_speed[h, j], type_log_share[h, j]
-                    row = odds[h * LANES : h * LANES + lanes]
+                    row, over_line2 = odds[h * LANES : h * LANES + lanes], density[h * LANES : h * LANES + lanes]
                     for i in range(lanes):
                         weight, grown, turned = w[i + _WEIGHT * LANES], w[i + _GROWN * LANES], w[i + _TURNED * LANES]
                         line_own2 = direction_sd[i] * direction_sd[i] + own_line * w[i + _NEEDS2 * LANES]  # s_l^2
@@ -128,9 +128,10 @@ def _compile(sources: int) -> Callable[..., None]:
                         bx = w[i + _BENT_X * LANES] - (grown * ax - turned * az) * weight
                         bz = w[i + _BENT_Z * LANES] - (grown * az + turned * ax) * weight
                         # line and bend over one denominator: the unit that divides is the narrowest
-                        d2 = ((lx * lx + lz * lz) * bend2 + (bx * bx + bz * bz) * line2) / (line2 * bend2)
-                        d2 += speed * speed * w[i + _OVER_SPEED2 * LANES]
-                        row[i] = ln_share - 0.5 * d2 - logarithm(line2)
+                        over = 1.0 / (line2 * bend2)
+                        d2 = ((lx * lx + lz * lz) * bend2 + (bx * bx + bz * bz) * line2) * over
+                        d2 += speed * speed * w[i + _PRECISION * LANES]
+                        row[i], over_line2[i] = ln_share - 0.5 * d2, bend2 * over
                         w[i + _BEST * LANES] = max(w[i + _BEST * LANES], row[i])
                         w[i + _D2 * LANES] = d2
                     if h < distance.shape[0]:
@@ -138,9 +139,9 @@ def _compile(sources: int) -> Callable[..., None]:
                         for i in range(lanes):
                             goal[i] = sqrt(w[i + _D2 * LANES])
                 for h in range(types):
-                    row = odds[h * LANES : h * LANES + lanes]
+                    row, over_line2 = odds[h * LANES : h * LANES + lanes], density[h * LANES : h * LANES + lanes]
                     for i in range(lanes):
-                        row[i] = exponential(row[i] - w[i + _BEST * LANES])
+                        row[i] = exponential(row[i] - w[i + _BEST * LANES]) * over_line2[i]
                         w[i + _SUM * LANES] += row[i]
                 for i in range(lanes):
                     w[i + _SUM * LANES] = 1.0 / w[i + _SUM * LANES]
