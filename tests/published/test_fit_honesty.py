@@ -1,12 +1,13 @@
 """Whether `fit` and `compare` are as sure as they should be: simulated bullpens of known pitches, through the CSV path.
 
-Slow, seeded. Each test prints its table (`-s`); DEVELOPERS.md keeps the last ones.
+Slow, seeded. Each test prints its table (`-s`); tests/README.md keeps the last ones.
 """
 
 from __future__ import annotations
 
 import tomllib
 from dataclasses import replace
+from functools import cache
 from itertools import pairwise
 from math import cos, radians, sqrt
 from typing import Any
@@ -18,10 +19,11 @@ from starters import starter
 
 from latebreak.perception.parameters import uncertain
 from latebreak.service.judging.lineup import line_up
-from latebreak.service.judging.measures import measure_pitch
 from latebreak.service.judging.setting import settle
-from latebreak.service.questions import compare, fit
+from latebreak.service.judging.whole_mix import MIX
+from latebreak.service.questions import CompareResult, compare, fit
 from latebreak.service.questions.answer import Answer
+from latebreak.service.questions.compare import compare_lineup
 from latebreak.service.scenario import Scenario, from_mapping, parse
 from latebreak.service.scenario.level_defaults import default_spread
 from latebreak.service.scenario.starter import starter_text
@@ -151,20 +153,18 @@ def grip(rng: np.random.Generator) -> Json:
     }
 
 
-def true_misses(scenario: Scenario, seed: int, rng: np.random.Generator) -> dict[str, float]:
-    """Miss chances before a hitter whose parameters are drawn from their stated ranges; no intervals."""
+def truly(scenario: Scenario, seed: int, rng: np.random.Generator) -> CompareResult:
+    """Every measure before a hitter whose parameters are drawn from their stated ranges; no intervals."""
     lineup = line_up(settle(scenario, seed + 1_000_000, 10_000), "compare", ["a", "b"], False)
     parameters = uncertain(lineup.hitter.parameters, 1, rng).columns(np.array([1]))
-    lineup = replace(lineup, hitter=replace(lineup.hitter, parameters=parameters))
-    draws = lineup.setting.draws
-    return {name: float(measure_pitch(lineup.judge(name), draws, MISS)[MISS].value[0]) for name in ("a", "b")}
+    return compare_lineup(replace(lineup, hitter=replace(lineup.hitter, parameters=parameters))).result
 
 
-@pytest.mark.slow
-def test_a_stated_chance_comes_true() -> None:
-    """Two grips, a dozen throws each, which are compared; the truth has its own ball and hitter."""
+@cache
+def bullpens() -> list[tuple[Scenario, CompareResult]]:
+    """Two grips, a dozen throws each, as fitted; and the truth, which has its own ball and hitter."""
     rng = np.random.default_rng(21)
-    chances, right = [], []
+    found = []
     for number in range(PAIRS):
         ball = {
             "lift_scale": float(np.exp(BALL_LIFT_SD * rng.standard_normal())),
@@ -173,15 +173,24 @@ def test_a_stated_chance_comes_true() -> None:
         truth = with_pitches({"a": grip(rng), "b": grip(rng)}, ball=ball)
         content = csv_of(truth, {"fastball": 12, "a": 12, "b": 12}, rng)
         answer = fit(parse_throws(content, source="bullpen.csv"), base=BASE, seed=number, throws_per_pitch=4000)
-        said = compare(parse(answer.result.scenario))
-        misses = {name: found[MISS].value for name, found in said.result.pitches.items()}
-        leader, rival = sorted(misses, key=lambda name: -misses[name])
-        assert said.result.better.chance_percent is not None
-        chances.append(said.result.better.chance_percent)
-        true = true_misses(truth, number, rng)
-        right.append(true[leader] > true[rival])
+        found.append((parse(answer.result.scenario).scenario, truly(truth, number, rng)))
+    return found
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("measure", [MISS, MIX])
+def test_a_stated_chance_comes_true(measure: str) -> None:
+    """The chance that the leader leads, by misses and by what decides where nothing else is asked."""
+    chances, right = [], []
+    for fitted, true in bullpens():
+        said = compare(fitted, by=measure).result
+        worth = {name: found[measure].value for name, found in said.pitches.items()}
+        leader, rival = sorted(worth, key=lambda name: -worth[name])
+        assert said.better.chance_percent is not None
+        chances.append(said.better.chance_percent)
+        right.append(true.pitches[leader][measure].value > true.pitches[rival][measure].value)
     stated, came = np.array(chances), np.array(right)
-    print("\n| chance of the leader, stated | pairs | mean of the stated | leader truly missed more |")
+    print("\n| chance of the leader, stated | pairs | mean of the stated | leader truly leads |")
     print("|---|---|---|---|")
     trouble = []
     for low, high in pairwise(BINS):

@@ -67,7 +67,7 @@ class Stopped:
 @pytest.mark.parametrize(
     ("question", "seconds"),
     [
-        *((question, seconds) for question in QUESTIONS for seconds in (0.2, 0.7, 1.6)),
+        *((question, seconds) for question in QUESTIONS for seconds in (0.1, 0.3, 0.5)),
         *(("fit", seconds) for seconds in (0.1, 0.2, 0.3)),  # as many rows as may be do not take longer
     ],
 )

@@ -116,7 +116,10 @@ def test_the_laws_of_flight_hold_without_a_compiler() -> None:
     """As Python the kernels are bound to check indices and types. Minutes; threads say nothing there."""
     laws = Path(__file__).parents[1] / "property" / "test_flight_laws.py"
     done = subprocess.run(
-        [sys.executable, "-m", "pytest", str(laws), "-n", "0", "-q", "-k", "not threads", "--timeout", "1200"],
+        [
+            sys.executable, "-m", "pytest", str(laws), "-n", "0", "-q", "-k", "not threads", "--timeout", "1200",
+            "-W", "ignore:overflow encountered in scalar:RuntimeWarning",  # whole numbers that wrap on purpose
+        ],
         env={**os.environ, "NUMBA_DISABLE_JIT": "1"}, capture_output=True, text=True, check=False,
     )  # fmt: skip
     assert done.returncode == 0, done.stdout

@@ -62,7 +62,7 @@ def _wide_vectors(_context: Any) -> Any:
     return numba.types.none(), generate
 
 
-wide_vectors = cast("Callable[[], None]", _wide_vectors)
+wide_vectors = cast("Callable[[], None]", (lambda: None) if numba.config.DISABLE_JIT else _wide_vectors)
 
 
 def inlined(function: Callable[P, R]) -> Callable[P, R]:

@@ -76,6 +76,10 @@ def cluster(
             raise ClusterError(f"a what-if has ended several workers, perhaps for want of memory; {_KEPT}") from error
         except (CancelledError, CommClosedError) as error:
             raise ClusterError(f"the cluster at {address} was lost; {_KEPT}") from error
+        except TypeError as error:  # dask hands on what finished while its scheduler went as if it had failed
+            if client.status == "running":
+                raise
+            raise ClusterError(f"the cluster at {address} was lost; {_KEPT}") from error
         finally:
             client.close()
 
