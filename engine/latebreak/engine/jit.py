@@ -62,7 +62,9 @@ def _wide_vectors(_context: Any) -> Any:
     return numba.types.none(), generate
 
 
-wide_vectors = cast("Callable[[], None]", (lambda: None) if numba.config.DISABLE_JIT else _wide_vectors)
+#: Whether numba compiles at all: NUMBA_DISABLE_JIT leaves Python.
+_COMPILES = hasattr(numba.njit(lambda: None), "py_func")
+wide_vectors = cast("Callable[[], None]", _wide_vectors if _COMPILES else lambda: None)
 
 
 def inlined(function: Callable[P, R]) -> Callable[P, R]:
