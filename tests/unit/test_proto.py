@@ -1,10 +1,12 @@
 """The wire has a field for every key of scenarios and answers and no other; comments are true; no promise is broken."""
 
 import ast
+import os
 import re
 import shutil
 import subprocess
 import sys
+import tempfile
 from collections.abc import Iterator
 from functools import cache
 from pathlib import Path
@@ -58,6 +60,8 @@ from latebreak.v1 import answers_pb2, fit_pb2, goal_pb2, scenario_pb2, what_if_p
 
 PROTO = Path(__file__).parents[2] / "proto"
 BUF = str(Path(sys.executable).parent / "buf")
+#: buf wants a folder to write to, also where the home is none.
+ENVIRONMENT = {**os.environ, "BUF_CACHE_DIR": str(Path(tempfile.gettempdir()) / f"buf-{os.getpid()}")}
 MODULES: dict[str, ModuleType] = {
     "answers": answers_pb2,
     "fit": fit_pb2,
@@ -71,7 +75,7 @@ COUNT, BYTES = FieldDescriptor.TYPE_UINT64, FieldDescriptor.TYPE_BYTES
 
 
 def run(*command: str, folder: Path = PROTO) -> subprocess.CompletedProcess[str]:
-    return subprocess.run(command, cwd=folder, capture_output=True, text=True, check=False)
+    return subprocess.run(command, cwd=folder, env=ENVIRONMENT, capture_output=True, text=True, check=False)
 
 
 def in_message(descriptor: Descriptor) -> dict[str, FieldDescriptor]:
@@ -288,7 +292,9 @@ def test_the_status_among_many_is_that_of_the_standard_error_model() -> None:
 @cache
 def comments() -> dict[str, str]:
     """Comment of every message, field, service and rpc, by name; empty where there is none."""
-    built = subprocess.run([BUF, "build", "-o", "-"], cwd=PROTO, capture_output=True, check=True).stdout
+    built = subprocess.run(
+        [BUF, "build", "-o", "-"], cwd=PROTO, env=ENVIRONMENT, capture_output=True, check=True
+    ).stdout
     image = FileDescriptorSet.FromString(built)
     result: dict[str, str] = {}
     for file in image.file:

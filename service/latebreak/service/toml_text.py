@@ -16,10 +16,10 @@ from latebreak.engine.stopping import checkpoint
 #: Parts of a key, and brackets in brackets (chosen: twice what a scenario or a sweep needs).
 MOST_PARTS, MOST_BRACKETS = 8, 8
 #: Strings and comments, as the parser bounds them; one that does not end runs to the end, where the parser stops too.
-_TEXT = re.compile(
-    r'''"""[^"\\]*+(?:(?:\\.|"{1,2}(?!"))[^"\\]*+)*+(?:"{3,5}|\\?\Z)'''
-    r"""|\'\'\'[^']*+(?:'{1,2}(?!')[^']*+)*+(?:'{3,5}|\Z)"""
-    r"""|"(?:\\[^\n]|[^"\\\n])*+"?|'[^'\n]*+'?|(\#[^\n]*+)""",
+_TEXT = re.compile(  # no group repeats possessively: the library of Python 3.11.2 reads such groups wrongly
+    r'''"""[^"\\]*+(?:(?:\\.|"{1,2}(?!"))[^"\\]*+)*(?:"{3,5}|\\?\Z)'''
+    r"""|\'\'\'[^']*+(?:'{1,2}(?!')[^']*+)*(?:'{3,5}|\Z)"""
+    r"""|"[^"\\\n]*+(?:\\[^\n][^"\\\n]*+)*"?|'[^'\n]*+'?|(\#[^\n]*+)""",
     re.DOTALL,
 )
 _BRACKETS = re.compile(r"[\[\]{}]")
