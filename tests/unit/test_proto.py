@@ -292,7 +292,8 @@ def test_the_status_among_many_is_that_of_the_standard_error_model() -> None:
 @cache
 def comments() -> dict[str, str]:
     """Comment of every message, field, service and rpc, by name; empty where there is none."""
-    built = subprocess.run(
+    command = [BUF, "build", "-o", "-"]
+    built = subprocess.run(command, cwd=PROTO, env=ENVIRONMENT, capture_output=True, check=True).stdout
         [BUF, "build", "-o", "-"], cwd=PROTO, env=ENVIRONMENT, capture_output=True, check=True
     ).stdout
     image = FileDescriptorSet.FromString(built)
