@@ -294,8 +294,6 @@ def comments() -> dict[str, str]:
     """Comment of every message, field, service and rpc, by name; empty where there is none."""
     command = [BUF, "build", "-o", "-"]
     built = subprocess.run(command, cwd=PROTO, env=ENVIRONMENT, capture_output=True, check=True).stdout
-        [BUF, "build", "-o", "-"], cwd=PROTO, env=ENVIRONMENT, capture_output=True, check=True
-    ).stdout
     image = FileDescriptorSet.FromString(built)
     result: dict[str, str] = {}
     for file in image.file:
