@@ -30,8 +30,9 @@ The path of its mean throw, 0.2 s after release:
 '32 ft from the back of the plate, 5.5 ft high'
 """
 
-from importlib import import_module
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
+
+from latebreak.engine.on_request import on_request
 
 if TYPE_CHECKING:
     from latebreak.engine.air.atmosphere import standard_pressure
@@ -46,7 +47,7 @@ if TYPE_CHECKING:
     from latebreak.engine.flight.late_break import late_and_whole_break
     from latebreak.engine.pitch.pitch import LEVERS, Launch, Pitch, Spread, Target
 
-#: Where each public name is; imported when it is asked for, since the kernels take half a second to import.
+#: Where each public name is.
 _HOME = {
     "LEVERS": "pitch.pitch",
     "QUANTITIES": "bundle.arrival",
@@ -71,12 +72,4 @@ _HOME = {
     "standard_pressure": "air.atmosphere",
 }
 
-
-def __getattr__(name: str) -> Any:
-    if name not in _HOME:
-        raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
-    return getattr(import_module(f"{__name__}.{_HOME[name]}"), name)
-
-
-def __dir__() -> list[str]:
-    return [*globals(), *_HOME]
+__getattr__, __dir__ = on_request(__name__, _HOME)

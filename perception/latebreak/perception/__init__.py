@@ -34,8 +34,9 @@ When it leaves the fastball's tunnel, and when he knows it:
 {'tunnel_exit': '98 ms', 'recognition': '195 ms', 'break_onset': '173 ms'}
 """
 
-from importlib import import_module
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
+
+from latebreak.engine.on_request import on_request
 
 if TYPE_CHECKING:
     from latebreak.perception.decision import Zone
@@ -46,7 +47,7 @@ if TYPE_CHECKING:
     from latebreak.perception.repertoire import Types, remember
     from latebreak.perception.seeing import NOISE
 
-#: Where each public name is; imported when it is asked for, since the kernels take half a second to import.
+#: Where each public name is.
 _HOME = {
     "LEVELS": "parameters",
     "NOISE": "seeing",
@@ -65,12 +66,4 @@ _HOME = {
     "speed_alone": "model",
 }
 
-
-def __getattr__(name: str) -> Any:
-    if name not in _HOME:
-        raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
-    return getattr(import_module(f"{__name__}.{_HOME[name]}"), name)
-
-
-def __dir__() -> list[str]:
-    return [*globals(), *_HOME]
+__getattr__, __dir__ = on_request(__name__, _HOME)
