@@ -97,3 +97,18 @@ def test_faults_are_told_at_once() -> None:
     with pytest.raises(InputError) as caught:
         aim(scenario(), pitch="nobody", measure="zone_percent", throws=10)
     assert [fault.where for fault in caught.value.faults] == ["pitch", "measure"]
+
+
+def test_no_place_around_the_best_is_shown_as_better() -> None:
+    """What a reader sees beside the best comes from all throws, as the best does."""
+    found = aim("gyro-curve", pitch="curve_clean", throws=2000, intervals=False).result
+    best = found.best
+    around = [
+        place.value
+        for place in found.grid
+        if max(
+            abs(place.target_side_ft - best.target_side_ft), abs(place.target_height_ft - best.target_height_ft)
+        ) < 1.5 * BALL and place.value is not None
+    ]  # fmt: skip
+    assert len(around) == 9
+    assert max(around) <= best.estimate.value + 1e-9

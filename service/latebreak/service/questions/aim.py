@@ -160,11 +160,12 @@ def aim_in(
     now = _now(lineup, name)
     search = TargetSearch(lineup, name, measure, progress)
     found = search.first_look()
-    cell, best = search.climb(found, now)
+    cell, best, known = search.climb(found, now)
     away = {where: (best[0] + BALL * right, best[1] + BALL * up) for where, (right, up) in _AWAY.items()}
     asked, on_target = measure_targets(lineup, name, [now, best, *away.values()], measure, draws)
-    # all throws know the level at the best cell; between places there are only differences of few throws
+    # all throws know the level at the best cell and what lies around it; beyond are only differences of few throws
     level = 0.0 if cell is None else float(asked.value[1]) - found[cell]
+    grid = {one: value + level for one, value in found.items()} | known
     less = int(QUANTITIES[measure].better == "less")
     chance = asked.chance_of_lead(1 - less, since=less) if best != now else None
     result = AimResult(
@@ -176,7 +177,7 @@ def aim_in(
         asked.change(1, since=0),
         chance,
         {where: asked.change(number, since=1) for number, where in enumerate(away, 2) if on_target[number]},
-        tuple(Place(*search.place(one), finite(value + level)) for one, value in found.items()),
+        tuple(Place(*search.place(one), finite(value)) for one, value in grid.items()),
         (),
         lineup.judged_among(name),
     )

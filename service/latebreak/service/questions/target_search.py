@@ -63,7 +63,9 @@ class TargetSearch:
         self._progress(0.3)
         return found
 
-    def climb(self, found: dict[Cell, float], now: tuple[float, float]) -> tuple[Cell | None, tuple[float, float]]:
+    def climb(
+        self, found: dict[Cell, float], now: tuple[float, float]
+    ) -> tuple[Cell | None, tuple[float, float], dict[Cell, float]]:
         """Climb with all throws from the best of the first look to a cell that none around it beats.
 
         Returns
@@ -72,6 +74,8 @@ class TargetSearch:
             The best; None where the target of now is better.
         place : tuple of float
             Its side and height, ft.
+        known : dict of cell to float
+            The measure where all throws were asked: there and around it.
         """
         top, known = self._top(found), dict[Cell, float]()
         while True:
@@ -85,8 +89,8 @@ class TargetSearch:
         (own,) = self._values([now], self._draws)
         self._progress(0.5)
         if self._merit(own) >= self._merit(known[top]):
-            return None, now
-        return top, self.place(top)
+            return None, now, known
+        return top, self.place(top), known
 
     def _look(self, cells: list[Cell], draws: Draws) -> dict[Cell, float]:
         return dict(zip(cells, self._values([self.place(cell) for cell in cells], draws), strict=True))
